@@ -1,0 +1,208 @@
+"""Stiffness equations of a mesh: assembled once, factored once, solved for any number of right-hand sides.
+
+Small frames are dense in natural order; larger ones are banded, numbered along the frame; very large wide ones go to a sparse
+factorisation. The pivots say whether the frame may be loose; the strain energy of its softest movement decides.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Protocol
+
+import numpy as np
+from scipy.linalg import lapack
+from scipy.sparse import csc_array, diags_array
+from scipy.sparse.csgraph import reverse_cuthill_mckee
+from scipy.sparse.linalg import splu
+
+from .elements import Elements
+from .frame import Array, Index
+from .mesh import Mesh
+
+DENSE_UNKNOWNS = 65  # up to here dense in natural order is faster than banded (measured, see tests/bench)
+BAND_WORK = 2e9  # unknowns x bandwidth² above which the sparse factorisation wins
+
+
+class Factor(Protocol):
+    """A factored stiffness matrix of m unknowns. ``pivots`` (m,): each pivot over its diagonal term before elimination."""
+
+    @property
+    def pivots(self) -> Array:
+        """See the class."""
+        ...
+
+    def solve(self, right: Array) -> Array:
+        """Solve for right-hand sides (k, m); returns (k, m)."""
+        ...
+
+
+@dataclass(frozen=True, slots=True)
+class Numbering:
+    """``rows`` (3 n,): equation of each unknown; those that are prescribed or absent share the last, ``size``.
+
+    ``order`` (m,): unknown of each equation. ``width``: equations joined are at most this far apart.
+    """
+
+    rows: Index
+    order: Index
+    size: int
+    width: int
+
+
+@dataclass(frozen=True, slots=True)
+class Dense:
+    """Cholesky of a full matrix."""
+
+    lower: Array
+    pivots: Array
+
+    def solve(self, right: Array) -> Array:
+        answer, _ = lapack.dpotrs(self.lower, right.T, lower=1)
+        return np.asarray(answer.T)
+
+
+@dataclass(frozen=True, slots=True)
+class Banded:
+    """Cholesky of a band, stored by columns below the diagonal."""
+
+    lower: Array
+    pivots: Array
+
+    def solve(self, right: Array) -> Array:
+        answer, _ = lapack.dpbtrs(self.lower, right.T, lower=1)
+        return np.asarray(answer.T)
+
+
+class Sparse:
+    """Sparse triangular factors."""
+
+    __slots__ = ("_solve", "pivots")
+
+    def __init__(self, matrix: csc_array) -> None:
+        factors = splu(matrix, permc_spec="MMD_AT_PLUS_A", diag_pivot_thresh=0.0, options={"SymmetricMode": True})
+        self._solve = factors.solve
+        self.pivots = factors.U.diagonal() / matrix.diagonal()[np.argsort(factors.perm_c)]
+
+    def solve(self, right: Array) -> Array:
+        return np.asarray(self._solve(np.ascontiguousarray(right.T)).T)
+
+
+def numbering(mesh: Mesh) -> Numbering:
+    """Equations in natural order for small frames, else along the frame, else by reverse Cuthill–McKee where that is narrower."""
+    unknowns = len(mesh.free)
+    size = int(np.count_nonzero(mesh.free))
+    natural = np.arange(unknowns)
+    if size <= DENSE_UNKNOWNS:
+        return _numbered(mesh, natural, size, dense=True)
+    along = int(np.ptp(mesh.frame.xy[:, 1]) > np.ptp(mesh.frame.xy[:, 0]))
+    best = _numbered(mesh, _triples(np.argsort(mesh.frame.xy[:, along], kind="stable")), size)
+    if best.width * best.width <= 9 * size:
+        return best
+    nodes = len(mesh.frame.xy)
+    graph = csc_array((np.ones(len(mesh.length)), (mesh.ends[0], mesh.ends[1])), shape=(nodes, nodes))
+    other = _numbered(mesh, _triples(reverse_cuthill_mckee((graph + graph.T).tocsr(), symmetric_mode=True)), size)
+    return min(best, other, key=lambda numbered: numbered.width)
+
+
+def _triples(nodes: Index) -> Index:
+    return np.asarray((3 * nodes[:, None] + np.arange(3)).ravel())
+
+
+def _numbered(mesh: Mesh, sequence: Index, size: int, dense: bool = False) -> Numbering:
+    order = sequence[mesh.free[sequence]]
+    rows = np.full(len(mesh.free), size)
+    rows[order] = np.arange(size)
+    if dense:
+        return Numbering(rows, order, size, size)
+    touched = rows[mesh.unknowns]
+    high = np.where(touched < size, touched, -1).max(axis=0)
+    return Numbering(rows, order, size, int(max((high - touched.min(axis=0)).max(), 0)))
+
+
+def factor(mesh: Mesh, numbers: Numbering, stiffness: Array) -> Factor | None:
+    """Factor element stiffnesses (6, 6, B) plus the support springs; None when a pivot vanishes or turns negative."""
+    if not numbers.size:
+        return Dense(np.zeros((0, 0)), np.ones(0))
+    if numbers.size <= DENSE_UNKNOWNS:
+        return _dense(mesh, numbers, stiffness)
+    if float(numbers.size) * numbers.width**2 <= BAND_WORK:
+        return _banded(mesh, numbers, stiffness)
+    return _sparse(mesh, numbers, stiffness)
+
+
+def assembled(mesh: Mesh, numbers: Numbering, parts: Array) -> csc_array:
+    """Element matrices (6, 6, B) as one sparse matrix (m, m), without springs."""
+    touched = numbers.rows[mesh.unknowns]
+    shape = parts.shape
+    row, column = np.broadcast_to(touched[:, None], shape).ravel(), np.broadcast_to(touched[None], shape).ravel()
+    whole = csc_array((parts.ravel(), (row, column)), shape=(numbers.size + 1, numbers.size + 1))
+    return csc_array(whole[: numbers.size, : numbers.size])
+
+
+def _dense(mesh: Mesh, numbers: Numbering, stiffness: Array) -> Factor | None:
+    side = numbers.size + 1
+    touched = numbers.rows[mesh.unknowns]
+    place = touched[:, None] * side + touched
+    matrix = _summed(place, stiffness, side * side).reshape(side, side)
+    diagonal = matrix.ravel()[:: side + 1][:-1]
+    diagonal += mesh.springs[numbers.order]
+    before = diagonal.copy()
+    lower, bad = lapack.dpotrf(matrix[:-1, :-1].T, lower=1, clean=0)
+    return None if bad else Dense(lower, lower.diagonal() ** 2 / before)
+
+
+def _banded(mesh: Mesh, numbers: Numbering, stiffness: Array) -> Factor | None:
+    size, depth = numbers.size, numbers.width + 1
+    touched = numbers.rows[mesh.unknowns]
+    below = touched[:, None] - touched
+    live = (below >= 0) & (touched[:, None] < size)
+    place = np.where(live, touched[None] * depth + below, size * depth)
+    packed = _summed(place, stiffness, size * depth + 1)[:-1].reshape(size, depth)
+    packed[:, 0] += mesh.springs[numbers.order]
+    before = packed[:, 0].copy()
+    lower, bad = lapack.dpbtrf(packed.T, lower=1, overwrite_ab=1)
+    return None if bad else Banded(lower, lower[0] ** 2 / before)
+
+
+def _sparse(mesh: Mesh, numbers: Numbering, stiffness: Array) -> Factor | None:
+    matrix = csc_array(assembled(mesh, numbers, stiffness) + diags_array(mesh.springs[numbers.order]))
+    try:
+        found = Sparse(matrix)
+    except RuntimeError:  # exactly singular
+        return None
+    return found if found.pivots.min() > 0.0 else None
+
+
+@dataclass(frozen=True, slots=True)
+class Equations:
+    """Everything about the left-hand side: the mesh, its elements, the numbering and the factor."""
+
+    mesh: Mesh
+    elements: Elements
+    numbers: Numbering
+    factor: Factor
+
+    def displace(self, forces: Array, settled: Array | None = None) -> Array:
+        """Unknowns (C, 3 n) mm, rad under forces (C, 3 n) on them and prescribed displacements of supports (C, 3 n)."""
+        answer = np.zeros(forces.shape)
+        if settled is not None:
+            answer[:, self.mesh.held] = settled[:, self.mesh.held]
+            forces = forces + self.mesh.springs * settled - gather(self.mesh, self.pull(answer))
+        answer[:, self.numbers.order] = self.factor.solve(forces[:, self.numbers.order])
+        return answer
+
+    def pull(self, displaced: Array) -> Array:
+        """(C, 6, B) forces on the bays' ends that displacements (C, 3 n) alone call for."""
+        stress = np.einsum("rab,cab->crb", self.elements.stress, displaced[:, self.mesh.unknowns])
+        return np.asarray(np.einsum("rab,crb->cab", self.elements.shape, stress))
+
+
+def gather(mesh: Mesh, ends: Array) -> Array:
+    """Sum (C, 6, B) forces at the bays' ends onto the unknowns (C, 3 n)."""
+    count, unknowns = len(ends), len(mesh.free)
+    place = np.arange(count)[:, None, None] * unknowns + mesh.unknowns
+    return _summed(place, ends, count * unknowns).reshape(count, unknowns)
+
+
+def _summed(place: Index, parts: Array, size: int) -> Array:
+    return np.bincount(place.ravel(), parts.ravel(), size).astype(np.float64, copy=False)
