@@ -1,0 +1,79 @@
+"""What packs are made of, how they are read, and how those that speak on a design are chosen."""
+
+from rules.library.choosing import Chosen, Selection, choose
+from rules.library.citation import Citation, clause
+from rules.library.declared import DeclaredRule
+from rules.library.evidence import Evidence, Given, Step, UnknownQuantity, at_place
+from rules.library.facts import BY_SCOPE, Fact
+from rules.library.hooks import hookimpl, hookspec
+from rules.library.labels import Labels
+from rules.library.loading import BrokenPack, Library, LibraryRefused, load_library
+from rules.library.pack import Expected, Pack
+from rules.library.pack_schemas import ENGINE_API
+from rules.library.quantity import Quantity, quantity
+from rules.library.reading import PackSource
+from rules.library.rule import (
+    DESIGN,
+    DURABILITY,
+    LOADS,
+    MEMBER,
+    ONE,
+    PRACTICE,
+    SERVICEABILITY,
+    STRENGTH,
+    SUPPORT,
+    Kind,
+    Purpose,
+    Rule,
+    Scope,
+)
+from rules.library.value import ANY, Interval, Table, Value
+from rules.library.yaml_source import PackFault, PackRefused
+
+__all__ = [
+    "ANY",
+    "BY_SCOPE",
+    "DESIGN",
+    "DURABILITY",
+    "ENGINE_API",
+    "LOADS",
+    "MEMBER",
+    "ONE",
+    "PRACTICE",
+    "SERVICEABILITY",
+    "STRENGTH",
+    "SUPPORT",
+    "BrokenPack",
+    "Chosen",
+    "Citation",
+    "DeclaredRule",
+    "Evidence",
+    "Expected",
+    "Fact",
+    "Given",
+    "Interval",
+    "Kind",
+    "Labels",
+    "Library",
+    "LibraryRefused",
+    "Pack",
+    "PackFault",
+    "PackRefused",
+    "PackSource",
+    "Purpose",
+    "Quantity",
+    "Rule",
+    "Scope",
+    "Selection",
+    "Step",
+    "Table",
+    "UnknownQuantity",
+    "Value",
+    "at_place",
+    "choose",
+    "clause",
+    "hookimpl",
+    "hookspec",
+    "load_library",
+    "quantity",
+]

@@ -1,0 +1,178 @@
+"""Evidence: every quantity a rule may ask for, worked out on first use and kept."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from rules.library.citation import Citation
+from rules.library.labels import Labels
+from rules.library.quantity import Quantity
+from rules.library.value import Value
+
+Array = NDArray[Any]
+
+
+class UnknownQuantity(LookupError):
+    """A rule asks for a name that no pack in force, and nothing gathered, provides."""
+
+
+@dataclass(frozen=True, slots=True)
+class Given:
+    """A quantity that comes from the design or the analysis, not from a formula.
+
+    value: a number, an array broadcastable over (combination, element), or Labels. ask: the question that fills it in where
+    it is not stated (NaN, or the label None); empty when it always is.
+    """
+
+    name: str
+    symbol: str
+    unit: str
+    what: str
+    value: Any
+    ask: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One line of shown working."""
+
+    symbol: str
+    expression: str
+    value: float | str
+    unit: str
+    cites: Citation | None
+
+
+class Evidence:
+    """Quantities by name over one set of combinations. Values of packs and quantities of the book share one name space."""
+
+    def __init__(self, book: Mapping[str, Quantity], values: Mapping[str, Value], given: Mapping[str, Given]) -> None:
+        self.book, self.values, self.given = book, values, given
+        self._known: dict[str, Any] = {}
+        self._gaps: dict[str, Array | bool] = {}
+
+    def __getitem__(self, name: str) -> Any:
+        """The quantity's array (or Labels); worked out once."""
+        if name not in self._known:
+            self._known[name] = self._work_out(name)
+        return self._known[name]
+
+    def _work_out(self, name: str) -> Any:
+        if name in self.given:
+            return self.given[name].value
+        if name in self.values:
+            return self._tabulated(self.values[name])
+        if name in self.book:
+            wanted = self.book[name]
+            return wanted.of(*[self[need] for need in wanted.needs])
+        raise UnknownQuantity(name)
+
+    def _tabulated(self, value: Value) -> Any:
+        if value.table is None:
+            return value.number
+        return value.table.spread(*[self[key] for key in value.table.by])
+
+    def needs(self, name: str) -> tuple[str, ...]:
+        """What this quantity is worked out from, one step down."""
+        if name in self.given:
+            return ()
+        if name in self.values:
+            table = self.values[name].table
+            return table.by if table else ()
+        return self.book[name].needs if name in self.book else ()
+
+    def walk(self, name: str) -> Iterator[str]:
+        """Every name below this one, each once, needs before what needs them, itself last."""
+        seen: set[str] = set()
+
+        def visit(each: str) -> Iterator[str]:
+            if each not in seen:
+                seen.add(each)
+                for need in self.needs(each):
+                    yield from visit(need)
+                yield each
+
+        yield from visit(name)
+
+    def gap(self, name: str) -> Array | bool:
+        """Where this quantity cannot be known because something below it is not stated. Broadcastable boolean.
+
+        A table closes the gap of a missing key where every possible row says the same.
+        """
+        if name not in self._gaps:
+            self._gaps[name] = self._find_gap(name)
+        return self._gaps[name]
+
+    def _find_gap(self, name: str) -> Array | bool:
+        if name in self.given:
+            return _unstated(self[name]) if self.given[name].ask else False
+        if name in self.values:
+            return np.isnan(self[name]) if self.values[name].table else False
+        gaps = [gap for need in self.needs(name) if (gap := self.gap(need)) is not False]
+        return np.logical_or.reduce(np.broadcast_arrays(*gaps)) if gaps else False
+
+    def questions(self, name: str, place: tuple[int, ...], shape: tuple[int, ...]) -> list[str]:
+        """What to ask so that this quantity can be known at this place."""
+        asked = []
+        for below in self.walk(name):
+            given = self.given.get(below)
+            if given and given.ask and at_place(_unstated(given.value), place, shape) and self._matters(below, name, place, shape):
+                asked.append(given.ask)
+        return list(dict.fromkeys(asked))
+
+    def _matters(self, below: str, name: str, place: tuple[int, ...], shape: tuple[int, ...]) -> bool:
+        """Whether the gap at `below` reaches `name`: some quantity between them that needs it has a gap here too."""
+        users = [each for each in self.walk(name) if below in self.needs(each)]
+        return not users or any(bool(at_place(self.gap(user), place, shape)) for user in users)
+
+    def symbols(self) -> dict[str, str]:
+        """Printed symbol of every name."""
+        named: dict[str, str] = {name: quantity.symbol for name, quantity in self.book.items()}
+        named |= {name: value.symbol for name, value in self.values.items()}
+        return named | {name: given.symbol for name, given in self.given.items()}
+
+    def working(self, name: str, place: tuple[int, ...], shape: tuple[int, ...]) -> list[Step]:
+        """The walk down the needs at one place: every number that led to this one, in order."""
+        symbols = self.symbols()
+        return [self._step(each, place, shape, symbols) for each in self.walk(name) if each != "ONE"]
+
+    def _step(self, name: str, place: tuple[int, ...], shape: tuple[int, ...], symbols: Mapping[str, str]) -> Step:
+        here = at_place(self[name], place, shape)
+        if name in self.given:
+            given = self.given[name]
+            return Step(given.symbol, given.what, here, given.unit, None)
+        if name in self.values:
+            value = self.values[name]
+            return Step(value.symbol, _table_words(value, symbols), here, value.unit, value.cites)
+        wanted = self.book[name]
+        return Step(wanted.symbol, wanted.expression(symbols), here, wanted.unit, wanted.cites)
+
+
+def _table_words(value: Value, symbols: Mapping[str, str]) -> str:
+    return value.what if value.table is None else f"{value.what}, by {', '.join(symbols.get(key, key) for key in value.table.by)}"
+
+
+def _unstated(value: Any) -> Array | bool:
+    if isinstance(value, Labels):
+        missing = np.array([word is None for word in value.words], dtype=np.bool_)
+        return missing[value.codes] if missing.any() else False
+    if isinstance(value, str):
+        return False
+    gaps = np.isnan(np.asarray(value, dtype=np.float64))
+    return gaps if gaps.any() else False
+
+
+def at_place(value: Any, place: tuple[int, ...], shape: tuple[int, ...]) -> Any:
+    """The scalar (or word) this broadcastable value has at one place of a full array of that shape."""
+    if isinstance(value, Labels):
+        return value.words[int(np.broadcast_to(value.codes, shape)[place])] or "not stated"
+    if isinstance(value, (str, bool)):
+        return value
+    here = np.broadcast_to(np.asarray(value), shape)[place]
+    return here.item() if not isinstance(here.item(), float) or math.isfinite(here.item()) else float(here.item())

@@ -1,0 +1,111 @@
+"""What a declared rule may speak of: one catalogue of typed, unit-suffixed names. The judge fills in a row of them per element."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from rules.library.rule import Scope
+
+FactKind = Literal["double", "string", "bool"]
+
+
+@dataclass(frozen=True, slots=True)
+class Fact:
+    """One name a declared rule can use. ask: the question that fills it in; empty: it is always stated (never null)."""
+
+    name: str
+    kind: FactKind
+    unit: str
+    what: str
+    ask: str = ""
+
+    @property
+    def nullable(self) -> bool:
+        """Whether it may be not stated, and so has a `<name>_stated` beside it."""
+        return bool(self.ask)
+
+
+def _text(name: str, what: str, ask: str = "") -> Fact:
+    return Fact(name, "string", "", what, ask)
+
+
+def _number(name: str, unit: str, what: str, ask: str = "") -> Fact:
+    return Fact(name, "double", unit, what, ask)
+
+
+def _yes(name: str, what: str) -> Fact:
+    return Fact(name, "bool", "", what)
+
+
+DESIGN_FACTS = (
+    _text("design.component_type", "kind of component: trussed-rafter, open-web-joist, solid-joist, cut-roof, other"),
+    _yes("design.is_roof", "whether the component is part of a roof"),
+    _yes("design.is_floor", "whether the component is a floor joist"),
+    _number("design.spacing_mm", "mm", "distance between components, centre to centre", "How far apart do the components stand? (spacing_mm)"),
+    _number("design.count", "1", "how many components alike", "How many alike are there? (count)"),
+    _number("design.span_mm", "mm", "greatest distance between neighbouring supports"),
+    _number("design.height_mm", "mm", "greatest height of the frame between its lowest and highest node"),
+    _number("design.pitch_deg", "deg", "steepest pitch of a rafter or top chord; 0 without one"),
+    _number("design.member_count", "1", "number of pieces"),
+    _number("design.support_count", "1", "number of supports"),
+    _number("design.mass_kg", "kg", "mass of one component's timber and webs"),
+)
+SITE_FACTS = (
+    _text("site.country", "ISO 3166-1 country code", "Which country is the site in? (site.country)"),
+    _text("site.subdivision", "ISO 3166-2 subdivision, such as GB-ENG", "Which part of the country is the site in? (site.subdivision)"),
+    _text("site.district", "district by official code or name", "Which district is the site in? (site.district)"),
+    _text("site.parish", "parish by name", "Which parish is the site in? (site.parish)"),
+    _text("site.postcode", "postcode", "What is the site's postcode? (site.postcode)"),
+    _number("site.altitude_m", "m", "height above sea level", "How high does the site lie? (site.altitude_m)"),
+    _number("site.service_class", "1", "service class 1, 2 or 3 in force, stated or assumed"),
+)
+MEMBER_FACTS = (
+    _text("member.id", "the piece's id"),
+    _text("member.role", "what the piece is for: rafter, ceiling-tie, web, joist, ..."),
+    _text("member.grade", "strength class or maker's grade"),
+    _text("member.material_kind", "solid-timber, glulam, lvl, steel"),
+    _yes("member.is_timber", "whether the piece is timber or a timber product"),
+    _text("member.wood", "softwood or hardwood", "Is the grade a softwood or a hardwood? (materials.grades softwood)"),
+    _number("member.length_mm", "mm", "length of the piece between its end nodes"),
+    _number("member.longest_bay_mm", "mm", "longest distance between neighbouring nodes of the piece"),
+    _number("member.b_mm", "mm", "breadth of one ply; 0 for a section given by its properties"),
+    _number("member.h_mm", "mm", "depth in the plane of the frame; 0 for a section given by its properties"),
+    _number("member.plies", "1", "number of plies"),
+    _number("member.slope_deg", "deg", "angle to the horizontal, 0 to 90"),
+    _text("member.treatment", "none, or what the treatment is against, joined by +", "Is the piece treated, and against what? (treatment)"),
+    _yes("member.treated_against_insects", "whether a treatment against insects is stated"),
+    _yes("member.treated_against_decay", "whether a treatment against decay is stated"),
+    _yes("member.treated_against_termites", "whether a treatment against termites is stated"),
+    _number("member.compression_max_kn", "kN", "greatest compression over the ultimate combinations, as a positive number"),
+    _number("member.tension_max_kn", "kN", "greatest tension over the ultimate combinations"),
+    _number("member.hole_count", "1", "number of holes"),
+    _number("member.notch_count", "1", "number of notches"),
+)
+SUPPORT_FACTS = (
+    _text("support.id", "the support's id"),
+    _text("support.seat_on", "wall-plate, masonry, hanger, beam or steel", "What does the component bear on? (seat.on)"),
+    _number("support.bearing_mm", "mm", "length of bearing along the span", "How long is the bearing? (seat.length_mm)"),
+    _number("support.bearing_found_mm", "mm", "length of bearing measured on site", "How long is the bearing as built? (as_built)"),
+    _number("support.gap_specified_mm", "mm", "gap at the hanger as specified", "What gap is specified at the hanger? (seat.gap_specified_mm)"),
+    _number("support.gap_found_mm", "mm", "gap at the hanger measured on site", "What gap was found at the hanger? (as_built.at_supports)"),
+    _number("support.down_max_kn", "kN", "greatest downward force on the bearing over the ultimate combinations"),
+    _number("support.up_max_kn", "kN", "greatest upward force over the equilibrium and ultimate combinations; 0 if none"),
+)
+BRACING_FACTS = (
+    _yes("bracing.stated", "whether the document says anything about bracing"),
+    _number("bracing.strongback_rows", "1", "rows of strongbacks", "How many rows of strongbacks are there? (bracing)"),
+    _number("bracing.noggin_rows", "1", "rows of noggins", "How many rows of noggins are there? (bracing)"),
+    _number("bracing.diagonal_count", "1", "number of diagonals", "Which diagonals are there? (bracing)"),
+)
+AS_BUILT_FACTS = (
+    _number("as_built.clear_width_mm", "mm", "clear width between the walls as measured", "How wide is it between the walls? (as_built.clear_width_mm)"),
+)
+
+COMMON = DESIGN_FACTS + SITE_FACTS + BRACING_FACTS + AS_BUILT_FACTS
+BY_SCOPE: dict[Scope, tuple[Fact, ...]] = {
+    Scope.DESIGN: COMMON,
+    Scope.MEMBER: COMMON + MEMBER_FACTS,
+    Scope.SUPPORT: COMMON + SUPPORT_FACTS,
+}
+"""What a rule of each scope may use."""

@@ -1,0 +1,196 @@
+"""Every pack there is, read one by one, each in its own guard, then held against each other."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from functools import cached_property
+from pathlib import Path
+
+from rules.library.hooks import found_packs
+from rules.library.pack import Pack
+from rules.library.reading import PackSource, Reading, is_required, read_pack
+from rules.library.yaml_source import PackFault, PackRefused
+from rules.subject.faults import BirdsmouthError
+from rules.subject.material import Material
+
+
+@dataclass(frozen=True, slots=True)
+class BrokenPack:
+    """A pack that was found and cannot be used. name: its folder, or its entry point; required: no start without it."""
+
+    name: str
+    origin: str
+    faults: tuple[PackFault, ...]
+    required: bool = False
+
+
+@dataclass(eq=False)
+class LibraryRefused(BirdsmouthError):
+    """A required pack is broken: nothing may be checked without it."""
+
+    broken: tuple[BrokenPack, ...]
+
+    def __post_init__(self) -> None:
+        lines = [f"{each.name}/{fault}" for each in self.broken for fault in each.faults]
+        super().__init__("\n".join(["a required rule pack cannot be used:", *lines]))
+
+
+@dataclass(frozen=True)
+class Library:
+    """All packs that can be used, sorted by id, and those that cannot."""
+
+    packs: tuple[Pack, ...]
+    broken: tuple[BrokenPack, ...] = ()
+
+    @cached_property
+    def _by_id(self) -> dict[str, Pack]:
+        return {pack.id: pack for pack in self.packs}
+
+    def pack(self, id: str) -> Pack:
+        """The pack of this id. Raises KeyError."""
+        return self._by_id[id]
+
+    def holds(self, id: str) -> bool:
+        """Whether there is a usable pack of this id."""
+        return id in self._by_id
+
+    def materials(self, tradition: str | None = None) -> tuple[Material, ...]:
+        """Every grade, or those of one tradition, in pack order."""
+        return tuple(each for pack in self.packs for each in pack.materials if tradition in (None, each.tradition))
+
+    def closure(self, ids: Iterable[str]) -> dict[str, str | None]:
+        """These packs and all they build on, each with the id of the pack that brought it (None: asked for itself)."""
+        brought: dict[str, str | None] = dict.fromkeys(ids)
+        queue = list(brought)
+        while queue:
+            for below in self.pack(queue[0]).builds_on:
+                if below not in brought:
+                    brought[below] = queue[0]
+                    queue.append(below)
+            queue.pop(0)
+        return brought
+
+
+def load_library(mounted: Path | None = None) -> Library:
+    """Read every shipped and installed pack, and those in the mounted folder (declared files only).
+
+    Raises LibraryRefused when a required pack is broken; any other broken pack is listed in Library.broken.
+    """
+    broken: list[BrokenPack] = []
+    sources: list[PackSource] = []
+    for name, found in found_packs():
+        if isinstance(found, Exception):
+            fault = PackFault(name, 0, 0, f"the entry point cannot be used: {type(found).__name__}: {found}")
+            broken.append(BrokenPack(name, "installed", (fault,), required=name == "shipped"))
+        else:
+            sources += found
+    return library_of([*sources, *_mounted(mounted)], broken)
+
+
+def library_of(sources: Iterable[PackSource], broken: Iterable[BrokenPack] = ()) -> Library:
+    """A library of exactly these pack folders. Raises LibraryRefused when a required one is broken."""
+    readings, unread = _read(sources)
+    readings, unfit = _fitting(readings)
+    all_broken = tuple(sorted((*broken, *unread, *unfit), key=lambda each: each.name))
+    stopping = tuple(each for each in all_broken if each.required)
+    if stopping:
+        raise LibraryRefused(stopping)
+    return Library(tuple(sorted((reading.pack for reading in readings), key=lambda pack: pack.id)), all_broken)
+
+
+def _mounted(folder: Path | None) -> list[PackSource]:
+    if folder is None:
+        return []
+    folders = [folder] if (folder / "pack.yaml").exists() else sorted(each for each in folder.iterdir() if _is_visible(each))
+    return [PackSource(each, None, "mounted") for each in folders]
+
+
+def _is_visible(each: Path) -> bool:
+    return each.is_dir() and not each.name.startswith((".", "_"))
+
+
+def _read(sources: Iterable[PackSource]) -> tuple[list[Reading], list[BrokenPack]]:
+    readings: list[Reading] = []
+    broken: list[BrokenPack] = []
+    for source in sources:
+        try:
+            readings.append(read_pack(source))
+        except PackRefused as refusal:
+            broken.append(BrokenPack(source.folder.name, source.origin, refusal.faults, is_required(source)))
+        except Exception as error:
+            fault = PackFault("pack.yaml", 0, 0, f"the pack cannot be read: {type(error).__name__}: {error}")
+            broken.append(BrokenPack(source.folder.name, source.origin, (fault,), is_required(source)))
+    return readings, broken
+
+
+def _fitting(readings: list[Reading]) -> tuple[list[Reading], list[BrokenPack]]:
+    """Take out packs that do not fit the others until none is left that does not."""
+    broken: list[BrokenPack] = []
+    while True:
+        unfit = {i: faults for i in range(len(readings)) if (faults := tuple(_unfit(readings, i)))}
+        if not unfit:
+            return readings, broken
+        broken += [BrokenPack(readings[i].pack.id, readings[i].pack.origin, faults, readings[i].pack.required) for i, faults in unfit.items()]
+        readings = [reading for i, reading in enumerate(readings) if i not in unfit]
+
+
+def _unfit(readings: list[Reading], i: int) -> Iterator[PackFault]:
+    reading, earlier = readings[i], readings[:i]
+    if any(other.pack.id == reading.pack.id for other in earlier):
+        yield reading.fault("pack.yaml", ("id",), f"there is already a pack called {reading.pack.id}", "choose another id")
+        return
+    held = {other.pack.id: other.pack for other in readings}
+    below = _below(reading.pack, held)
+    for k, id in enumerate(reading.pack.builds_on):
+        if id not in held:
+            yield reading.fault("pack.yaml", ("builds_on", k), f"it builds on {id}, and there is no such pack", "held: " + ", ".join(sorted(held)))
+    if reading.pack.id in below:
+        yield reading.fault("pack.yaml", ("builds_on",), "it builds on itself, by way of " + ", ".join(sorted(below - {reading.pack.id})))
+    yield from _overrides(reading, held, below)
+    yield from _clashes(reading, earlier)
+
+
+def _below(pack: Pack, held: dict[str, Pack]) -> set[str]:
+    below: set[str] = set()
+    queue = list(pack.builds_on)
+    while queue:
+        id = queue.pop()
+        if id in held and id not in below:
+            below.add(id)
+            queue += held[id].builds_on
+    return below
+
+
+def _overrides(reading: Reading, held: dict[str, Pack], below: set[str]) -> Iterator[PackFault]:
+    for i, value in enumerate(reading.pack.values):
+        if value.overrides is None:
+            continue
+        at = (i, "overrides")
+        if value.overrides in reading.pack.builds_on and value.overrides not in held:
+            continue
+        if value.overrides not in below:
+            hint = "name it in builds_on" if value.overrides in held else "held: " + ", ".join(sorted(held))
+            yield reading.fault("values.yaml", at, f"{value.name} overrides a number of {value.overrides}, which this pack does not build on", hint)
+            continue
+        base = [each for each in held[value.overrides].values if each.name == value.name]
+        if not base:
+            known = ", ".join(sorted({each.name for each in held[value.overrides].values}))
+            yield reading.fault("values.yaml", at, f"{value.overrides} declares no {value.name}", f"it declares {known}")
+        elif base[0].unit != value.unit or base[0].is_word != value.is_word:
+            yield reading.fault("values.yaml", (i, "unit"), f"{value.name} is in {base[0].unit!r} in {value.overrides}, not in {value.unit!r}")
+
+
+def _clashes(reading: Reading, earlier: list[Reading]) -> Iterator[PackFault]:
+    """Two packs that may speak together must not use one name for two things."""
+    pack = reading.pack
+    for other in (each.pack for each in earlier):
+        if pack.tradition and other.tradition and pack.tradition != other.tradition:
+            continue
+        taken = {value.name for value in other.values if value.overrides is None} | {quantity.name for quantity in other.quantities}
+        for i, value in enumerate(pack.values):
+            if value.overrides is None and value.name in taken:
+                yield reading.fault("values.yaml", (i, "name"), f"{value.name} already means something in {other.id}", "add `overrides`, or choose another name")
+        for quantity in pack.quantities:
+            if quantity.name in taken:
+                yield reading.fault("quantities", (), f"the quantity {quantity.name} already means something in {other.id}", "choose another name")

@@ -1,0 +1,365 @@
+"""The shape of a pack's files: what may stand in them, told once, checked all at once."""
+
+from __future__ import annotations
+
+import datetime
+import difflib
+import math
+import re
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from marshmallow import RAISE, Schema, fields, validate, validates_schema
+from marshmallow.exceptions import ValidationError
+from packaging.specifiers import InvalidSpecifier, SpecifierSet
+
+from rules.library.rule import Purpose, Scope
+from rules.library.yaml_source import Path, Source
+from rules.subject.actions import NATURES
+from rules.subject.design import COMPONENT_TYPES
+from rules.subject.material import KINDS
+
+ENGINE_API = "1.0"
+"""Version of what packs may rely on; a pack's `engine` is a specifier that must hold it."""
+
+LAYERS = ("code", "grades", "national", "region", "practice")
+"""The order in which packs speak: later layers may override numbers of earlier ones."""
+
+SLUG = re.compile(r"^[a-z][a-z0-9]*(-[a-z0-9]+)*$")
+NAME = re.compile(r"^[a-z][a-z0-9_]*$")
+RELEASE = re.compile(r"^\d+\.\d+\.\d+$")
+REGION = re.compile(r"^[A-Z]{2}(-[A-Z0-9]{1,3})?$")
+PROPERTY = re.compile(r"^[a-z][a-z0-9_]*_(mpa|kg_per_m3)$")
+
+EN_PROPERTIES = (
+    "f_m_k_mpa",
+    "f_t_0_k_mpa",
+    "f_t_90_k_mpa",
+    "f_c_0_k_mpa",
+    "f_c_90_k_mpa",
+    "f_v_k_mpa",
+    "e_0_mean_mpa",
+    "e_0_05_mpa",
+    "g_mean_mpa",
+    "rho_k_kg_per_m3",
+    "rho_mean_kg_per_m3",
+)
+"""Reference values that every timber grade of the tradition "en" states."""
+
+
+class Text(fields.String):
+    """Text that says something."""
+
+    def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> str:
+        if isinstance(value, bool) or not isinstance(value, (str, int, float, datetime.date)):
+            raise ValidationError("text is needed here")
+        if not isinstance(value, str):
+            raise ValidationError(f'text is needed here: write "{value}" in quotes')
+        if not value.strip():
+            raise ValidationError("this is empty")
+        return value.strip()
+
+
+class Number(fields.Field[float]):
+    """A finite number; whole numbers become floats."""
+
+    def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> float:
+        if isinstance(value, bool) or not isinstance(value, (int, float)):
+            raise ValidationError(f"a number is needed here, not {value!r}")
+        return float(value)
+
+
+class Yes(fields.Field[bool]):
+    """true or false, and nothing that looks like it."""
+
+    def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> bool:
+        if not isinstance(value, bool):
+            raise ValidationError(f"true or false is needed here, not {value!r}")
+        return value
+
+
+class Day(fields.Field[datetime.date]):
+    """A calendar day, written 2026-11-25."""
+
+    def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> datetime.date:
+        if not isinstance(value, datetime.date):
+            raise ValidationError(f"a day such as 2026-11-25 is needed here, not {value!r}")
+        return value
+
+
+class Result(fields.Field[float | str]):
+    """A number, or a word."""
+
+    def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> float | str:
+        return _result(value)
+
+
+def _result(value: Any) -> float | str:
+    if isinstance(value, bool) or not isinstance(value, (int, float, str)) or value == "":
+        raise ValidationError(f"a number or a word is needed here, not {value!r}")
+    return value if isinstance(value, str) else float(value)
+
+
+def _slug(what: str) -> validate.Regexp:
+    return validate.Regexp(SLUG, error=f"{what} is lower-case words joined by hyphens, not {{input!r}}")
+
+
+def _name(what: str) -> validate.Regexp:
+    return validate.Regexp(NAME, error=f"{what} is lower-case letters, digits and underscores, not {{input!r}}")
+
+
+def _one_of(words: tuple[str, ...]) -> validate.OneOf:
+    return validate.OneOf(words, error="{input!r} is none of {choices}")
+
+
+def _texts(**kwargs: Any) -> fields.List[str]:
+    return fields.List(Text(**kwargs), load_default=[])
+
+
+class Strict(Schema):
+    """Refuses keys it does not know."""
+
+    class Meta:
+        unknown = RAISE
+
+
+class CitationShape(Strict):
+    """Where something stands, and how far it was seen."""
+
+    clause = Text(required=True)
+    equation = Text(load_default=None)
+    seen = Text(required=True, validate=_one_of(("read", "memory", "practice")))
+    document = Text(load_default=None)
+    edition = Text(load_default=None)
+    source = Text(load_default=None)
+
+    @validates_schema(skip_on_field_errors=True)
+    def _whole(self, data: Mapping[str, Any], **_: Any) -> None:
+        if (data["document"] is None) != (data["edition"] is None):
+            raise ValidationError("document and edition stand together or not at all")
+        if data["seen"] == "read" and data["source"] is None:
+            raise ValidationError("what was read has a source: the address or book where it was read", "seen")
+
+
+def _engine(value: str) -> None:
+    try:
+        SpecifierSet(value)
+    except InvalidSpecifier as error:
+        raise ValidationError(f'{value!r} is no version specifier such as ">=1.0,<2"') from error
+
+
+class ExpectedShape(Strict):
+    """An action that a component type calls for."""
+
+    id = Text(required=True, validate=_slug("an expectation's id"))
+    what = Text(required=True)
+    natures = fields.List(Text(validate=_one_of(NATURES)), required=True, validate=validate.Length(min=1))
+    ask = Text(required=True)
+    roles = _texts()
+    form = Text(load_default=None, validate=_one_of(("line", "point")))
+    named = Text(load_default=None)
+    at_least = Number(load_default=1.0, validate=validate.Range(min=1, error="at least one"))
+
+
+class PackShape(Strict):
+    """pack.yaml: what the pack is, where and when it holds, what it leans on, what it leaves out."""
+
+    id = Text(required=True, validate=_slug("a pack's id"))
+    title = Text(required=True)
+    layer = Text(required=True, validate=_one_of(LAYERS))
+    tradition = Text(load_default=None, validate=_slug("a tradition"))
+    document = Text(required=True)
+    edition = Text(required=True)
+    release = Text(required=True, validate=validate.Regexp(RELEASE, error="a release is three numbers such as 1.0.0, not {input!r}"))
+    engine = Text(required=True, validate=_engine)
+    what = Text(required=True)
+    starts = Day(load_default=None, allow_none=True)
+    ends = Day(load_default=None, allow_none=True)
+    regions = _texts(validate=validate.Regexp(REGION, error="a region is an ISO 3166 code such as GB or GB-ENG, not {input!r}"))
+    elsewhere = _texts(validate=validate.Regexp(REGION, error="a region is an ISO 3166 code such as GB or GB-ENG, not {input!r}"))
+    component_types = _texts(validate=_one_of(COMPONENT_TYPES))
+    builds_on = _texts(validate=_slug("a pack's id"))
+    required = Yes(load_default=False)
+    expected = fields.Dict(
+        keys=Text(validate=_one_of(COMPONENT_TYPES)), values=fields.List(fields.Nested(ExpectedShape)), load_default=dict
+    )
+    not_covered = _texts()
+
+    @validates_schema(skip_on_field_errors=True)
+    def _order(self, data: Mapping[str, Any], **_: Any) -> None:
+        if data["starts"] and data["ends"] and data["starts"] >= data["ends"]:
+            raise ValidationError("the pack ends before it starts", "ends")
+
+
+class Row(fields.Field[tuple[tuple[Any, ...], float | str]]):
+    """One row of a table: its keys, then the result. A key is a word, "*", or {above: , up_to: }."""
+
+    def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> Any:
+        if not isinstance(value, list) or len(value) < 2:
+            raise ValidationError("a row is a list of keys and then the result")
+        return tuple(_row_key(key) for key in value[:-1]), _result(value[-1])
+
+
+def _row_key(key: Any) -> str | tuple[float, float]:
+    if isinstance(key, str) and key:
+        return key
+    if isinstance(key, (int, float)) and not isinstance(key, bool):
+        return f"{key:g}"
+    if isinstance(key, dict) and key and set(key) <= {"above", "up_to"}:
+        above, up_to = (Number().deserialize(key[end]) if end in key else miss for end, miss in (("above", -math.inf), ("up_to", math.inf)))
+        if above < up_to:
+            return above, up_to
+        raise ValidationError("above is not below up_to: no number fits")
+    raise ValidationError(f'a key is a word, "*" or {{above: , up_to: }}, not {key!r}')
+
+
+class ValueShape(Strict):
+    """One entry of values.yaml: a named number, or a table of them."""
+
+    name = Text(required=True, validate=_name("a value's name"))
+    symbol = Text(required=True)
+    unit = Text(required=True)
+    what = Text(required=True)
+    cite = fields.Nested(CitationShape, required=True)
+    value = Result()
+    one_of = fields.List(Text())
+    by = fields.List(Text(validate=_name("a key's name")), validate=validate.Length(min=1, error="a table has at least one key"))
+    rows = fields.List(Row(), validate=validate.Length(min=1, error="a table has at least one row"))
+    starts = Day(load_default=None, allow_none=True)
+    ends = Day(load_default=None, allow_none=True)
+    overrides = Text(load_default=None, validate=_slug("a pack's id"))
+
+    @validates_schema(skip_on_field_errors=True)
+    def _either(self, data: Mapping[str, Any], **_: Any) -> None:
+        if ("value" in data) == ("rows" in data):
+            raise ValidationError("a value has either `value` or `by` and `rows`")
+        if ("by" in data) != ("rows" in data):
+            raise ValidationError("`by` and `rows` stand together")
+        if data["starts"] and data["ends"] and data["starts"] >= data["ends"]:
+            raise ValidationError("the value ends before it starts", "ends")
+        if "one_of" in data and data.get("value") not in data["one_of"]:
+            raise ValidationError("the value is none of its own choices", "one_of")
+
+
+class GradeShape(Strict):
+    """One grade: what it is, and its reference values."""
+
+    id = Text(required=True, validate=validate.Length(max=32))
+    kind = Text(required=True, validate=_one_of(KINDS))
+    softwood = Yes(load_default=None, allow_none=True)
+    cite = Text(required=True)
+    properties = fields.Dict(
+        keys=Text(validate=validate.Regexp(PROPERTY, error="{input!r} does not end in its unit (_mpa, _kg_per_m3)")),
+        values=Number(validate=validate.Range(min=0, min_inclusive=False, error="a reference value is above nought")),
+        required=True,
+    )
+
+
+class MaterialsShape(Strict):
+    """materials.yaml: the citations by a short name, then the grades that name one."""
+
+    citations = fields.Dict(keys=fields.String(), values=fields.Nested(CitationShape), required=True)
+    grades = fields.List(fields.Nested(GradeShape), required=True, validate=validate.Length(min=1))
+
+
+class UndecidedShape(Strict):
+    """When the answer must wait, and what to ask."""
+
+    when = Text(required=True)
+    ask = Text(required=True)
+
+
+class ExampleShape(Strict):
+    """One worked row of facts, and what the rule must say about it."""
+
+    name = Text(required=True)
+    given = fields.Dict(keys=fields.String(), values=fields.Raw(allow_none=True), required=True)
+    expect = Text(required=True, validate=_one_of(("pass", "fail", "open", "informational", "notApplicable")))
+
+
+class DeclaredShape(Strict):
+    """declared/<slug>.yaml: a rule by an engineer who does not program."""
+
+    id = Text(required=True, validate=_slug("a rule's id"))
+    title = Text(required=True)
+    scope = Text(required=True, validate=_one_of((Scope.DESIGN.value, Scope.MEMBER.value, Scope.SUPPORT.value)))
+    purpose = Text(required=True, validate=_one_of(tuple(each.value for each in Purpose if each is not Purpose.STRENGTH)))
+    severity = Text(required=True, validate=_one_of(("error", "warning", "note")))
+    outcome = Text(load_default="fail", validate=_one_of(("fail", "informational")))
+    part = Text(load_default="")
+    when = Text(load_default=None)
+    because = Text(load_default=None)
+    unless = Text(load_default=None)
+    undecided = fields.List(fields.Nested(UndecidedShape), load_default=[])
+    demand = Text(load_default=None)
+    limit = Text(load_default=None)
+    unit = Text(load_default=None)
+    require = Text(load_default=None)
+    message = Text(required=True)
+    cite = fields.Nested(CitationShape, required=True)
+    examples = fields.List(fields.Nested(ExampleShape), required=True)
+    why = Text(required=True)
+    remedies = _texts()
+
+    @validates_schema(skip_on_field_errors=True)
+    def _either(self, data: Mapping[str, Any], **_: Any) -> None:
+        if (data["require"] is None) == (data["demand"] is None):
+            raise ValidationError("a rule has either `require`, or `demand` and `limit`")
+        if (data["demand"] is None) != (data["limit"] is None):
+            raise ValidationError("`demand` and `limit` stand together")
+        if data["require"] is not None and data["unit"] is not None:
+            raise ValidationError("`unit` says what demand and limit are measured in; a rule with `require` has none", "unit")
+        if data["when"] is None and data["unless"] is None and data["because"] is not None:
+            raise ValidationError("`because` says why the rule does not apply; this one always does", "because")
+
+
+def shaped(source: Source, schema: Schema, path: Path = ()) -> Any | None:
+    """The part of the file at this path, checked; None when anything is wrong with it (the faults are then in source)."""
+    part = source.data
+    for step in path:
+        part = part[step]
+    if not isinstance(part, dict):
+        source.fault(path, "a list of `key: value` lines is needed here")
+        return None
+    try:
+        return schema.load(part)
+    except ValidationError as error:
+        for where, message in _flat(error.normalized_messages()):
+            _say(source, schema, (*path, *where), message)
+        return None
+
+
+def _flat(messages: Any, path: Path = ()) -> Iterator[tuple[Path, str]]:
+    if isinstance(messages, dict):
+        for key, inner in messages.items():
+            unnamed = key == "_schema" or (path and key in ("key", "value"))
+            yield from _flat(inner, path if unnamed else (*path, key))
+    else:
+        for message in messages if isinstance(messages, list) else [messages]:
+            yield path, str(message)
+
+
+def _say(source: Source, schema: Schema, path: Path, message: str) -> None:
+    if message == "Unknown field.":
+        source.fault(path, f"`{path[-1]}` is not known here", _near(str(path[-1]), _allowed(schema, path)), at_key=True)
+    elif message == "Missing data for required field.":
+        source.fault(path[:-1], f"`{path[-1]}` is missing")
+    elif message == "Field may not be null.":
+        source.fault(path, "this is empty")
+    else:
+        source.fault(path, message)
+
+
+def _allowed(schema: Schema, path: Path) -> list[str]:
+    """Keys known beside the last step of the path."""
+    for step in path:
+        field: Any = schema.fields.get(str(step)) if isinstance(step, str) else None
+        while isinstance(field, (fields.List, fields.Dict)):
+            field = field.inner if isinstance(field, fields.List) else field.value_field
+        schema = field.schema if isinstance(field, fields.Nested) else schema
+    return list(schema.fields)
+
+
+def _near(word: str, known: list[str]) -> str:
+    close = difflib.get_close_matches(word, known, n=1)
+    return f"did you mean `{close[0]}`?" if close else "known: " + ", ".join(known)

@@ -1,0 +1,197 @@
+"""From a folder to a Pack: every file read, every fault named with its line, all of them at once."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Iterator
+from dataclasses import dataclass, field, replace
+from pathlib import Path
+from typing import Any
+
+from packaging.specifiers import SpecifierSet
+
+from rules.library.declared import DeclaredRule
+from rules.library.declared_reading import read_declared
+from rules.library.formula_modules import Formulas, read_formulas
+from rules.library.materials import read_materials
+from rules.library.pack import Expected, Pack
+from rules.library.pack_schemas import ENGINE_API, PackShape, shaped
+from rules.library.value import Value
+from rules.library.values import read_values
+from rules.library.yaml_source import PackFault, PackRefused, Source, read_yaml
+from rules.subject.material import Material
+
+KNOWN_FILES = ("pack.yaml", "values.yaml", "materials.yaml", "combine.py", "derive.py", "__init__.py", "README.md")
+KNOWN_FOLDERS = ("formulas", "quantities", "declared")
+
+
+@dataclass(frozen=True, slots=True)
+class PackSource:
+    """Where a pack is found. package: its import name, None for a mounted folder (which may hold no Python)."""
+
+    folder: Path
+    package: str | None = None
+    origin: str = "installed"
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """A pack and where its parts stand, so that a later fault between packs can still name its line."""
+
+    pack: Pack
+    sources: dict[str, Source] = field(default_factory=dict)
+
+    def fault(self, file: str, path: tuple[str | int, ...], message: str, hint: str = "") -> PackFault:
+        """A fault at this part of one of the pack's files."""
+        place = self.sources[file].place(path) if file in self.sources else None
+        return PackFault(file, place.line if place else 0, place.column if place else 0, message, hint)
+
+
+def read_pack(where: PackSource) -> Reading:
+    """Read one pack folder. Raises PackRefused with every fault found in it."""
+    reader = _Reader(where)
+    reading = reader.read()
+    if reader.faults or reading is None:
+        raise PackRefused(tuple(sorted(set(reader.faults))))
+    return reading
+
+
+def is_required(where: PackSource) -> bool:
+    """Whether a pack that cannot be read must stop the start: it says so, or it is a shipped one too broken to say."""
+    text = _text(where.folder / "pack.yaml")
+    said = read_yaml(text, "pack.yaml").data if text is not None else None
+    stated = said.get("required") if isinstance(said, dict) else None
+    return stated is True or (where.origin == "shipped" and stated is not False and not isinstance(said, dict))
+
+
+def _text(file: Path) -> str | None:
+    try:
+        return file.read_bytes().decode("utf-8")
+    except (OSError, UnicodeDecodeError):
+        return None
+
+
+def digest(folder: Path) -> str:
+    """sha256 over the names and bytes of the folder's files, sorted by name; caches left out."""
+    total = hashlib.sha256()
+    for file in sorted(_files(folder), key=lambda each: each.relative_to(folder).as_posix()):
+        name, content = file.relative_to(folder).as_posix().encode(), file.read_bytes()
+        total.update(len(name).to_bytes(8, "big") + name + len(content).to_bytes(8, "big") + content)
+    return f"sha256:{total.hexdigest()}"
+
+
+def _files(folder: Path) -> Iterator[Path]:
+    for each in folder.rglob("*"):
+        hidden = any(part.startswith(".") or part == "__pycache__" for part in each.relative_to(folder).parts)
+        if each.is_file() and not hidden and each.suffix not in (".pyc", ".pyo"):
+            yield each
+
+
+class _Reader:
+    def __init__(self, where: PackSource) -> None:
+        self.where, self.folder = where, where.folder
+        self.sources: dict[str, Source] = {}
+        self.others: list[PackFault] = []
+
+    @property
+    def faults(self) -> list[PackFault]:
+        return self.others + [fault for source in self.sources.values() for fault in source.faults]
+
+    def read(self) -> Reading | None:
+        self.strangers()
+        head = self.source("pack.yaml")
+        if head is None:
+            self.others.append(PackFault("pack.yaml", 0, 0, "the pack has no pack.yaml"))
+            return None
+        said = shaped(head, PackShape()) if head.data is not None else None
+        values, materials = self.values(), self.materials(said["tradition"] if said else None)
+        declared = self.declared(values, said["id"] if said else "")
+        formulas = self.formulas()
+        if said is None:
+            return None
+        self.engine(head, said["engine"])
+        pack = self.pack(said, values, materials, declared, formulas)
+        return Reading(pack, self.sources)
+
+    def source(self, name: str) -> Source | None:
+        file = self.folder / name
+        if not file.is_file():
+            return None
+        text = _text(file)
+        if text is None:
+            self.others.append(PackFault(name, 1, 1, "the file cannot be read as UTF-8 text"))
+            return None
+        self.sources[name] = read_yaml(text, name)
+        return self.sources[name]
+
+    def strangers(self) -> None:
+        """Files a pack has no use for, and Python where none may be."""
+        for file in sorted(_files(self.folder)):
+            name = file.relative_to(self.folder).as_posix()
+            inside = name.partition("/")[0]
+            if file.is_symlink():
+                self.others.append(PackFault(name, 0, 0, "a link is not followed", "put the file itself here"))
+            elif self.where.package is None and file.suffix in (".py", ".pyw", ".so", ".pyd"):
+                self.others.append(PackFault(name, 0, 0, "a mounted pack holds no Python", "install the pack, or declare the rule in YAML"))
+            elif name not in KNOWN_FILES and not ("/" in name and inside in KNOWN_FOLDERS):
+                self.others.append(PackFault(name, 0, 0, "a pack has no use for this file", "known: " + ", ".join(KNOWN_FILES + KNOWN_FOLDERS)))
+
+    def engine(self, head: Source, wanted: str) -> None:
+        if ENGINE_API not in SpecifierSet(wanted):
+            head.fault(("engine",), f"the pack wants engine {wanted}, this one is {ENGINE_API}", "find a release of the pack for this engine")
+
+    def values(self) -> tuple[Value, ...]:
+        source = self.source("values.yaml")
+        return read_values(source) if source else ()
+
+    def materials(self, tradition: str | None) -> tuple[tuple[Material, Any], ...]:
+        source = self.source("materials.yaml")
+        if source is None:
+            return ()
+        if tradition is None:
+            source.fault((), "grades belong to a tradition, and pack.yaml names none")
+            return ()
+        return read_materials(source, tradition)
+
+    def declared(self, values: tuple[Value, ...], pack: str) -> tuple[DeclaredRule, ...]:
+        names = sorted(each.name for each in (self.folder / "declared").glob("*.yaml"))
+        sources = [source for name in names if (source := self.source(f"declared/{name}"))]
+        broken_values = bool(self.sources["values.yaml"].faults) if "values.yaml" in self.sources else False
+        return read_declared(sources, pack, values, forgiving=broken_values)
+
+    def formulas(self) -> Formulas:
+        if self.where.package is None:
+            return Formulas()
+        found = read_formulas(self.folder, self.where.package)
+        self.others += found.faults
+        return found
+
+    def pack(self, said: dict[str, Any], values: Any, materials: Any, declared: Any, formulas: Formulas) -> Pack:
+        document, edition = said["document"], said["edition"]
+        facts = {key: said[key] for key in ("id", "title", "layer", "tradition", "release", "engine", "what", "starts", "ends", "required")}
+        lists = {key: tuple(said[key]) for key in ("regions", "elsewhere", "component_types", "builds_on", "not_covered")}
+        complete = formulas.completed(said["id"], document, edition)
+        return Pack(
+            **facts,
+            **lists,
+            document=document,
+            edition=edition,
+            digest=digest(self.folder),
+            expected={kind: tuple(_expected(each) for each in asked) for kind, asked in said["expected"].items()},
+            values=tuple(each.of_pack(said["id"], document, edition) for each in values),
+            materials=tuple(_of_pack(material, cites.within(document, edition), said["id"]) for material, cites in materials),
+            quantities=complete.quantities,
+            rules=complete.rules,
+            declared=tuple(rule.within(document, edition) for rule in declared),
+            combine=complete.combine,
+            origin=self.where.origin,
+        )
+
+
+def _expected(said: dict[str, Any]) -> Expected:
+    lists = {"natures": tuple(said["natures"]), "roles": tuple(said["roles"]), "at_least": int(said["at_least"])}
+    return Expected(**{**said, **lists})
+
+
+def _of_pack(material: Material, cites: Any, pack: str) -> Material:
+    return replace(material, pack=pack, source=cites.words(), seen=cites.seen)

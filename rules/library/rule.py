@@ -1,0 +1,96 @@
+"""A rule: what must not exceed what, for which elements, in which combinations, by whose word."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from enum import StrEnum
+
+from rules.library.citation import Citation
+from rules.library.quantity import Quantity, quantity
+
+
+class Scope(StrEnum):
+    """What a rule looks at, one judgement each."""
+
+    DESIGN = "design"
+    MEMBER = "member"
+    JOINT = "joint"
+    SUPPORT = "support"
+
+
+class Purpose(StrEnum):
+    """Why a rule is there. Only STRENGTH rules count as judging an element."""
+
+    STRENGTH = "strength"
+    SERVICEABILITY = "serviceability"
+    DURABILITY = "durability"
+    LOADS = "loads"
+    PRACTICE = "practice"
+
+
+class Kind(StrEnum):
+    """The closed list of outcomes, in the words of SARIF 2.1.0."""
+
+    FAIL = "fail"
+    OPEN = "open"
+    REVIEW = "review"
+    INFORMATIONAL = "informational"
+    NOT_APPLICABLE = "notApplicable"
+    PASS = "pass"
+
+
+MEMBER, SUPPORT, DESIGN = Scope.MEMBER, Scope.SUPPORT, Scope.DESIGN
+STRENGTH, SERVICEABILITY, DURABILITY, LOADS, PRACTICE = (
+    Purpose.STRENGTH,
+    Purpose.SERVICEABILITY,
+    Purpose.DURABILITY,
+    Purpose.LOADS,
+    Purpose.PRACTICE,
+)
+
+
+@quantity("1", "1", says="a ratio of one")
+def ONE() -> float:
+    """The limit of every utilisation ratio."""
+    return 1.0
+
+
+@dataclass(frozen=True)
+class Rule:
+    """A formula rule, judged on whole arrays at once.
+
+    slug: names its file, cases, page and finding. axis: whose properties the names stand for, "member", "support" (the
+    piece that bears), "seat" (what it bears on) or "design"; empty: the scope's own. part: tells apart several judgements of one rule on one element.
+    under: the combination set its arrays run over ("ultimate", "accidental", "equilibrium", "characteristic", ...).
+    demand, limit: quantities over (combination, station) for MEMBER, (combination, support) for SUPPORT, (combination, 1)
+    for DESIGN; fails when demand > limit. when: a boolean quantity of the same axes saying where the rule applies;
+    because: why not, when it applies nowhere. undecided: a boolean quantity saying where a person must look or more must be
+    known, with `ask` the question; where it holds the judgement is open whatever the ratio.
+    message: one sentence with {element}, {percent}, {demand}, {limit}, {at}, {combination}; remedies: what can be done.
+    """
+
+    slug: str
+    title: str
+    scope: Scope
+    purpose: Purpose
+    demand: Quantity
+    cites: Citation
+    message: str
+    limit: Quantity = ONE
+    under: tuple[str, ...] = ("ultimate",)
+    when: Quantity | None = None
+    because: str = ""
+    undecided: Quantity | None = None
+    ask: str = ""
+    part: str = ""
+    axis: str = ""
+    severity: str = "error"
+    outcome: Kind = Kind.FAIL
+    why: str = ""
+    remedies: tuple[str, ...] = field(default=())
+    pack: str = ""
+
+    @property
+    def id(self) -> str:
+        """pack/slug, as findings and waivers name it."""
+        return f"{self.pack}/{self.slug}"

@@ -1,0 +1,121 @@
+"""The numbers of a code of practice: dated, cited, never inside a function."""
+
+from __future__ import annotations
+
+import datetime
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from rules.library.citation import Citation
+from rules.library.labels import Labels, Word
+
+Number = float | str
+"""A tabulated result: a number, or a word such as the name of a combination rule."""
+
+
+@dataclass(frozen=True, slots=True)
+class Interval:
+    """A row key for a number: above < x <= up_to."""
+
+    above: float = -math.inf
+    up_to: float = math.inf
+
+
+Key = str | Interval
+ANY = "*"
+"""A row key that matches everything."""
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """Rows of keys and a result. by: names of the quantities the keys stand for, in order."""
+
+    by: tuple[str, ...]
+    rows: tuple[tuple[tuple[Key, ...], Number], ...]
+
+    def look_up(self, keys: Sequence[Word | float]) -> Number | None:
+        """The result for these keys; None when no row holds, or when an unstated key (None, NaN) leaves it undecided.
+
+        The first matching row speaks, so an exact row stands before a wildcard row.
+        """
+        stated = self._results(keys, unstated_matches=False)
+        if stated and not any(_unstated(key) for key in keys):
+            return stated[0]
+        possible = dict.fromkeys(self._results(keys, unstated_matches=True))
+        return next(iter(possible)) if len(possible) == 1 else None
+
+    def _results(self, keys: Sequence[Word | float], *, unstated_matches: bool) -> list[Number]:
+        return [result for row, result in self.rows if all(_matches(k, key, unstated_matches) for k, key in zip(row, keys, strict=True))]
+
+    def spread(self, *keys: Labels | NDArray[np.float64]) -> NDArray[np.float64]:
+        """Look up whole axes at once: one result per place, NaN where undecided. Keys broadcast against each other."""
+        labels = [_labelled(key) for key in keys]
+        results = np.empty([len(words) for words, _ in labels])
+        for place in np.ndindex(results.shape):
+            found = self.look_up([words[i] for (words, _), i in zip(labels, place, strict=True)])
+            results[place] = found if isinstance(found, (int, float)) else math.nan
+        return np.asarray(results[tuple(codes for _, codes in labels)], dtype=np.float64)
+
+
+def _unstated(key: Word | float) -> bool:
+    return key is None or (isinstance(key, float) and math.isnan(key))
+
+
+def _matches(row: Key, key: Word | float, unstated_matches: bool) -> bool:
+    if row == ANY:
+        return True
+    if _unstated(key):
+        return unstated_matches
+    if isinstance(row, Interval):
+        return isinstance(key, (int, float)) and row.above < key <= row.up_to
+    return row == (key if isinstance(key, str) else f"{key:g}")
+
+
+def _labelled(key: Labels | NDArray[np.float64]) -> tuple[Sequence[Word | float], NDArray[np.intp]]:
+    if isinstance(key, Labels):
+        return key.words, key.codes
+    numbers = np.asarray(key, dtype=np.float64)
+    distinct, codes = np.unique(numbers, return_inverse=True)
+    return [float(each) for each in distinct], codes.reshape(numbers.shape)
+
+
+@dataclass(frozen=True, slots=True)
+class Value:
+    """One named number (or table of numbers) of a pack, from one day until another.
+
+    name: how formulas and declared rules ask for it; symbol, unit: as printed; what: in words. Exactly one of number and
+    table is set. starts, ends: in force on starts <= day < ends (None: always). overrides: id of the pack whose value of
+    the same name this one replaces. overridden_because: the caller's reason, when the caller replaced it. choices: the
+    words a value that is a word may take.
+    """
+
+    name: str
+    symbol: str
+    unit: str
+    what: str
+    cites: Citation
+    number: Number | None = None
+    table: Table | None = None
+    starts: datetime.date | None = None
+    ends: datetime.date | None = None
+    pack: str = ""
+    overrides: str | None = None
+    overridden_because: str | None = None
+    choices: tuple[str, ...] = ()
+
+    @property
+    def is_word(self) -> bool:
+        """Whether it gives words, not numbers."""
+        return isinstance(self.table.rows[0][1] if self.table else self.number, str)
+
+    def of_pack(self, pack: str, document: str, edition: str) -> Value:
+        """The same value as part of a pack, its citation completed."""
+        return replace(self, pack=pack, cites=self.cites.within(document, edition))
+
+    def in_force(self, day: datetime.date) -> bool:
+        """Whether this edition of the value holds on that day."""
+        return (self.starts is None or self.starts <= day) and (self.ends is None or day < self.ends)
