@@ -51,7 +51,8 @@ def at_end(mesh: Mesh, loads: Loading) -> AtEnd:
     sums = np.einsum("kmb,dmcb->dkcb", grown, loads.whole)
     shear = sums[1, 1]
     if len(loads.brackets):
-        shear = shear + _add_brackets(mesh, loads.brackets, sums)
+        shear = shear.copy()
+        shear += _add_brackets(mesh, loads.brackets, sums)
     return AtEnd(-sums[0, 0], -sums[0, 1], sums[1, 0], sums[1, 1], sums[1, 2], sums[1, 3], shear)
 
 
