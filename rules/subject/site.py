@@ -1,0 +1,51 @@
+"""Where the component will stand, and what holds there."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Site:
+    """Place and exposure. Every field may be None: not stated.
+
+    country, subdivision: ISO 3166 codes ("GB", "GB-ENG"); district: official code or name; service_class: 1, 2 or 3.
+    """
+
+    country: str | None = None
+    subdivision: str | None = None
+    district: str | None = None
+    parish: str | None = None
+    postcode: str | None = None
+    latitude_deg: float | None = None
+    longitude_deg: float | None = None
+    altitude_m: float | None = None
+    snow_zone: float | None = None
+    snow_ground_kn_per_m2: float | None = None
+    snow_ground_edition: str | None = None
+    wind_speed_m_per_s: float | None = None
+    terrain: str | None = None
+    service_class: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Roof:
+    """The roof and building the component belongs to; None: not stated. ceiling: "brittle", "flexible" or "none"."""
+
+    ridge_height_m: float | None = None
+    eaves_height_m: float | None = None
+    building_length_m: float | None = None
+    building_width_m: float | None = None
+    pitch_deg: float | None = None
+    ceiling: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Floor:
+    """The floor the component belongs to; None: not stated. ceiling: "brittle", "flexible" or "none" (what hangs below)."""
+
+    width_mm: float | None = None
+    deck: str | None = None
+    ceiling: str | None = None
+    strutting_rows: int | None = None
+    noggin_rows: int | None = None

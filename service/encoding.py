@@ -1,0 +1,92 @@
+"""From a document with raw numbers to the bytes that leave: 9 significant digits, no NaN, members in the order given.
+
+The same document gives the same bytes, over HTTP and from the command line alike.
+"""
+
+from __future__ import annotations
+
+import math
+import numbers
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+import msgspec
+
+from rules.subject.faults import BirdsmouthError, pointer
+from service.schemas.canonical import sha256
+
+
+@dataclass(eq=False)
+class NotFinite(BirdsmouthError):
+    """A calculated number is NaN or infinite. Nothing of the document leaves: null in its place would look like an answer."""
+
+    pointer: str
+
+    def __post_init__(self) -> None:
+        super().__init__(f"the number at {self.pointer} is not finite")
+
+
+def encode(document: Mapping[str, Any]) -> bytes:
+    """Compact UTF-8 JSON of a document whose numbers may be raw. Raises NotFinite, TypeError for what is no JSON value."""
+    return msgspec.json.encode(_rounded_document(document))
+
+
+def seal(document: Mapping[str, Any]) -> bytes:
+    """Encode a document; one with a receipt gets the digest of its own bytes as `receipt.report`, added last."""
+    rounded = _rounded_document(document)
+    if isinstance(rounded.get("receipt"), dict):
+        rounded["receipt"].pop("report", None)
+        rounded["receipt"]["report"] = sha256(msgspec.json.encode(rounded))
+    return msgspec.json.encode(rounded)
+
+
+def _rounded_document(document: Mapping[str, Any]) -> dict[str, Any]:
+    try:
+        return {name: rounded(value) for name, value in document.items()}
+    except OverflowError:
+        raise NotFinite(next(_not_finite(document, ()))) from None
+
+
+def rounded(value: Any) -> Any:
+    """The value with every float at 9 significant digits and -0 as 0. Raises OverflowError at NaN and infinities, TypeError otherwise."""
+    if value is None or isinstance(value, str | bool):
+        return value
+    if isinstance(value, float):
+        return _nine_digits(value)
+    if isinstance(value, Mapping):
+        return {_name(key): rounded(item) for key, item in value.items()}
+    if isinstance(value, list | tuple):
+        return [rounded(item) for item in value]
+    return _other_number(value)
+
+
+def _nine_digits(value: float) -> float:
+    if not math.isfinite(value):
+        raise OverflowError
+    return float(f"{value:.9g}") + 0.0
+
+
+def _other_number(value: Any) -> int | float:
+    if isinstance(value, numbers.Integral):
+        return int(value)
+    if isinstance(value, numbers.Real):
+        return _nine_digits(float(value))
+    raise TypeError(f"{type(value).__name__} is no JSON value")
+
+
+def _name(key: Any) -> str:
+    if not isinstance(key, str):
+        raise TypeError(f"{type(key).__name__} cannot name a member")
+    return key
+
+
+def _not_finite(value: Any, steps: tuple[str | int, ...]) -> Iterator[str]:
+    if isinstance(value, Mapping):
+        for name, item in value.items():
+            yield from _not_finite(item, (*steps, name))
+    elif isinstance(value, list | tuple):
+        for place, item in enumerate(value):
+            yield from _not_finite(item, (*steps, place))
+    elif isinstance(value, numbers.Real) and not math.isfinite(value):
+        yield pointer(*steps)

@@ -1,0 +1,39 @@
+"""How much one request may ask for. Work is bounded by these counts, never by the clock; GET /version publishes them."""
+
+from __future__ import annotations
+
+from dataclasses import asdict, dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """The published bounds of one design document and its answer.
+
+    body_bytes: size of the body; depth: brackets inside brackets; values: numbers, texts, lists and objects together; faults: how
+    many one answer spells out before it only counts the rest, faults_counted: how many it counts; the others: items in the list
+    of that name.
+    """
+
+    body_bytes: int = 2 * 1024 * 1024
+    depth: int = 64
+    values: int = 80_000
+    nodes: int = 2_000
+    members: int = 2_000
+    nodes_per_member: int = 200
+    supports: int = 200
+    actions: int = 100
+    loads_per_action: int = 2_000
+    bracing: int = 500
+    grades: int = 100
+    waivers: int = 1_000
+    baseline: int = 20_000
+    plies: int = 6
+    faults: int = 100
+    faults_counted: int = 10_000
+
+    def published(self) -> dict[str, int]:
+        """The limits as a JSON object, for GET /version."""
+        return asdict(self)
+
+
+LIMITS = Limits()

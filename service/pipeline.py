@@ -1,0 +1,46 @@
+"""One design's way through: bytes in, bytes out. HTTP and the command line both take it, so their answers are the same bytes."""
+
+from __future__ import annotations
+
+import datetime
+
+from rules.judge.options import Options
+from rules.library.loading import Library
+from service.deadline import Deadline
+from service.encoding import seal
+from service.engine import Engine, Judging, shipped
+from service.limits import LIMITS
+from service.schemas import load
+
+AS_A_RULE = Options()
+NO_DEADLINE = Deadline()
+
+
+def check_document(
+    body: bytes, library: Library, *, today: datetime.date, options: Options = AS_A_RULE, largest: int = LIMITS.body_bytes,
+    deadline: Deadline = NO_DEADLINE, engine: Engine | None = None,
+) -> bytes:  # fmt: skip
+    """Check a design document against a library's rules; the report as JSON.
+
+    today: the day whose rules hold when the document names none. Raises BodyRefused, DesignRefused, DeadlinePassed, and NotFinite
+    when a number of the report cannot be written down.
+    """
+    return _through((engine or shipped()).check, body, library, today, options, largest, deadline)
+
+
+def analyse_document(
+    body: bytes, library: Library, *, today: datetime.date, options: Options = AS_A_RULE, largest: int = LIMITS.body_bytes,
+    deadline: Deadline = NO_DEADLINE, engine: Engine | None = None,
+) -> bytes:  # fmt: skip
+    """Forces, reactions and deflections of a design document, without judgement, as JSON. Raises as check_document does."""
+    return _through((engine or shipped()).analyse, body, library, today, options, largest, deadline)
+
+
+def _through(
+    judging: Judging, body: bytes, library: Library, today: datetime.date, options: Options, largest: int, deadline: Deadline,
+) -> bytes:  # fmt: skip
+    design = load(body, largest=largest)
+    deadline.left()
+    document = judging(design, library, as_of=design.codes.as_of or today, options=options)
+    deadline.left()
+    return seal(document)

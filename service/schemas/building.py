@@ -1,0 +1,168 @@
+"""Accepted values to the frozen dataclasses the rules work on. Nothing is decided here: absent becomes the dataclass's own default."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import Any, Literal, TypeVar
+
+from rules.subject.actions import Action, LineLoad, Load, NodeLoad, PointLoad
+from rules.subject.design import AsBuilt, Bracing, Codes, Declined, Design, HangerGap, Parameter, Waiver
+from rules.subject.frame import (
+    Cut,
+    DeclaredCapacity,
+    End,
+    Member,
+    Node,
+    Prism,
+    Rectangle,
+    Restraints,
+    Seat,
+    Settlement,
+    Springs,
+    Support,
+    Treatment,
+)
+from rules.subject.material import Material
+from rules.subject.site import Floor, Roof, Site
+from service.schemas.canonical import digest, subject_digest
+from service.schemas.context import PROPERTIES
+
+Values = Mapping[str, Any]
+Built = TypeVar("Built")
+
+
+def build(document: Values) -> Design:
+    """The design an accepted document describes, with the digests of the document."""
+    materials = document.get("materials", {})
+    return Design(
+        **_take(document, "reference", "component_type", "title", "count", "spacing_mm", "load_width_mm", "self_weight"),
+        nodes=tuple(Node(**node) for node in document["nodes"]),
+        members=tuple(map(_member, document["members"])),
+        supports=tuple(map(_support, document["supports"])),
+        site=Site(**document.get("site", {})),
+        roof=_optional(document.get("roof"), lambda roof: Roof(**roof)),
+        floor=_optional(document.get("floor"), lambda floor: Floor(**floor)),
+        codes=_codes(document.get("codes", {})),
+        actions=tuple(map(_action, document.get("actions", ()))),
+        materials=tuple(map(_material, materials.get("grades", ()))),
+        marking=materials.get("marking"),
+        bracing=_bracing(document.get("bracing")),
+        joints=_optional(document.get("joints"), lambda joints: Declined(**joints)),
+        as_built=_optional(document.get("as_built"), _as_built),
+        waivers=tuple(map(_waiver, document.get("waivers", ()))),
+        baseline=tuple(document.get("baseline", ())),
+        digest=digest(document),
+        subject_digest=subject_digest(document),
+    )
+
+
+def _take(values: Values, *names: str) -> dict[str, Any]:
+    return {name: values[name] for name in names if name in values}
+
+
+def _without(values: Values, *names: str) -> dict[str, Any]:
+    return {name: value for name, value in values.items() if name not in names}
+
+
+def _optional(values: Any, make: Callable[[Any], Built]) -> Built | None:
+    return None if values is None else make(values)
+
+
+def _pair(values: Values, name: str) -> tuple[float, float]:
+    across, up = values.get(name, (0.0, 0.0))
+    return (across, up)
+
+
+def _section(values: Values) -> Rectangle | Prism:
+    if "b_mm" in values:
+        return Rectangle(**values)
+    capacity = _optional(values.get("declared"), lambda declared: DeclaredCapacity(**declared))
+    return Prism(**_without(values, "declared"), capacity=capacity)
+
+
+def _end(value: Any) -> End:
+    return value["knm_per_rad"] if isinstance(value, Mapping) else value  # type: ignore[no-any-return]
+
+
+def _treatment(value: Any) -> Treatment | Literal["none"] | None:
+    if not isinstance(value, Mapping):
+        return value  # type: ignore[no-any-return]
+    return Treatment(tuple(value["against"]), value.get("standard"), value.get("class"), value.get("reference"))
+
+
+def _member(values: Values) -> Member:
+    ends, offsets = values.get("ends", {}), values.get("offset_mm", {})
+    return Member(
+        **_take(values, "id", "role", "grade", "plies"),
+        nodes=tuple(values["nodes"]),
+        section=_section(values["section"]),
+        start=_end(ends.get("start", "pinned")),
+        end=_end(ends.get("end", "pinned")),
+        start_offset_mm=_pair(offsets, "start"),
+        end_offset_mm=_pair(offsets, "end"),
+        restraints=Restraints(**values.get("restraint_spacing", {})),
+        treatment=_treatment(values.get("treatment")),
+        holes=tuple(Cut(**cut) for cut in values.get("holes", ())),
+        notches=tuple(Cut(**cut) for cut in values.get("notches", ())),
+    )
+
+
+def _seat(values: Values) -> Seat:
+    section = _optional(values.get("section"), lambda rectangle: Rectangle(**rectangle))
+    return Seat(**_without(values, "offset_mm", "section"), offset_mm=_pair(values, "offset_mm"), section=section)
+
+
+def _support(values: Values) -> Support:
+    return Support(
+        **_take(values, "id", "node", "inclined_deg", "uplift", "thrust_by"),
+        holds=tuple(values["holds"]),
+        springs=Springs(**values.get("springs", {})),
+        settlement=Settlement(*_pair(values, "settlement_mm")),
+        seat=_optional(values.get("seat"), _seat),
+    )
+
+
+def _load(values: Values) -> Load:
+    if "node" in values:
+        return NodeLoad(**values)
+    return LineLoad(**values) if "line_kn_per_m" in values else PointLoad(**values)
+
+
+def _action(values: Values) -> Action:
+    return Action(
+        **_without(values, "loads", "never_with", "needs"),
+        never_with=tuple(values.get("never_with", ())),
+        needs=tuple(values.get("needs", ())),
+        loads=tuple(map(_load, values.get("loads", ()))),
+    )
+
+
+def _codes(values: Values) -> Codes:
+    parameters = tuple(Parameter(name, **given) for name, given in values.get("parameters", {}).items())
+    packs = _optional(values.get("packs"), tuple)
+    return Codes(packs=packs, as_of=values.get("as_of"), parameters=parameters, levels=dict(values.get("levels", {})))
+
+
+def _material(values: Values) -> Material:
+    return Material(**_take(values, "id", "kind", "tradition", "softwood", "invented"), properties=_take(values, *PROPERTIES))
+
+
+def _bracing(value: Any) -> tuple[Bracing, ...] | Literal["none"] | Declined | None:
+    if isinstance(value, Mapping):
+        return Declined(**value)
+    return tuple(map(_brace, value)) if isinstance(value, list) else value
+
+
+def _brace(values: Values) -> Bracing:
+    section = _optional(values.get("section"), lambda given: (given["b_mm"], given["h_mm"]))
+    return Bracing(**_without(values, "members", "section"), members=tuple(values.get("members", ())), section=section)
+
+
+def _as_built(values: Values) -> AsBuilt:
+    return AsBuilt(values.get("clear_width_mm"), tuple(HangerGap(**found) for found in values.get("at_supports", ())))
+
+
+def _waiver(values: Values) -> Waiver:
+    element = values["element"]
+    part = values.get("part", "")
+    return Waiver(**_without(values, "element", "part"), element_kind=element["kind"], element_id=element["id"], part=part)

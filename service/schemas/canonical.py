@@ -1,0 +1,43 @@
+"""The canonical form of an accepted document, and the digests taken of it.
+
+Two documents that say the same hash alike: members sorted, null and absent one thing, 400 and 400.0 one number.
+"""
+
+from __future__ import annotations
+
+import datetime
+import hashlib
+import json
+from collections.abc import Mapping
+from typing import Any
+
+_NOT_THE_SUBJECT = frozenset(("reference", "title", "codes", "waivers", "baseline"))
+
+
+def stated(value: Any) -> Any:
+    """The value without members that state nothing: null ones, and objects left empty by that."""
+    if isinstance(value, Mapping):
+        members = {name: stated(member) for name, member in value.items()}
+        return {name: member for name, member in members.items() if member is not None and member != {}}
+    return [stated(item) for item in value] if isinstance(value, list) else value
+
+
+def canonical(document: Mapping[str, Any]) -> bytes:
+    """The document as sorted, compact UTF-8 JSON; days as YYYY-MM-DD."""
+    text = json.dumps(document, sort_keys=True, separators=(",", ":"), ensure_ascii=False, allow_nan=False, default=datetime.date.isoformat)
+    return text.encode("utf-8")
+
+
+def digest(document: Mapping[str, Any]) -> str:
+    """ "sha256:…" of the whole document in canonical form."""
+    return sha256(canonical(document))
+
+
+def subject_digest(document: Mapping[str, Any]) -> str:
+    """ "sha256:…" of what is built and loaded: without reference, title, codes, waivers and baseline."""
+    return digest({name: member for name, member in document.items() if name not in _NOT_THE_SUBJECT})
+
+
+def sha256(content: bytes) -> str:
+    """The digest of bytes, with the name of the algorithm before it."""
+    return "sha256:" + hashlib.sha256(content).hexdigest()

@@ -1,0 +1,175 @@
+"""Shapes of what surrounds the frame: site, roof, floor, codes, materials, bracing, what was measured, waivers."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import ClassVar
+
+from rules.subject.design import BRACING_KINDS, CEILINGS, LEVELS, WAIVED_KINDS
+from rules.subject.material import KINDS
+from service.limits import LIMITS
+from service.schemas.bounds import COUNTRY, DIGEST, IDENTIFIER, PACK, RULE, SLUG, SUBDIVISION
+from service.schemas.fields import ByType, Day, DocumentSchema, Flag, Items, Name, Number, Part, Table, Text, Whole, Word
+from service.schemas.frame import LARGEST_SECTION_MM, RectangleSchema, length, place
+
+
+class SiteSchema(DocumentSchema):
+    """Where the component will stand. Nothing is guessed: what is not stated is asked for by the rules that need it."""
+
+    country = Text("Country.", "GB", longest=2, pattern=COUNTRY)
+    subdivision = Text("Part of the country.", "GB-ENG", longest=6, pattern=SUBDIVISION)
+    district = Text("Official code or name of the district.", "Exampleton", longest=120)
+    parish = Text("Parish.", "Upper Exampleton", longest=120)
+    postcode = Text("Postcode.", "EX1 1EX", longest=16)
+    latitude_deg = Number("North positive.", 51.3, "°", least=-90, most=90)
+    longitude_deg = Number("East positive.", -0.7, "°", least=-180, most=180)
+    altitude_m = Number("Height above sea level.", 85, "m", least=-500, most=9000)
+    snow_zone = Number("Zone number of the snow map.", 3, "1", least=0, most=100)
+    snow_ground_kn_per_m2 = Number("Characteristic snow load on the ground.", 0.6, "kN/m²", least=0, most=100)
+    snow_ground_edition = Text("Where that load comes from.", "National Annex, 2007", longest=100)
+    wind_speed_m_per_s = Number("Fundamental basic wind speed.", 22, "m/s", least=0, most=150)
+    terrain = Text("Terrain category as the wind code names it.", "country", longest=40)
+    service_class = Whole("Service class.", 2, least=1, most=3)
+
+
+class RoofSchema(DocumentSchema):
+    """The roof the component belongs to."""
+
+    later: ClassVar[Mapping[str, str]] = dict.fromkeys(("neighbours", "parapets", "openings"), "Allow for it in the loads under actions.")
+
+    ridge_height_m = Number("Height of the ridge above ground.", 8.1, "m", least=0, most=300)
+    eaves_height_m = Number("Height of the eaves above ground.", 5.0, "m", least=0, most=300)
+    building_length_m = Number("Length of the building.", 12, "m", above=0, most=1000)
+    building_width_m = Number("Width of the building.", 8.4, "m", above=0, most=1000)
+    pitch_deg = Number("Pitch.", 35, "°", least=0, most=90)
+    ceiling = Word("What hangs below.", CEILINGS)
+
+
+class FloorSchema(DocumentSchema):
+    """The floor the component belongs to."""
+
+    width_mm = length("Width of the floor, square to the joists.", 4200)
+    deck = Text("The deck.", "22 mm chipboard, glued", longest=120)
+    ceiling = Word("What hangs below.", CEILINGS)
+    strutting_rows = Whole("Rows of strutting.", 1, least=0, most=100)
+    noggin_rows = Whole("Rows of noggins.", 1, least=0, most=100)
+
+
+class ParameterSchema(DocumentSchema):
+    """A value of a pack that this design replaces."""
+
+    value = ByType(
+        "The value to use.", number=Number("A number.", 1.3, "1"), text=Text("A word.", "yes", longest=120), required=True,
+    )  # fmt: skip
+    reason = Text("Why; shown on every finding it touches.", "agreed with the checking engineer", required=True)
+
+
+class CodesSchema(DocumentSchema):
+    """Which rules are asked for."""
+
+    packs = Items(
+        Text("A pack.", "eurocode-timber", longest=160, pattern=PACK), "Packs to check against; chosen from site and date when absent.",
+        least=1, most=50, example=["eurocode-timber", "uk-national"],
+    )  # fmt: skip
+    as_of = Day("The day whose rules hold; today (UTC) when absent, and reported.", "2026-11-25")
+    parameters = Table(IDENTIFIER, Part(ParameterSchema), "Pack values replaced, each with a reason.", most=200)
+    levels = Table(RULE, Word("Level of its findings.", LEVELS), "Levels of rules, changed for this design.", most=500)
+
+
+_MPA = ("f_m_k_mpa", "f_t_0_k_mpa", "f_t_90_k_mpa", "f_c_0_k_mpa", "f_c_90_k_mpa", "f_v_k_mpa", "e_0_mean_mpa", "e_0_05_mpa", "g_mean_mpa")
+
+
+def _strength(description: str, example: float) -> Number:
+    return Number(description, example, "N/mm²", above=0, most=1e6)
+
+
+def _density(description: str, example: float) -> Number:
+    return Number(description, example, "kg/m³", above=0, most=30_000)
+
+
+class MaterialSchema(DocumentSchema):
+    """A grade no pack knows, by its properties."""
+
+    id = Name("What members call it.", "LVL-X", required=True)
+    kind = Word("What it is.", KINDS, required=True)
+    tradition = Text("The code tradition whose reference values these are.", "en", longest=16, pattern=SLUG, required=True)
+    f_m_k_mpa = _strength("Bending strength.", 44)
+    f_t_0_k_mpa = _strength("Tension strength along the grain.", 35)
+    f_t_90_k_mpa = _strength("Tension strength across the grain.", 0.8)
+    f_c_0_k_mpa = _strength("Compression strength along the grain.", 35)
+    f_c_90_k_mpa = _strength("Compression strength across the grain.", 6)
+    f_v_k_mpa = _strength("Shear strength.", 4.2)
+    e_0_mean_mpa = _strength("Mean modulus of elasticity along the grain.", 13_800)
+    e_0_05_mpa = _strength("Fifth percentile of that modulus.", 11_600)
+    g_mean_mpa = _strength("Mean shear modulus.", 600)
+    rho_k_kg_per_m3 = _density("Characteristic density.", 480)
+    rho_mean_kg_per_m3 = _density("Mean density.", 510)
+    softwood = Flag("Whether it is softwood.")
+    invented = Flag("The figures are made up for a demonstration; then nothing passes because of them.")
+
+
+PROPERTIES = (*_MPA, "rho_k_kg_per_m3", "rho_mean_kg_per_m3")
+
+
+class MaterialsSchema(DocumentSchema):
+    """What the timber is, beyond the grades the packs know."""
+
+    marking = Word("Whether each piece is marked, or only the package.", ("piece", "package"))
+    grades = Items(Part(MaterialSchema), "Grades no pack knows.", most=LIMITS.grades)
+
+
+class DeclinedSchema(DocumentSchema):
+    """The statement that something is not there, and why."""
+
+    none_because = Text("Why there is none.", "by others, drawing S-14", required=True)
+
+
+class BracingSchema(DocumentSchema):
+    """One item of restraint that is specified."""
+
+    id = Name("What the findings call it.", "battens", required=True)
+    kind = Word("What it is.", BRACING_KINDS, required=True)
+    members = Items(Name("Id of a member."), "The pieces it holds.", most=LIMITS.members)
+    edge = Word("The edge it is fixed to.", ("top", "bottom"))
+    from_mm = place("Where it begins, along the piece.", 0)
+    to_mm = place("Where it ends.", 4800)
+    spacing_mm = length("Distance from one to the next.", 345)
+    rows = Whole("How many rows.", 2, least=0, most=1000)
+    section = Part(RectangleSchema, "Its section.")
+    fixing = Text("How it is fixed.", "2 nails 3.35×65 at each truss", longest=200)
+    anchored_to = Text("What takes its force in the end.", "gable wall by diagonal D1", longest=200)
+
+
+class MeasuredSchema(DocumentSchema):
+    """What was measured at one support."""
+
+    support = Name("Id of the support.", "S1", required=True)
+    gap_mm = Number("Gap found.", 4, "mm", least=0, most=LARGEST_SECTION_MM)
+    bearing_mm = Number("Bearing length found.", 88, "mm", least=0, most=LARGEST_SECTION_MM)
+
+
+class AsBuiltSchema(DocumentSchema):
+    """What was measured on site."""
+
+    clear_width_mm = length("Clear width between the walls.", 8215)
+    at_supports = Items(Part(MeasuredSchema), "What was measured at the supports.", most=LIMITS.supports)
+
+
+class ElementSchema(DocumentSchema):
+    """One element of the design."""
+
+    kind = Word("What kind of element.", WAIVED_KINDS, required=True)
+    id = Name("Its id; the reference, for the design itself.", "TC1", longest=128, required=True)
+
+
+class WaiverSchema(DocumentSchema):
+    """A finding that somebody accepts: by name, for a reason, until a day."""
+
+    rule = Text("The rule, as pack/rule.", "workshop-practice/slender-web", longest=160, pattern=RULE, required=True)
+    element = Part(ElementSchema, "The element it is about.", required=True)
+    part = Text("The part of the finding it is about; empty for all of the element.", None, shortest=0, longest=64)
+    reason = Text("Why it is accepted.", "load test of 2026-03-02", required=True)
+    approved_by = Text("Who accepts it.", "A. Engineer", longest=120, required=True)
+    expires = Day("The last day it holds.", "2027-03-31", required=True)
+    up_to_utilisation = Number("It holds up to this utilisation only.", 1.05, "1", above=0, most=1000)
+    subject = Text("Digest of the subject it was given for; a changed design needs a new one.", None, longest=71, pattern=DIGEST)

@@ -1,0 +1,66 @@
+"""The design document, whole."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import ClassVar
+
+from rules.subject.design import COMPONENT_TYPES
+from service.limits import LIMITS
+from service.schemas.actions import ActionSchema
+from service.schemas.bounds import FINDING
+from service.schemas.context import (
+    AsBuiltSchema,
+    BracingSchema,
+    CodesSchema,
+    DeclinedSchema,
+    FloorSchema,
+    MaterialsSchema,
+    RoofSchema,
+    SiteSchema,
+    WaiverSchema,
+)
+from service.schemas.fields import ByType, DocumentSchema, Flag, Items, Name, Part, Text, Whole, Word
+from service.schemas.frame import MemberSchema, NodeSchema, SupportSchema, length
+
+FORMAT = "birdsmouth-design-1"
+
+
+class DesignSchema(DocumentSchema):
+    """One component: its frame, what it carries, where it stands and which rules are asked for."""
+
+    later: ClassVar[Mapping[str, str]] = {
+        "shape": "Write out nodes, members and supports.",
+        "loading": "Write out the load cases under actions.",
+        "plate_types": "Leave it out; joints stay open.",
+        "splices": "Leave it out; splices stay open.",
+        "hangers": "Leave it out; hangers stay open.",
+    }
+
+    format = Word("The format of this document.", (FORMAT,), required=True)
+    reference = Name("The caller's name for the component; findings are told apart by it.", "MILL-T04", longest=128, required=True)
+    title = Text("A title for people.", "Roof over the mill, truss 4", longest=200)
+    component_type = Word("What it is.", COMPONENT_TYPES, required=True)
+    count = Whole("How many alike.", 12, least=1, most=100_000)
+    spacing_mm = length("Distance from one to the next.", 600)
+    load_width_mm = length("Width that loads one; the spacing when absent. Differs beside an opening.", 600)
+    site = Part(SiteSchema, "Where it will stand.")
+    roof = Part(RoofSchema, "The roof it belongs to.")
+    floor = Part(FloorSchema, "The floor it belongs to.")
+    codes = Part(CodesSchema, "Which rules are asked for.")
+    nodes = Items(Part(NodeSchema), "Points of the frame.", least=1, most=LIMITS.nodes, required=True)
+    members = Items(Part(MemberSchema), "Pieces of timber.", least=1, most=LIMITS.members, required=True)
+    supports = Items(Part(SupportSchema), "Where it is held.", most=LIMITS.supports, required=True)
+    actions = Items(Part(ActionSchema), "Load cases.", most=LIMITS.actions)
+    self_weight = Flag("Whether the frame's own weight is added; it is, when absent.")
+    materials = Part(MaterialsSchema, "Grades no pack knows, and how the timber is marked.")
+    bracing = ByType(
+        "What restraint is specified; null: not stated.",
+        text=Word("“none”: there is none.", ("none",)),
+        items=Items(Part(BracingSchema), "Items of restraint.", most=LIMITS.bracing),
+        part=Part(DeclinedSchema),
+    )
+    joints = Part(DeclinedSchema, "Joints left to somebody else; null: not stated, and open.")
+    as_built = Part(AsBuiltSchema, "What was measured on site.")
+    waivers = Items(Part(WaiverSchema), "Findings somebody accepts.", most=LIMITS.waivers)
+    baseline = Items(Text("Id of a finding.", None, longest=16, pattern=FINDING), "Findings already known.", most=LIMITS.baseline)
