@@ -1,0 +1,122 @@
+"""`birdsmouth check FILE…`: check design documents here, or on a server with --server, and say what was found."""
+
+from __future__ import annotations
+
+import argparse
+import datetime
+import json
+import os
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+from service.cli.outcome import Outcome, allowed_kinds
+from service.cli.trouble import Refused, Trouble
+
+LEVELS = ("error", "warning", "note")
+
+
+def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Put the command on the command line."""
+    words = commands.add_parser("check", help="check design documents", description=__doc__, allow_abbrev=False)
+    words.add_argument("files", nargs="+", metavar="FILE", help="a design document; - reads standard input")
+    words.add_argument("--format", choices=("text", "json"), default="text", help="text to read (the default), or the reports as JSON")
+    words.add_argument("--output", metavar="PATH", type=Path, help="write there instead of to standard output")
+    words.add_argument("--pack", metavar="ID", action="append", help="rule pack to use instead of the document's; may be repeated")
+    words.add_argument("--as-of", metavar="DATE", type=_day, help="take the rules as of this day, YYYY-MM-DD")
+    words.add_argument("--fail-on", choices=LEVELS, default="error", help="lowest level of finding that makes the status 1")
+    words.add_argument("--allow", metavar="KINDS", type=allowed_kinds, default=frozenset(), help="open,review: let these pass")
+    words.add_argument("--server", metavar="URL", help="check on a running service instead of in this process")
+    words.set_defaults(run=run)
+
+
+def run(given: argparse.Namespace) -> int:
+    """Check every file; returns 0, 1 or 2 as the contract says."""
+    checker = _checker(given)
+    outcome = Outcome(given.fail_on, given.allow)
+    written: list[bytes] = []
+    for file in given.files:
+        try:
+            report = checker(_asked(_read(file), given))
+        except Refused as refused:
+            outcome.refused()
+            sys.stderr.write("".join(f"{line}\n" for line in refused.lines(_shown(file))))
+            continue
+        document = json.loads(report)
+        outcome.judged(document)
+        written.append(report if given.format == "json" else _text(document, file, given))
+    _write(b"".join(_separated(written, given.format)), given.output)
+    return outcome.status
+
+
+def _checker(given: argparse.Namespace) -> Any:
+    if given.server:
+        from service.cli.remote import Remote
+
+        return Remote(given.server).check
+    from service.cli.here import Here
+
+    return Here(datetime.datetime.now(datetime.UTC).date()).check
+
+
+def _day(text: str) -> str:
+    try:
+        return datetime.date.fromisoformat(text).isoformat()
+    except ValueError:
+        raise argparse.ArgumentTypeError(f"{text!r} is no day; write it like 2026-11-25") from None
+
+
+def _read(file: str) -> bytes:
+    try:
+        return sys.stdin.buffer.read() if file == "-" else Path(file).read_bytes()
+    except OSError as error:
+        raise Trouble(f"cannot read {file}: {error.strerror or error}") from None
+
+
+def _asked(body: bytes, given: argparse.Namespace) -> bytes:
+    """The document with the packs and the day asked for here; one that cannot be read goes on as it is, to be refused with reasons."""
+    if not given.pack and not given.as_of:
+        return body
+    from service.reading import BodyRefused, read
+
+    try:
+        document = read(body)
+    except BodyRefused:
+        return body
+    codes = document.get("codes") if isinstance(document, dict) else None
+    if not isinstance(document, dict) or not isinstance(codes, dict | None):
+        return body
+    asked = {"packs": given.pack} if given.pack else {}
+    asked |= {"as_of": given.as_of} if given.as_of else {}
+    return json.dumps({**document, "codes": {**(codes or {}), **asked}}, ensure_ascii=False).encode()
+
+
+def _shown(file: str) -> str:
+    return "standard input" if file == "-" else file
+
+
+def _text(document: dict[str, Any], file: str, given: argparse.Namespace) -> bytes:
+    from service.formats.text import render
+
+    coloured = given.output is None and sys.stdout.isatty() and not os.environ.get("NO_COLOR")
+    return render(document, _shown(file), colour=coloured)
+
+
+def _separated(written: list[bytes], form: str) -> Iterator[bytes]:
+    """One JSON report stands as the service sends it; several stand one a line. Texts are parted by an empty line."""
+    for at, report in enumerate(written):
+        if at:
+            yield b"\n" if form == "text" or not written[at - 1].endswith(b"\n") else b""
+        yield report
+
+
+def _write(content: bytes, target: Path | None) -> None:
+    if target is None:
+        sys.stdout.flush()
+        sys.stdout.buffer.write(content)
+        return
+    try:
+        target.write_bytes(content)
+    except OSError as error:
+        raise Trouble(f"cannot write {target}: {error.strerror or error}") from None

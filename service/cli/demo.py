@@ -1,0 +1,102 @@
+"""`birdsmouth demo`: start the service on a free port of this machine, send it the demo designs, and show what it finds."""
+
+from __future__ import annotations
+
+import argparse
+import os
+import sys
+import time
+from collections.abc import Iterator, Sequence
+from pathlib import Path
+from typing import Any
+
+from service.cli.trouble import Refused, Trouble
+from service.demo import design_names, read_design
+from service.formats.text import paint, table
+from service.formats.wording import clause, governing, place, seen, utilisation
+
+FOLDER = Path("birdsmouth-demo")
+HEADS = ("design", "verdict", "used", "where", "check", "clause", "source")
+WIDTHS = (15, 7, 5, 21, 17, 14, 7)
+
+
+def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Put the command on the command line."""
+    words = commands.add_parser("demo", help="check the demo designs over HTTP", description=__doc__, allow_abbrev=False)
+    words.add_argument("--output", metavar="DIR", type=Path, default=FOLDER, help=f"folder for designs and reports (default: {FOLDER})")
+    words.set_defaults(run=run)
+
+
+def run(given: argparse.Namespace) -> int:
+    """Check the demo designs; the status is 0 when every one was answered, whatever it says of them."""
+    from service.cli.gunicorn import running
+    from service.cli.remote import Remote
+
+    began = time.monotonic()
+    with running(workers=1) as address:
+        ready = time.monotonic()
+        remote = Remote(address)
+        answers = [(name, _checked(remote, name)) for name in design_names()]
+        answered = time.monotonic()
+    _keep(answers, given.output)
+    reports = [(name, _document(body)) for name, body in answers]
+    _say(_shown(reports))
+    _say([f" Designs and reports are in {given.output}/: try `birdsmouth check {given.output}/fink.json`."])
+    _say([f" Ready after {ready - began:.1f} s; {len(answers)} designs checked over HTTP in {answered - ready:.2f} s."])
+    return 0
+
+
+def _checked(remote: Any, name: str) -> bytes:
+    try:
+        body: bytes = remote.check(read_design(name))
+    except Refused as refused:
+        raise Trouble("\n".join(["the service refused a demo design:", *refused.lines(f"{name}.json")])) from None
+    return body
+
+
+def _document(body: bytes) -> dict[str, Any]:
+    import json
+
+    document: dict[str, Any] = json.loads(body)
+    return document
+
+
+def _keep(answers: Sequence[tuple[str, bytes]], folder: Path) -> None:
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        for name, body in answers:
+            (folder / f"{name}.json").write_bytes(read_design(name))
+            (folder / f"{name}.report.json").write_bytes(body)
+    except OSError as error:
+        raise Trouble(f"cannot write to {folder}: {error.strerror or error}. Name another folder with --output.") from None
+
+
+def _shown(reports: Sequence[tuple[str, dict[str, Any]]]) -> Iterator[str]:
+    from service.formats.text import findings
+
+    yield from table(HEADS, WIDTHS, [_row(name, report) for name, report in reports])
+    for name, report in reports:
+        yield ""
+        yield "─" * 100
+        yield f" {paint(str(report['verdict']).upper(), str(report['verdict']), _coloured())}  {report['reference']}  ({name}.json)"
+        yield from findings(report, colour=_coloured())
+    yield "─" * 100
+    cautions = {caution: None for _, report in reports for caution in report.get("cautions") or []}
+    yield from (f" {caution}" for caution in cautions)
+
+
+def _row(name: str, report: dict[str, Any]) -> tuple[str, ...]:
+    finding = governing(report) or {}
+    used = finding.get("utilisation")
+    citation = (finding.get("citations") or [{}])[0]
+    value = utilisation(used, exceeded=finding.get("kind") == "fail") if isinstance(used, int | float) else "–"
+    where, title = place(finding.get("where") or {}), str(finding.get("title", ""))
+    return (name, str(report["verdict"]), value, where, title, clause(citation), seen(citation))
+
+
+def _coloured() -> bool:
+    return sys.stdout.isatty() and not os.environ.get("NO_COLOR")
+
+
+def _say(lines: Sequence[str] | Iterator[str]) -> None:
+    sys.stdout.write("".join(f"{line.rstrip()}\n" for line in lines))

@@ -1,0 +1,52 @@
+"""Checking on a running service, over HTTP."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import requests
+
+from rules.subject.faults import Fault
+from service.cli.trouble import Refused, Trouble
+
+CONNECT_S, ANSWER_S = 10, 120
+REFUSALS = (400, 413, 422)
+
+
+class Remote:
+    """A birdsmouth service at an address such as http://127.0.0.1:8000."""
+
+    def __init__(self, address: str) -> None:
+        self._address, self._session = address.rstrip("/"), requests.Session()
+
+    def check(self, body: bytes) -> bytes:
+        """The report of one design, the bytes as answered; Refused when it cannot be checked, Trouble when the service cannot be used."""
+        answer = self._post("/v1/checks", body)
+        if answer.status_code == 200:
+            return answer.content
+        problem = _problem(answer)
+        if answer.status_code in REFUSALS and problem.get("errors"):
+            raise Refused(map(_fault, problem["errors"]), more=int(problem.get("more") or 0))
+        reason = problem.get("detail") or problem.get("title") or "no reason given"
+        raise Trouble(f"{self._address} answered {answer.status_code}: {reason}")
+
+    def _post(self, path: str, body: bytes) -> requests.Response:
+        headers = {"Content-Type": "application/json", "Accept": "application/json"}
+        address, limits = self._address + path, (CONNECT_S, ANSWER_S)
+        try:
+            return self._session.post(address, data=body, headers=headers, timeout=limits, allow_redirects=False)
+        except requests.RequestException as error:
+            raise Trouble(f"no answer from {self._address}: {error}. Is the service running there?") from None
+
+
+def _problem(answer: requests.Response) -> dict[str, Any]:
+    try:
+        problem = answer.json()
+    except requests.JSONDecodeError:
+        return {}
+    return problem if isinstance(problem, dict) else {}
+
+
+def _fault(error: dict[str, Any]) -> Fault:
+    text = {name: str(error.get(name) or "") for name in ("pointer", "code", "detail", "hint")}
+    return Fault(**text, found=error.get("found"), allowed=error.get("allowed"))

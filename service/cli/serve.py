@@ -1,0 +1,43 @@
+"""`birdsmouth serve`: the HTTP service in the foreground, until Ctrl-C."""
+
+from __future__ import annotations
+
+import argparse
+import os
+import sys
+
+from service.cli.gunicorn import command_line
+
+LOOPBACK = ("127.0.0.1", "::1", "localhost")
+
+
+def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Put the command on the command line."""
+    words = commands.add_parser("serve", help="run the HTTP service", description=__doc__, allow_abbrev=False)
+    words.add_argument("--host", default="127.0.0.1", help="address to listen on (default: 127.0.0.1, this machine only)")
+    words.add_argument("--port", type=_port, default=8000, metavar="N", help="port to listen on (default: 8000)")
+    words.add_argument("--workers", type=_count, metavar="N", help="worker processes (default: what the service's configuration says)")
+    words.set_defaults(run=run)
+
+
+def run(given: argparse.Namespace) -> int:
+    """Become the server: this process is replaced, so signals and the exit status are the server's own."""
+    host = f"[{given.host}]" if ":" in given.host else given.host
+    sys.stderr.write(f"birdsmouth: listening on http://{host}:{given.port}/ until Ctrl-C\n")
+    if given.host not in LOOPBACK:
+        sys.stderr.write("birdsmouth: other machines can reach this; it asks nobody for a password. Put a gateway before it.\n")
+    sys.stderr.flush()
+    words = command_line(f"{host}:{given.port}", workers=given.workers)
+    os.execv(words[0], words)
+
+
+def _port(text: str) -> int:
+    if not text.isdecimal() or not 1 <= int(text) <= 65535:
+        raise argparse.ArgumentTypeError(f"{text!r} is no port; give a whole number from 1 to 65535")
+    return int(text)
+
+
+def _count(text: str) -> int:
+    if not text.isdecimal() or not 1 <= int(text) <= 64:
+        raise argparse.ArgumentTypeError(f"{text!r}: give a whole number from 1 to 64")
+    return int(text)
