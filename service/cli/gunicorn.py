@@ -9,7 +9,6 @@ import sys
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager
-from importlib.resources import files
 from types import FrameType
 
 import requests
@@ -23,7 +22,7 @@ ENDINGS = (signal.SIGINT, signal.SIGTERM, signal.SIGHUP)
 
 def command_line(bind: str, *, workers: int | None = None, quiet: bool = False) -> list[str]:
     """The words that start the server, bound to an address or to an inherited socket ("fd://3")."""
-    words = [sys.executable, "-m", "gunicorn", "--config", str(files("service") / "serving.py"), "--bind", bind]
+    words = [sys.executable, "-m", "gunicorn", "--config", "python:service.serving", "--bind", bind]
     words += ["--workers", str(workers)] if workers else []
     return [*words, *(["--log-level", "error", "--access-logfile", "/dev/null"] if quiet else []), APPLICATION]
 
