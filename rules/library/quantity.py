@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import ast
 import inspect
+import re
 import textwrap
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
@@ -43,10 +44,18 @@ class Quantity:
         returned = last.body[-1] if isinstance(last, ast.FunctionDef) else None
         return returned.value if isinstance(returned, ast.Return) else None
 
+    @cached_property
+    def text(self) -> str:
+        """The function's returned expression, made readable, its names left as they are."""
+        tree = self.tree
+        text = "" if tree is None else ast.unparse(tree)
+        for spelled, word in _WORDS.items():
+            text = text.replace(spelled, word)
+        return text
+
     def expression(self, symbols: Mapping[str, str]) -> str:
         """The formula as printed, every name replaced by its symbol; made from the function's own source."""
-        tree = self.tree
-        return self.says or "" if tree is None else _printed(tree, symbols)
+        return self.says or _NAME.sub(lambda name: symbols.get(name[0], name[0]), self.text)
 
 
 def quantity(symbol: str, unit: str, *, cites: Citation | None = None, says: str | None = None) -> Callable[[Callable[..., Any]], Quantity]:
@@ -58,20 +67,19 @@ def quantity(symbol: str, unit: str, *, cites: Citation | None = None, says: str
     return wrap
 
 
-_WORDS = {"np.maximum": "max", "np.minimum": "min", "np.abs": "abs", "np.sqrt": "√", "np.where": "where", "np.hypot": "hypot"}
-
-
-class _Symbols(ast.NodeTransformer):
-    def __init__(self, symbols: Mapping[str, str]) -> None:
-        self.symbols = symbols
-
-    def visit_Name(self, node: ast.Name) -> ast.AST:
-        return ast.Name(id=self.symbols.get(node.id, node.id), ctx=node.ctx)
-
-
-def _printed(tree: ast.expr, symbols: Mapping[str, str]) -> str:
-    copy = ast.parse(ast.unparse(tree), mode="eval").body
-    text = ast.unparse(_Symbols(symbols).visit(copy))
-    for spelled, word in _WORDS.items():
-        text = text.replace(spelled, word)
-    return text.replace(" ** 2", "²").replace(" ** 3", "³").replace("**", "^").replace(" * ", "·").replace("math.pi", "π").replace("np.pi", "π")
+_NAME = re.compile(r"\b[A-Za-z_]\w*\b")
+_WORDS = {
+    "np.maximum": "max",
+    "np.minimum": "min",
+    "np.abs": "abs",
+    "np.sqrt": "√",
+    "np.where": "where",
+    "np.hypot": "hypot",
+    "np.pi": "π",
+    "math.pi": "π",
+    " ** 2": "²",
+    " ** 3": "³",
+    " ** ": "^",
+    " * ": "·",
+}
+"""How Python spells it -> how it is printed."""

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import datetime
 import math
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -36,12 +36,21 @@ class Table:
 
     by: tuple[str, ...]
     rows: tuple[tuple[tuple[Key, ...], Number], ...]
+    exact: Mapping[tuple[Key, ...], Number] = field(init=False, repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        """Index the rows where every key is a plain word: those are found in one step."""
+        plain = all(isinstance(key, str) and key != ANY for row, _ in self.rows for key in row)
+        object.__setattr__(self, "exact", {row: result for row, result in reversed(self.rows)} if plain else {})
 
     def look_up(self, keys: Sequence[Word | float]) -> Number | None:
         """The result for these keys; None when no row holds, or when an unstated key (None, NaN) leaves it undecided.
 
         The first matching row speaks, so an exact row stands before a wildcard row.
         """
+        at_once = self.exact.get(tuple(keys))
+        if at_once is not None:
+            return at_once
         stated = self._results(keys, unstated_matches=False)
         if stated and not any(_unstated(key) for key in keys):
             return stated[0]

@@ -222,13 +222,13 @@ def _waivers(design: Design, places: Places) -> Iterator[Fault]:
         "joint": places.nodes,
         "support": register("support", [support.id for support in design.supports]),
     }
-    first: dict[tuple[str, str, str, str], int] = {}
+    seen: set[tuple[str, str, str, str]] = set()
     for place, waiver in enumerate(design.waivers):
         yield from known[waiver.element_kind].faults(waiver.element_id, "waivers", place, "element", "id")
-        earlier = first.setdefault(_target(waiver), place)
-        if earlier != place:
-            detail = f"The waiver at {pointer('waivers', earlier)} is for the same finding."
+        if _target(waiver) in seen:
+            detail = "A waiver for the same finding stands before it."
             yield Fault(pointer("waivers", place), "duplicate-waiver", detail, waiver.rule, None, "Keep one of them.")
+        seen.add(_target(waiver))
 
 
 def _target(waiver: Waiver) -> tuple[str, str, str, str]:

@@ -49,5 +49,5 @@ def repeated(part: Steps, kind: str, ids: Sequence[str], *, key: str | None = "i
     for place, name in enumerate(ids):
         if places[name] != place:
             steps = (*part, place) if key is None else (*part, place, key)
-            detail = f"“{name}” stands at {pointer(*part, places[name])} already."
+            detail = f"“{name}” stands there before; it can name one {kind} only."
             yield Fault(pointer(*steps), "duplicate-id", detail, name, None, f"Give each {kind} an id of its own.")

@@ -1,0 +1,101 @@
+"""The one way down to the solver: every case analysed at once, and what cannot be analysed told in the document's own words."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TypeVar
+
+import solver
+from rules.judge.cases import SELF_WEIGHT, SETTLEMENT
+from rules.judge.geometry import Geometry
+from rules.judge.mechanics import build_case, build_frame, self_weight
+from rules.library.choosing import Selection
+from rules.subject.design import Design
+from rules.subject.faults import DesignRefused, Fault, pointer
+from rules.subject.settled import Settled
+
+T = TypeVar("T")
+
+
+def analyse_frame(settled: Settled, selection: Selection, geometry: Geometry) -> solver.Response:
+    """All characteristic cases, one factorisation. Raises DesignRefused where the frame cannot stand."""
+    design = settled.design
+    frame = build_frame(design, geometry, settled.materials)
+    cases: list[list[solver.Load]] = []
+    for each in settled.actions:
+        if each.id == SELF_WEIGHT:
+            cases.append(self_weight(design, geometry, settled.materials, selection.values))
+        elif each.id == SETTLEMENT:
+            cases.append(_settlements(design))
+        else:
+            cases.append(build_case(each.action, design, geometry))
+    return in_words(design, lambda: solver.analyse(frame, cases))
+
+
+def _settlements(design: Design) -> list[solver.Load]:
+    return [
+        solver.SettlementLoad(i, support.settlement.x_mm, support.settlement.y_mm)
+        for i, support in enumerate(design.supports)
+        if support.settlement.x_mm or support.settlement.y_mm
+    ]
+
+
+def in_words(design: Design, work: Callable[[], T]) -> T:
+    """Do the work; a fault of mechanics becomes a refusal that names nodes and pieces by their own ids."""
+    try:
+        return work()
+    except solver.SolverFault as fault:
+        raise DesignRefused(tuple(_explain(fault, design)), title="The frame cannot be analysed") from fault
+
+
+def _explain(fault: solver.SolverFault, design: Design) -> list[Fault]:
+    if isinstance(fault, solver.Mechanism):
+        return [_loose(design, node, direction) for node, direction in fault.loose]
+    if isinstance(fault, solver.Disconnected):
+        return [_apart(design, part) for part in fault.parts[1:]]
+    if isinstance(fault, solver.NoSupport):
+        return [Fault("/supports", "no-support", "Nothing holds the frame.", hint="Give at least two supports, one of them holding x and y.")]
+    if isinstance(fault, solver.NoHorizontalRestraint):
+        hint = 'Let exactly one support hold "x" as well as "y".'
+        return [Fault("/supports", "no-horizontal-restraint", "No support holds the frame sideways.", hint=hint)]
+    if isinstance(fault, solver.NothingHoldsDown):
+        named = [design.supports[i].id for i in fault.supports]
+        hint = "A bearing that can only push must be one of several; let at least one hold down, or show its anchorage."
+        return [Fault("/supports", "nothing-holds-down", "All bearings can only push, so the frame may lift off.", named, None, hint)]
+    return [_other(fault, design)]
+
+
+WORDS = {"x": "sideways", "y": "up and down", "rotation": "by turning"}
+
+
+def _loose(design: Design, node: int, direction: str) -> Fault:
+    name = design.nodes[node].id
+    return Fault(
+        pointer("nodes", node),
+        "mechanism",
+        f"The frame is a mechanism: node {name!r} can move {WORDS[direction]} without anything being strained.",
+        found={"node": name, "direction": direction},
+        hint="Add a piece that makes a triangle, let a piece run through the node, or hold the node by a support.",
+    )
+
+
+def _apart(design: Design, part: tuple[int, ...]) -> Fault:
+    named = [design.nodes[node].id for node in part]
+    return Fault(pointer("nodes", part[0]), "disconnected", "A part of the frame touches nothing else.", named, None, "Join it at a common node, or check it as a design of its own.")
+
+
+def _other(fault: solver.SolverFault, design: Design) -> Fault:
+    if isinstance(fault, solver.BadGeometry):
+        where = "/nodes" if fault.piece is None else pointer("members", fault.piece, "nodes")
+        return Fault(where, "bad-geometry", f"The piece cannot be drawn: {fault.kind}.", [design.nodes[i].id for i in fault.nodes], None, "Check the coordinates and offsets.")
+    if isinstance(fault, solver.BadStiffness):
+        part = "members" if fault.part == "piece" else "supports"
+        return Fault(pointer(part, fault.index), "bad-stiffness", f"{fault.field} is not a usable stiffness.", fault.value, "greater than 0", "Check section, modulus and springs.")
+    if isinstance(fault, solver.BadSupport):
+        return Fault(pointer("supports", fault.support), "bad-support", f"The support cannot stand here: {fault.because}.", hint="Give one support a node.")
+    if isinstance(fault, solver.BadLoad):
+        return Fault(pointer("actions"), "bad-load", f"A load cannot be applied: {fault.because}.", hint="Check where the load stands.")
+    if isinstance(fault, solver.IllConditioned):
+        hint = "Stiffnesses differ too much; check springs, sections and units."
+        return Fault("", "ill-conditioned", "Too few digits of the answer would be left.", float(f"{fault.condition:.2g}"), None, hint)
+    return Fault("", "not-analysable", f"The frame cannot be analysed: {fault}.", hint="Check geometry, supports and loads.")

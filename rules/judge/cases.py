@@ -1,0 +1,95 @@
+"""What the code in force says of each action: duration, ψ; then every combination that can act."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from rules.library.choosing import Selection
+from rules.library.value import Value
+from rules.subject.actions import Action
+from rules.subject.design import Design
+from rules.subject.faults import DesignRefused, Fault, pointer
+from rules.subject.settled import CombinationSet, SettledAction
+
+SELF_WEIGHT = "self-weight"
+SETTLEMENT = "settlement"
+RESERVED = (SELF_WEIGHT, SETTLEMENT)
+"""Cases the service adds itself; no action of the document may take their names."""
+
+
+def settle_actions(design: Design, values: Mapping[str, Value]) -> tuple[SettledAction, ...]:
+    """One per solver case: self-weight first when it is added, the document's in order, settlement of supports last if any."""
+    actions = list(design.actions)
+    if design.self_weight:
+        actions.insert(0, Action(id=SELF_WEIGHT, nature="permanent", duration="permanent"))
+    if settles(design):
+        actions.append(Action(id=SETTLEMENT, nature="permanent", duration="permanent"))
+    return tuple(_settle(action, design, values) for action in actions)
+
+
+def settles(design: Design) -> bool:
+    """Whether any support is said to move by itself."""
+    return any(support.settlement.x_mm or support.settlement.y_mm for support in design.supports)
+
+
+def _settle(action: Action, design: Design, values: Mapping[str, Value]) -> SettledAction:
+    keys: dict[str, str | float | None] = {
+        "nature": action.nature,
+        "category": action.category,
+        "altitude_m": design.site.altitude_m,
+    }
+    duration = action.duration or _word(values, "duration", keys)
+    variable = action.nature in ("imposed", "roof-imposed", "snow", "wind")
+    psi = tuple(_factor(values, name, keys) if variable else None for name in ("psi_0", "psi_1", "psi_2"))
+    ask = [] if action.none_because else _questions(action, duration, psi if variable else (), design)
+    return SettledAction(action, duration, (psi[0], psi[1], psi[2]), tuple(ask))
+
+
+def _word(values: Mapping[str, Value], name: str, keys: Mapping[str, str | float | None]) -> str | None:
+    found = _look_up(values, name, keys)
+    return found if isinstance(found, str) else None
+
+
+def _factor(values: Mapping[str, Value], name: str, keys: Mapping[str, str | float | None]) -> float | None:
+    found = _look_up(values, name, keys)
+    return float(found) if isinstance(found, (int, float)) else None
+
+
+def _look_up(values: Mapping[str, Value], name: str, keys: Mapping[str, str | float | None]) -> float | str | None:
+    table = values[name].table if name in values else None
+    return table.look_up([keys[key] for key in table.by]) if table else None
+
+
+def _questions(action: Action, duration: str | None, psi: tuple[float | None, ...], design: Design) -> list[str]:
+    known = f"action {action.id!r} ({action.nature}, category {action.category or 'not stated'})"
+    asked = []
+    if duration is None:
+        asked.append(f"How long does {known} last? State its duration, or a category the code in force knows.")
+    if None in psi:
+        if action.nature == "snow" and design.site.altitude_m is None:
+            asked.append("How high does the site lie? (site.altitude_m) The snow's combination factors depend on it.")
+        else:
+            asked.append(f"Which category of use is {known}? The code's combination factors depend on it.")
+    return asked
+
+
+def combine(design: Design, actions: tuple[SettledAction, ...], selection: Selection) -> dict[str, CombinationSet]:
+    """Every combination set the code pack in force makes; empty without one."""
+    makers = [chosen.pack.combine for chosen in selection.packs if chosen.pack.combine]
+    sets: dict[str, CombinationSet] = {}
+    for make in makers:
+        try:
+            sets |= make(actions, selection.values)
+        except ValueError as excess:
+            raise DesignRefused((_too_many(design, excess),)) from excess
+    return sets
+
+
+def _too_many(design: Design, excess: ValueError) -> Fault:
+    return Fault(
+        pointer("actions"),
+        "too-many-combinations",
+        f"{str(excess)[0].upper()}{str(excess)[1:]}.",
+        found=len(design.actions),
+        hint='Put cases that never act together into one group (the same "one_of"), or name them in "never_with".',
+    )

@@ -1,0 +1,143 @@
+"""One row of facts per element for declared rules: the names of rules.library.facts, filled in from design and evidence."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping
+
+import numpy as np
+
+from rules.judge.gather import Axis, Frame
+from rules.judge.mechanics import mass_per_mm
+from rules.judge.settle import FLOOR_TYPES, ROOF_TYPES
+from rules.library.rule import Scope
+from rules.subject.frame import Prism, Treatment
+
+Row = dict[str, float | str | bool | None]
+Axes = Mapping[tuple[str, str], Axis]
+
+
+def rows(scope: Scope, frame: Frame, axes: Axes) -> Iterator[tuple[str, Row]]:
+    """(element id, facts) in element order; a fact not stated is None."""
+    common = _design(frame) | _site(frame) | _bracing(frame)
+    design = frame.settled.design
+    if scope is Scope.MEMBER:
+        for index, member in enumerate(design.members):
+            yield member.id, common | _member(frame, axes, index)
+    elif scope is Scope.SUPPORT:
+        for index, support in enumerate(design.supports):
+            yield support.id, common | _support(frame, axes, index)
+    else:
+        yield design.reference, common
+
+
+def _design(frame: Frame) -> Row:
+    settled = frame.settled
+    design, lines = settled.design, frame.geometry.lines
+    held = sorted(frame.geometry.xy[frame.geometry.at[s.node], 0] for s in design.supports if "y" in s.holds or s.springs.y_kn_per_mm)
+    pitches = [
+        math.degrees(line.slope) for member, line in zip(design.members, lines, strict=True) if member.role in ("rafter", "top-chord")
+    ]
+    mass = sum(
+        mass_per_mm(member, material) * line.length for member, material, line in zip(design.members, settled.materials, lines, strict=True)
+    )
+    return {
+        "design.component_type": design.component_type,
+        "design.is_roof": design.component_type in ROOF_TYPES,
+        "design.is_floor": design.component_type in FLOOR_TYPES,
+        "design.spacing_mm": design.spacing_mm,
+        "design.count": None if design.count is None else float(design.count),
+        "design.span_mm": float(np.diff(held).max()) if len(held) > 1 else 0.0,
+        "design.height_mm": float(np.ptp(frame.geometry.xy[:, 1])),
+        "design.pitch_deg": max(pitches, default=0.0),
+        "design.member_count": float(len(design.members)),
+        "design.support_count": float(len(design.supports)),
+        "design.mass_kg": mass,
+    }
+
+
+def _site(frame: Frame) -> Row:
+    site = frame.settled.design.site
+    return {
+        "site.country": site.country,
+        "site.subdivision": site.subdivision,
+        "site.district": site.district,
+        "site.parish": site.parish,
+        "site.postcode": site.postcode,
+        "site.altitude_m": site.altitude_m,
+        "site.service_class": float(frame.settled.service_class),
+    }
+
+
+def _bracing(frame: Frame) -> Row:
+    design = frame.settled.design
+    listed = design.bracing if isinstance(design.bracing, tuple) else ()
+    stated = design.bracing is not None
+
+    def counted(kind: str) -> float | None:
+        return float(sum(item.rows or 1 for item in listed if item.kind == kind)) if stated else None
+
+    built = design.as_built
+    return {
+        "bracing.stated": stated,
+        "bracing.strongback_rows": counted("strongback"),
+        "bracing.noggin_rows": counted("noggin"),
+        "bracing.diagonal_count": counted("diagonal"),
+        "as_built.clear_width_mm": built.clear_width_mm if built else None,
+    }
+
+
+def _member(frame: Frame, axes: Axes, index: int) -> Row:
+    settled = frame.settled
+    member, material, line = settled.design.members[index], settled.materials[index], frame.geometry.lines[index]
+    against = member.treatment.against if isinstance(member.treatment, Treatment) else ()
+    rectangle = None if isinstance(member.section, Prism) else member.section
+    pull, push = _axial(axes, index)
+    return {
+        "member.id": member.id,
+        "member.role": member.role,
+        "member.grade": member.grade,
+        "member.material_kind": material.kind,
+        "member.is_timber": material.kind != "steel" and rectangle is not None,
+        "member.wood": None if material.softwood is None else "softwood" if material.softwood else "hardwood",
+        "member.length_mm": line.length,
+        "member.longest_bay_mm": max(line.bays),
+        "member.b_mm": rectangle.b_mm if rectangle else 0.0,
+        "member.h_mm": rectangle.h_mm if rectangle else 0.0,
+        "member.plies": float(member.plies),
+        "member.slope_deg": math.degrees(line.slope),
+        "member.treatment": None if member.treatment is None else "+".join(against) or "none",
+        "member.treated_against_insects": "insects" in against,
+        "member.treated_against_decay": "decay" in against,
+        "member.treated_against_termites": "termites" in against,
+        "member.compression_max_kn": push,
+        "member.tension_max_kn": pull,
+        "member.hole_count": float(len(member.holes)),
+        "member.notch_count": float(len(member.notches)),
+    }
+
+
+def _axial(axes: Axes, index: int) -> tuple[float, float]:
+    """Greatest tension and compression over the ultimate combinations, kN, both >= 0; NaN combinations are left to their own open."""
+    if ("ultimate", "member") not in axes:
+        return 0.0, 0.0
+    axis = axes["ultimate", "member"]
+    forces = axis.evidence["n"][:, axis.slices[index]] / 1000.0
+    return max(float(np.nanmax(forces)), 0.0), max(float(-np.nanmin(forces)), 0.0)
+
+
+def _support(frame: Frame, axes: Axes, index: int) -> Row:
+    design = frame.settled.design
+    support, seat = design.supports[index], design.supports[index].seat
+    found = next((gap for gap in design.as_built.at_supports if gap.support == support.id), None) if design.as_built else None
+    down = [axes[name, "support"].evidence["down"][:, index] / 1000.0 for name in ("ultimate", "equilibrium") if (name, "support") in axes]
+    return {
+        "support.id": support.id,
+        "support.seat_on": seat.on if seat else None,
+        "support.bearing_mm": seat.length_mm if seat else None,
+        "support.bearing_found_mm": found.bearing_mm if found else None,
+        "support.gap_specified_mm": seat.gap_specified_mm if seat else None,
+        "support.gap_found_mm": found.gap_mm if found else None,
+        "support.down_max_kn": max((float(np.nanmax(each)) for each in down[:1]), default=0.0),
+        "support.up_max_kn": max((max(float(-np.nanmin(each)), 0.0) for each in down), default=0.0),
+    }

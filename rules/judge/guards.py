@@ -1,0 +1,118 @@
+"""What the engine itself insists on: forgotten actions, elements nobody judged, joints nobody checked, no code in force."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+
+from rules.judge.judgement import EngineRule, Judgement
+from rules.library.choosing import Selection
+from rules.library.pack import Expected
+from rules.library.rule import Kind, Purpose
+from rules.subject.actions import Action, LineLoad, NodeLoad, PointLoad
+from rules.subject.design import Design
+from rules.subject.faults import pointer
+from rules.subject.settled import Settled
+
+NO_CODE = EngineRule("code-of-practice", "A code of practice is in force", "Without one nothing can be called strong enough.")
+NATIONAL = EngineRule("national-choices", "The country's own choices are known", "Load factors and limits are national: recommended values may be too low.")
+EXPECTED = EngineRule("expected-actions", "No load the component type calls for is forgotten", "Forgotten loads are the commonest error.")
+UNJUDGED = EngineRule("unjudged-element", "Every element has been judged for strength", "An element nobody looked at must not look like one that passed.")
+JOINTS = EngineRule("unjudged-joints", "The joints have been checked", "A frame is no stronger than the plates and nails that join it.")
+SEISMIC = EngineRule("seismic-actions", "Seismic actions are combined by a code that covers them", "No pack in force combines them.")
+GUARDS = (NO_CODE, NATIONAL, EXPECTED, UNJUDGED, JOINTS, SEISMIC)
+
+
+def guard(settled: Settled, selection: Selection, judgements: Sequence[Judgement]) -> list[Judgement]:
+    """All guards over one design, after the rules have spoken."""
+    design = settled.design
+    return [
+        *_code(design, selection),
+        *_seismic(design),
+        *_expected(design, selection.expected),
+        *_unjudged(design, judgements),
+        *_joints(design),
+    ]
+
+
+def _whole(design: Design, rule: EngineRule, kind: Kind, message: str, *, part: str = "", asks: tuple[str, ...] = (), at: str = "") -> Judgement:
+    return Judgement(rule, "design", design.reference, 0, kind, part, asks=asks, message=message, pointer=at)
+
+
+def _code(design: Design, selection: Selection) -> Iterator[Judgement]:
+    if not any(chosen.pack.layer == "code" for chosen in selection.packs):
+        ask = "Which country is the site in? (site.country) Or name the packs to apply. (codes.packs)"
+        yield _whole(design, NO_CODE, Kind.OPEN, "No code of practice is in force for this design, so nothing was judged for strength.", asks=(ask,), at="/site/country")
+    for note in selection.notes:
+        yield _whole(design, NATIONAL, Kind.OPEN, note, asks=("An engineer who knows the national rules must confirm the values.",), at="/site/country")
+
+
+def _seismic(design: Design) -> Iterator[Judgement]:
+    named = [action.id for action in design.actions if action.nature == "seismic" and not action.none_because]
+    if named:
+        message = f"Seismic action {', '.join(named)} is given, and no pack in force combines it: it was left out."
+        yield _whole(design, SEISMIC, Kind.OPEN, message, asks=("An engineer must check the seismic situation.",), at="/actions")
+
+
+def _expected(design: Design, expected: Sequence[Expected]) -> Iterator[Judgement]:
+    for each in expected:
+        given = [action for action in design.actions if not action.none_because and _matches(action, each, design)]
+        declined = next((action for action in design.actions if action.none_because and action.declines == each.id), None)
+        if len(given) >= each.at_least:
+            continue
+        if declined is not None:
+            message = f"{each.what}: left out by the design, because: {declined.none_because}"
+            yield _whole(design, EXPECTED, Kind.INFORMATIONAL, message, part=each.id, at=pointer("actions", design.actions.index(declined)))
+        else:
+            how = f'{each.ask} Or decline it with a reason: {{"id": "no-{each.id}", "nature": "{each.natures[0]}", "declines": "{each.id}", "none_because": "…"}}'
+            missing = f"{each.what} is expected for this kind of component and is not given."
+            yield _whole(design, EXPECTED, Kind.OPEN, missing, part=each.id, asks=(how,), at="/actions")
+
+
+def _matches(action: Action, expected: Expected, design: Design) -> bool:
+    if expected.named is not None and action.id != expected.named:
+        return False
+    if action.nature not in expected.natures or not action.loads:
+        return False
+    return any(_load_matches(load, expected, design) for load in action.loads)
+
+
+def _load_matches(load: LineLoad | PointLoad | NodeLoad, expected: Expected, design: Design) -> bool:
+    form = "line" if isinstance(load, LineLoad) else "point"
+    if expected.form is not None and form != expected.form:
+        return False
+    if not expected.roles:
+        return True
+    if isinstance(load, NodeLoad):
+        return any(load.node in member.nodes and member.role in expected.roles for member in design.members)
+    return any(member.id == load.member and member.role in expected.roles for member in design.members)
+
+
+DECIDED = (Kind.PASS, Kind.FAIL)
+
+
+def _unjudged(design: Design, judgements: Iterable[Judgement]) -> Iterator[Judgement]:
+    judged = {
+        (each.element_kind, each.element_id)
+        for each in judgements
+        if each.kind in DECIDED and not isinstance(each.rule, EngineRule) and each.rule.purpose is Purpose.STRENGTH
+    }
+    elements = [("member", member.id, i, "members") for i, member in enumerate(design.members)]
+    elements += [("support", support.id, i, "supports") for i, support in enumerate(design.supports)]
+    for kind, name, index, part in elements:
+        if (kind, name) not in judged:
+            message = f"{kind.capitalize()} {name}: no rule in force could judge its strength."
+            ask = "See the other open findings on it, or have an engineer check it."
+            yield Judgement(UNJUDGED, kind, name, index, Kind.OPEN, asks=(ask,), message=message, pointer=pointer(part, index))
+
+
+def _joints(design: Design) -> Iterator[Judgement]:
+    meeting = [node.id for node in design.nodes if sum(node.id in member.nodes for member in design.members) > 1]
+    if not meeting:
+        return
+    if design.joints is None:
+        message = f"Nothing here judges the {len(meeting)} joints ({', '.join(meeting)}): plates and nails are not checked."
+        ask = 'Say who checks them: "joints": {"none_because": "…"}'
+        yield _whole(design, JOINTS, Kind.OPEN, message, asks=(ask,), at="/joints")
+    else:
+        message = f"The {len(meeting)} joints are checked elsewhere, the design says: {design.joints.none_because}"
+        yield _whole(design, JOINTS, Kind.INFORMATIONAL, message, at="/joints")

@@ -1,0 +1,54 @@
+"""One rule's word on one element: kind, ratio, place. No text yet."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from rules.library.declared import DeclaredRule
+from rules.library.rule import Kind, Rule
+
+
+@dataclass(frozen=True, slots=True)
+class EngineRule:
+    """A guard of the engine itself, always in force."""
+
+    slug: str
+    title: str
+    why: str
+    severity: str = "error"
+    pack: str = "engine"
+    part: str = ""
+
+    @property
+    def id(self) -> str:
+        return f"engine/{self.slug}"
+
+
+AnyRule = Rule | DeclaredRule | EngineRule
+
+
+@dataclass(frozen=True, slots=True)
+class Judgement:
+    """kind: the outcome; demand, limit: in N, mm, rad or plain numbers, unrounded; utilisation: demand / limit, None where it
+    has no meaning. place: (combination, place) in the axis named by `axis`; combination: its words. reasons: why not
+    applicable; asks: what must be known or done where open. values: more numbers for the message."""
+
+    rule: AnyRule
+    element_kind: str
+    element_id: str
+    element_index: int
+    kind: Kind
+    part: str = ""
+    demand: float | None = None
+    limit: float | None = None
+    utilisation: float | None = None
+    axis: tuple[str, str] | None = None
+    place: tuple[int, int] | None = None
+    combination: str | None = None
+    at_mm: float | None = None
+    because: str = ""
+    asks: tuple[str, ...] = ()
+    message: str = ""
+    pointer: str | None = None
+    values: Mapping[str, object] = field(default_factory=dict)

@@ -1,0 +1,291 @@
+"""The report document: findings in one order, with their working, where they come from, and what was not looked at."""
+
+from __future__ import annotations
+
+import datetime
+import hashlib
+import json
+from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from rules import __version__
+from rules.judge.deciding import Decided, verdict
+from rules.judge.gather import Axis, Frame
+from rules.judge.judgement import EngineRule, Judgement
+from rules.judge.options import Options
+from rules.judge.quantities import bill
+from rules.judge.response import response_part
+from rules.judge.words import message, shown
+from rules.library.citation import Citation
+from rules.library.rule import Kind, Rule
+from rules.subject.design import Waiver
+from rules.subject.settled import Assumption
+
+Document = dict[str, Any]
+KINDS = (Kind.FAIL, Kind.OPEN, Kind.REVIEW, Kind.INFORMATIONAL, Kind.NOT_APPLICABLE, Kind.PASS)
+LEVELS = ("error", "warning", "note", "none")
+ELEMENTS = ("design", "member", "joint", "support")
+CAUTIONS = (
+    "This report checks the design as described against the packs listed; it is no substitute for the local building code, for the "
+    "authority that enforces it, or for the judgement of a licensed engineer, who must accept it before anything is built.",
+    "A truss stands only with its bracing: nothing here replaces a bracing design of the roof, during erection and for good.",
+    "Values and rules marked as from memory or as common practice have not been read at their source; confirm them there.",
+)
+NOT_FOR_CONSTRUCTION = "NOT FOR CONSTRUCTION: this design holds values marked as invented."
+
+
+@dataclass(frozen=True)
+class Checked:
+    """All that a report is made from."""
+
+    frame: Frame
+    axes: Mapping[tuple[str, str], Axis]
+    decided: Sequence[Decided]
+    as_of: datetime.date
+    options: Options
+
+
+def report(checked: Checked) -> Document:
+    """The document of the contract, raw floats, without the digest of itself (the edge rounds, then seals)."""
+    design, selection = checked.frame.settled.design, checked.frame.selection
+    ordered = sorted(checked.decided, key=_order)
+    ids = {id(each): finding_id(each.judgement, design.reference) for each in ordered}
+    governing = _governing(ordered)
+    code = any(chosen.pack.layer == "code" for chosen in selection.packs)
+    return {
+        "format": "birdsmouth-report-1",
+        "reference": design.reference,
+        "title": design.title,
+        "verdict": verdict(ordered, code_in_force=code),
+        "summary": _summary(ordered, ids),
+        "packs": [_pack(chosen) for chosen in selection.packs],
+        "assumptions": [_assumption(each) for each in checked.frame.settled.assumptions],
+        "findings": [_finding(checked, each, ids[id(each)], id(each) in governing) for each in ordered if _wanted(each, governing, checked.options)],
+        "coverage": _coverage(ordered),
+        "baseline": _baseline(checked, ordered, ids),
+        "not_checked": list(dict.fromkeys(item for chosen in selection.packs for item in chosen.pack.not_covered)),
+        "response": response_part(checked.frame, checked.axes, checked.options),
+        "quantities": bill(checked.frame),
+        "cautions": [*([NOT_FOR_CONSTRUCTION] if _invented(checked) else []), *CAUTIONS],
+        "receipt": _receipt(checked.frame, checked.as_of, checked.options),
+    }
+
+
+def finding_id(judgement: Judgement, reference: str) -> str:
+    """Sixteen hex digits of a SHA-256 over pack, rule, reference, element kind, element id and part: nothing that may change."""
+    rule = judgement.rule
+    parts = [rule.pack, rule.slug, reference, judgement.element_kind, judgement.element_id, judgement.part]
+    return hashlib.sha256(canonical(parts)).hexdigest()[:16]
+
+
+def canonical(value: object) -> bytes:
+    """JSON with sorted keys and no spaces, UTF-8."""
+    return json.dumps(value, sort_keys=True, separators=(",", ":"), ensure_ascii=False, allow_nan=False).encode()
+
+
+def _order(each: Decided) -> tuple[Any, ...]:
+    j = each.judgement
+    return (
+        KINDS.index(j.kind),
+        LEVELS.index(each.level),
+        j.rule.pack,
+        j.rule.slug,
+        ELEMENTS.index(j.element_kind),
+        j.element_index,
+        j.part,
+    )
+
+
+def _governing(ordered: Iterable[Decided]) -> set[int]:
+    """Identities of the governing pass of every element, and of its governing fail."""
+    best: dict[tuple[str, str, Kind], Decided] = {}
+    for each in ordered:
+        j = each.judgement
+        if j.kind in (Kind.PASS, Kind.FAIL) and j.utilisation is not None:
+            key = (j.element_kind, j.element_id, j.kind)
+            held = best.get(key)
+            if held is None or held.judgement.utilisation is None or j.utilisation > held.judgement.utilisation * (1.0 + 1e-9):
+                best[key] = each
+    return {id(each) for each in best.values()}
+
+
+def _wanted(each: Decided, governing: set[int], options: Options) -> bool:
+    return options.include == "all" or each.kind not in (Kind.PASS, Kind.NOT_APPLICABLE) or (each.kind is Kind.PASS and id(each) in governing)
+
+
+def _summary(ordered: Sequence[Decided], ids: Mapping[int, str]) -> Document:
+    counts = Counter(str(each.kind) for each in ordered if each.waiver is None)
+    worst = max(
+        (each for each in ordered if each.judgement.utilisation is not None and each.kind in (Kind.PASS, Kind.FAIL)),
+        key=lambda each: each.judgement.utilisation or 0.0,
+        default=None,
+    )
+    return {
+        **{str(kind): counts[str(kind)] for kind in (Kind.PASS, Kind.FAIL, Kind.OPEN, Kind.REVIEW, Kind.INFORMATIONAL, Kind.NOT_APPLICABLE)},
+        "waived": sum(each.waiver is not None for each in ordered),
+        "warnings": sum(each.waiver is None and each.level == "warning" for each in ordered),
+        "governing": None if worst is None else {"finding": ids[id(worst)], "utilisation": worst.judgement.utilisation},
+    }
+
+
+def _pack(chosen: Any) -> Document:
+    pack = chosen.pack
+    return {
+        "id": pack.id,
+        "title": pack.title,
+        "document": pack.document,
+        "edition": pack.edition,
+        "release": pack.release,
+        "digest": pack.digest,
+        "selected_because": chosen.because,
+    }
+
+
+def _assumption(each: Assumption) -> Document:
+    return {"pointer": each.pointer, "value": each.value, "because": each.because, "confirm": each.confirm, "citation": each.citation}
+
+
+def _finding(checked: Checked, each: Decided, name: str, governing: bool) -> Document:
+    j, rule = each.judgement, each.judgement.rule
+    waived = each.waiver
+    return {
+        "id": name,
+        "rule": rule.id,
+        "kind": str(j.kind),
+        "level": each.level,
+        "decided_by": each.decided_by,
+        "title": rule.title,
+        "message_id": f"{rule.id}.{j.kind}",
+        "values": dict(j.values),
+        "message": message(j) + (f" The waiver for it does not hold: {each.waiver_void}." if each.waiver_void else ""),
+        "where": _where(checked, j),
+        "part": j.part,
+        "combination": j.combination,
+        "utilisation": j.utilisation,
+        "demand": _amount(j.demand, rule, "demand"),
+        "limit": _amount(j.limit, rule, "limit"),
+        "working": _working(checked, j, governing),
+        "citations": [_citation(cites) for cites in _cites(rule)],
+        "remedies": list(getattr(rule, "remedies", ())) if j.kind is Kind.FAIL else [],
+        "waiver": None if waived is None else _waiver(waived),
+        "baseline_state": _state(checked, each, name),
+    }
+
+
+def _where(checked: Checked, j: Judgement) -> Document:
+    plural = {"member": "/members/", "support": "/supports/"}.get(j.element_kind)
+    return {
+        "member": j.element_id if j.element_kind == "member" else None,
+        "node": None,
+        "support": j.element_id if j.element_kind == "support" else None,
+        "at_mm": j.at_mm,
+        "pointer": j.pointer if j.pointer is not None else f"{plural}{j.element_index}" if plural else "",
+    }
+
+
+def _amount(value: float | None, rule: Any, which: str) -> Document | None:
+    if value is None:
+        return None
+    unit = getattr(rule, which).unit if isinstance(rule, Rule) else ""
+    number, name = shown(value, unit)
+    return {"value": number, "unit": name}
+
+
+def _working(checked: Checked, j: Judgement, governing: bool) -> list[Document]:
+    wanted = checked.options.working == "all" or (checked.options.working == "governing" and (governing or j.kind is Kind.FAIL))
+    if not wanted or not isinstance(j.rule, Rule) or j.axis is None or j.place is None:
+        return []
+    axis = checked.axes[j.axis]
+    names = dict.fromkeys([j.rule.demand.name, j.rule.limit.name])
+    steps = [step for name in names for step in axis.evidence.working(name, j.place, axis.shape)]
+    return [
+        {"symbol": step.symbol, "expression": step.expression, "value": step.value, "unit": step.unit, "clause": step.cites.clause if step.cites else None}
+        for step in steps
+    ]
+
+
+def _cites(rule: Any) -> list[Citation]:
+    if isinstance(rule, EngineRule):
+        return [Citation("a guard of the engine itself", seen="practice", document="birdsmouth", edition=__version__)]
+    return [rule.cites]
+
+
+def _citation(cites: Citation) -> Document:
+    return {
+        "document": cites.document,
+        "edition": cites.edition,
+        "clause": cites.clause,
+        "equation": cites.equation,
+        "seen": cites.seen,
+        "source": cites.source,
+    }
+
+
+def _waiver(waiver: Waiver) -> Document:
+    return {
+        "reason": waiver.reason,
+        "approved_by": waiver.approved_by,
+        "expires": waiver.expires.isoformat(),
+        "up_to_utilisation": waiver.up_to_utilisation,
+    }
+
+
+COUNTED = (Kind.FAIL, Kind.OPEN, Kind.REVIEW)
+
+
+def _state(checked: Checked, each: Decided, name: str) -> str | None:
+    baseline = checked.frame.settled.design.baseline
+    if not baseline or each.kind not in COUNTED:
+        return None
+    return "unchanged" if name in baseline else "new"
+
+
+def _baseline(checked: Checked, ordered: Iterable[Decided], ids: Mapping[int, str]) -> Document | None:
+    """Known findings that are gone; None without a baseline. It never changes the verdict."""
+    baseline = checked.frame.settled.design.baseline
+    if not baseline:
+        return None
+    found = {ids[id(each)] for each in ordered if each.kind in COUNTED}
+    return {"absent": [name for name in baseline if name not in found]}
+
+
+def _coverage(ordered: Iterable[Decided]) -> list[Document]:
+    rows: dict[str, Document] = {}
+    for each in sorted(ordered, key=lambda each: each.judgement.rule.id):
+        j = each.judgement
+        row = rows.setdefault(j.rule.id, {"rule": j.rule.id, **{str(kind): 0 for kind in KINDS}, "because": {}})
+        row[str(j.kind)] += 1
+        if j.kind is Kind.NOT_APPLICABLE:
+            row["because"][j.because] = row["because"].get(j.because, 0) + 1
+    return list(rows.values())
+
+
+def _invented(checked: Checked) -> bool:
+    settled = checked.frame.settled
+    parts = (getattr(member.section, "capacity", None) for member in settled.design.members)
+    return any(part is not None and part.invented for part in parts) or any(material.invented for material in settled.materials)
+
+
+def packs_and_receipt(frame: Frame, as_of: datetime.date, options: Options) -> Document:
+    """What an analysis shares with a report: packs, assumptions, cautions and receipt."""
+    return {
+        "packs": [_pack(chosen) for chosen in frame.selection.packs],
+        "assumptions": [_assumption(each) for each in frame.settled.assumptions],
+        "cautions": list(CAUTIONS),
+        "receipt": _receipt(frame, as_of, options),
+    }
+
+
+def _receipt(frame: Frame, as_of: datetime.date, options: Options) -> Document:
+    design = frame.settled.design
+    packs = canonical([[chosen.pack.pin, chosen.pack.digest] for chosen in frame.selection.packs])
+    return {
+        "design": design.digest,
+        "subject": design.subject_digest,
+        "engine": __version__,
+        "packs": f"sha256:{hashlib.sha256(packs).hexdigest()}",
+        "as_of": as_of.isoformat(),
+        "options": options.as_document(),
+    }

@@ -1,0 +1,93 @@
+"""Stated, derived or assumed: everything the analysis and the rules will need, with nothing taken in silence."""
+
+from __future__ import annotations
+
+from rules.judge.cases import RESERVED, combine, settle_actions
+from rules.judge.geometry import Geometry
+from rules.judge.lengths import find_lengths
+from rules.judge.materials import find_materials
+from rules.library.choosing import Selection
+from rules.subject.design import Design
+from rules.subject.faults import Fault, pointer, refuse
+from rules.subject.settled import Assumption, Settled
+
+ROOF_TYPES = ("trussed-rafter", "cut-roof")
+FLOOR_TYPES = ("open-web-joist", "solid-joist")
+LYING = ("ceiling-tie", "bottom-chord", "joist", "rafter", "top-chord")
+"""Roles in the order in which they are taken to be the piece that sits on a bearing."""
+
+
+def settle(design: Design, selection: Selection, geometry: Geometry, *, triangulated: bool) -> Settled:
+    """Settle every open choice; refuse what cannot be analysed, all faults at once."""
+    materials, seat_materials, faults = find_materials(design, selection)
+    refuse([*faults, *_reserved_ids(design)])
+    assumptions: list[Assumption] = []
+    lengths, taken = find_lengths(design, geometry, triangulated=triangulated)
+    actions = settle_actions(design, selection.values)
+    service_class = _service_class(design, assumptions)
+    seats = tuple(_seat_member(design, index, assumptions) for index in range(len(design.supports)))
+    _note_supports(design, assumptions)
+    _note_plies(design, assumptions)
+    return Settled(
+        design=design,
+        materials=materials,
+        service_class=service_class,
+        lengths=lengths,
+        seat_members=seats,
+        seat_materials=seat_materials,
+        actions=actions,
+        sets=combine(design, actions, selection),
+        assumptions=(*assumptions, *taken),
+        questions=tuple(dict.fromkeys(question for action in actions for question in action.ask)),
+    )
+
+
+def _reserved_ids(design: Design) -> list[Fault]:
+    hint = 'Rename the action; "self_weight": false leaves the self-weight to you, and a support carries its own settlement_mm.'
+    return [
+        Fault(pointer("actions", i, "id"), "reserved-id", f"{action.id!r} is a case the service adds itself.", action.id, None, hint)
+        for i, action in enumerate(design.actions)
+        if action.id in RESERVED
+    ]
+
+
+def _service_class(design: Design, assumptions: list[Assumption]) -> int:
+    if design.site.service_class is not None:
+        return design.site.service_class
+    floor = design.component_type in FLOOR_TYPES
+    words = "floors inside the heated building are taken as service class 1" if floor else "roofs are taken as service class 2"
+    assumptions.append(Assumption("/site/service_class", 1 if floor else 2, f"Not stated; {words}.", "designer"))
+    return 1 if floor else 2
+
+
+def _seat_member(design: Design, index: int, assumptions: list[Assumption]) -> int | None:
+    """Which piece bears on this support: the one named, or the one that lies lowest by role."""
+    support = design.supports[index]
+    here = [i for i, member in enumerate(design.members) if support.node in member.nodes]
+    if support.seat and support.seat.member:
+        return next((i for i in here if design.members[i].id == support.seat.member), None)
+    if not here:
+        return None
+    rank = {role: place for place, role in enumerate(LYING)}
+    chosen = min(here, key=lambda i: rank.get(design.members[i].role, len(rank)))
+    if len(here) > 1 and support.seat:
+        because = "Several pieces meet at this bearing; this one is taken to sit on it."
+        assumptions.append(Assumption(pointer("supports", index, "seat", "member"), design.members[chosen].id, because))
+    return chosen
+
+
+def _note_supports(design: Design, assumptions: list[Assumption]) -> None:
+    for i, support in enumerate(design.supports):
+        if support.uplift is None:
+            because = "The bearing is taken to hold against uplift as well; an uplift found here must be anchored."
+            assumptions.append(Assumption(pointer("supports", i, "uplift"), "held", because, "site"))
+        if support.seat is None or support.seat.offset_mm == (0.0, 0.0):
+            because = "The reaction is taken to stand at the node; if the middle of the bearing lies elsewhere, state it."
+            assumptions.append(Assumption(pointer("supports", i, "seat", "offset_mm"), [0, 0], because))
+
+
+def _note_plies(design: Design, assumptions: list[Assumption]) -> None:
+    for i, member in enumerate(design.members):
+        if member.plies > 1:
+            because = "Plies share the load in the plane of the frame; sideways each buckles alone, as nothing proves their fixings."
+            assumptions.append(Assumption(pointer("members", i, "plies"), member.plies, because, "engineer"))

@@ -1,0 +1,173 @@
+"""EN 1990 combinations of actions: every subset of the variable actions that can act together, every leading action.
+
+Sources, from memory unless the pack's values say otherwise: EN 1990 6.4.3.2 (6.10)-(6.10b), 6.4.3.3 (6.11), 6.5.3
+(6.14)-(6.16), Table A1.2(A) for equilibrium; EN 1991-1-1 3.3.2(1): imposed roof load never with snow or wind.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping, Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from rules.library import Value
+from rules.subject.settled import CombinationSet, SettledAction
+
+Floats = NDArray[np.float64]
+Bools = NDArray[np.bool_]
+
+MOST_CHOICES = 100_000
+MOST = 4_000
+"""Published bounds: ways of choosing the variable actions, and combinations of one set. More is refused, never thinned out."""
+
+SHORTEST_FIRST = ("instantaneous", "short", "medium", "long", "permanent")
+
+
+class TooManyCombinations(ValueError):
+    """The variable actions can act together in more ways than the published bounds."""
+
+
+Block = tuple[str, Floats, Bools, bool]
+"""Equation, factors (rows, cases), which variable and accidental cases take part (rows, cases), whether accidental."""
+
+
+def combine(actions: Sequence[SettledAction], values: Mapping[str, Value]) -> dict[str, CombinationSet]:
+    """All combination sets for these characteristic cases.
+
+    An unknown ψ is NaN and makes every number that rests on it NaN: the judge turns that into the question to ask.
+    """
+    together = subsets(actions)
+    permanent = np.array([each.action.nature == "permanent" and not each.action.none_because for each in actions], dtype=np.float64)
+    psi = np.array([[math.nan if p is None else p for p in each.psi] for each in actions]).reshape(-1, 3).T
+    sets = {
+        "ultimate": [*_strength(together, permanent, psi, values), *_accidental(actions, together, permanent, psi)],
+        "equilibrium": list(_equilibrium(together, permanent, psi, values)),
+        "characteristic": [_led("6.14b", together, permanent, psi[0], 1.0, 1.0)],
+        "frequent": [_led("6.15b", together, permanent, psi[2], 1.0, 1.0, leading=psi[1])],
+        "quasi-permanent": [("6.16b", permanent + _share(together, psi[2]), together, False)],
+    }
+    made = {name: _set(name, blocks, actions) for name, blocks in sets.items()}
+    growing = made["characteristic"].present.astype(float)
+    return made | {"characteristic": made["characteristic"].with_creep(permanent + _share(growing > 0.0, psi[2]))}
+
+
+def subsets(actions: Sequence[SettledAction]) -> Bools:
+    """(subsets, cases): every set of variable cases that may act together, the empty one first."""
+    choices = list(_groups(actions).values())
+    if math.prod(len(choice) for choice in choices) > MOST_CHOICES:
+        raise TooManyCombinations(f"the variable actions can be chosen in more than {MOST_CHOICES} ways")
+    grid = np.indices([len(choice) for choice in choices]).reshape(len(choices), -1)
+    together = np.zeros((grid.shape[1], len(actions)), dtype=np.bool_)
+    for choice, picked in zip(choices, grid, strict=True):
+        for place, index in enumerate(choice):
+            if index is not None:
+                together[:, index] = picked == place
+    clash, lacks = _clashes(actions), _needs(actions)
+    wrong = ((together @ clash) & together).any(axis=1) | (together @ lacks & ~together).any(axis=1)
+    return together[~wrong]
+
+
+def _groups(actions: Sequence[SettledAction]) -> dict[str, list[int | None]]:
+    groups: dict[str, list[int | None]] = {}
+    for index, each in enumerate(actions):
+        if each.variable and each.action.none_because is None:
+            groups.setdefault(each.action.one_of or f"\0{index}", [None]).append(index)
+    return groups
+
+
+def _clashes(actions: Sequence[SettledAction]) -> Bools:
+    """(C, C): pairs that never act together, both ways."""
+    apart = np.array([[other.id in each.action.never_with for other in actions] for each in actions], dtype=np.bool_).reshape(len(actions), -1)
+    roof = np.array([each.action.nature == "roof-imposed" for each in actions], dtype=np.bool_)
+    weather = np.array([each.action.nature in ("snow", "wind") for each in actions], dtype=np.bool_)
+    apart |= np.outer(roof, weather)
+    return apart | apart.T
+
+
+def _needs(actions: Sequence[SettledAction]) -> Bools:
+    """(C, C): row needs column."""
+    return np.array([[other.id in each.action.needs for other in actions] for each in actions], dtype=np.bool_).reshape(len(actions), -1)
+
+
+def _share(together: Bools, psi: Floats) -> Floats:
+    """ψ on every case that takes part; an unknown ψ of one that does not is no matter."""
+    return np.where(together, psi, 0.0)
+
+
+def _number(values: Mapping[str, Value], name: str) -> float:
+    number = values[name].number
+    assert isinstance(number, (int, float)), f"{name} is a number in its pack"
+    return float(number)
+
+
+def _led(equation: str, together: Bools, permanent: Floats, psi: Floats, gamma_g: float, gamma_q: float, *, leading: Floats | None = None) -> Block:
+    """Each case of each subset leading in turn, with γ_Q (or its own ψ), the others with ψ.
+
+    A case whose ψ is 1 needs not lead where another can: what it would leave to the other lies between that other's absence
+    and its leading, both of which are there.
+    """
+    may_lead = together & ~(psi == 1.0)
+    may_lead |= together & ~may_lead.any(axis=1, keepdims=True)
+    subset, leader = np.nonzero(may_lead)
+    alone = np.flatnonzero(~together.any(axis=1))
+    order = np.argsort(np.concatenate([alone, subset]), kind="stable")
+    rows = np.concatenate([alone, subset])[order]
+    leaders = np.concatenate([np.full(len(alone), -1), leader])[order]
+    factors = gamma_g * permanent + gamma_q * _share(together[rows], psi)
+    led = np.flatnonzero(leaders >= 0)
+    factors[led, leaders[led]] = gamma_q if leading is None else leading[leaders[led]]
+    return equation, factors, together[rows], False
+
+
+def _strength(together: Bools, permanent: Floats, psi: Floats, values: Mapping[str, Value]) -> Iterator[Block]:
+    """All permanent load of one origin takes one factor throughout (EN 1990 6.4.3.1(4)): greater or lesser, never mixed."""
+    sup, inf, gamma_q = _number(values, "gamma_g_sup"), _number(values, "gamma_g_inf"), _number(values, "gamma_q")
+    if values["combination_rule"].number == "6.10a/b":
+        for gamma_g in (sup, inf):
+            yield "6.10a", gamma_g * permanent + gamma_q * _share(together, psi[0]), together, False
+        for gamma_g in (_number(values, "xi") * sup, inf):
+            yield _led("6.10b", together, permanent, psi[0], gamma_g, gamma_q)
+    else:
+        for gamma_g in (sup, inf):
+            yield _led("6.10", together, permanent, psi[0], gamma_g, gamma_q)
+
+
+def _accidental(actions: Sequence[SettledAction], together: Bools, permanent: Floats, psi: Floats) -> Iterator[Block]:
+    for index, each in enumerate(actions):
+        if each.action.nature == "accidental" and each.action.none_because is None:
+            _, factors, present, _ = _led("6.11", together, permanent, psi[2], 1.0, 1.0, leading=psi[1])
+            struck = np.arange(len(actions)) == index
+            yield "6.11", factors + struck, present | struck, True
+
+
+def _equilibrium(together: Bools, permanent: Floats, psi: Floats, values: Mapping[str, Value]) -> Iterator[Block]:
+    for name in ("gamma_g_equ_inf", "gamma_g_equ_sup"):
+        yield _led("6.10 EQU", together, permanent, psi[0], _number(values, name), _number(values, "gamma_q"))
+
+
+def _set(name: str, blocks: Sequence[Block], actions: Sequence[SettledAction]) -> CombinationSet:
+    factors = np.concatenate([factors for _, factors, _, _ in blocks])
+    present = np.concatenate([present for _, _, present, _ in blocks])
+    if len(factors) > MOST:
+        raise TooManyCombinations(f"the variable actions make {len(factors)} combinations, more than {MOST}")
+    return CombinationSet(
+        name=name,
+        actions=tuple(each.id for each in actions),
+        permanent=tuple(each.action.nature == "permanent" for each in actions),
+        equations=tuple(equation for equation, rows, _, _ in blocks for _ in range(len(rows))),
+        factors=factors,
+        present=present,
+        durations=_shortest(actions, present),
+        accidental=np.concatenate([np.full(len(rows), accidental) for _, rows, _, accidental in blocks]),
+    )
+
+
+def _shortest(actions: Sequence[SettledAction], present: Bools) -> tuple[str | None, ...]:
+    """k_mod goes by the action of the shortest duration (EN 1995-1-1 3.1.3(2)); None when one of them is not known."""
+    rank = {word: len(SHORTEST_FIRST) - 1 - place for place, word in enumerate(SHORTEST_FIRST)}
+    ranks = np.array([len(SHORTEST_FIRST) if each.duration is None else rank[each.duration] for each in actions])
+    shortest = np.where(present, ranks, 0).max(axis=1, initial=0)
+    words = (*reversed(SHORTEST_FIRST), None)
+    return tuple(words[each] for each in shortest.tolist())

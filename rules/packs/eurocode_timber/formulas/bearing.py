@@ -1,0 +1,76 @@
+"""Compression at a bearing, in the piece that sits and in the plate it sits on, EN 1995-1-1 6.1.5 and 6.2.2."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from rules.library import STRENGTH, SUPPORT, Rule, clause, quantity
+
+ACROSS = clause("6.1.5", equation="(6.3)", seen="read", source="LVL Handbook Europe 2025, p. 127")
+ANGLED = clause("6.2.2", equation="(6.16)", seen="read", source="Porteous and Kermani, Structural Timber Design to Eurocode 5, chapter 6")
+
+
+@quantity("l_ef", "mm", says="bearing length with the spread of 30 mm, but not more than that length, on each side where timber goes on", cites=ACROSS)
+def contact_length(bearing_length, timber_goes_on, bearing_spread_mm):
+    return bearing_length + timber_goes_on * np.minimum(bearing_spread_mm, bearing_length)
+
+
+@quantity("A_ef", "mm²", cites=ACROSS)
+def contact_area(contact_width, contact_length):
+    return contact_width * contact_length
+
+
+@quantity("σ_c,α,d", "N/mm²")
+def contact_stress(down, contact_area):
+    return np.maximum(down, 0.0) / contact_area
+
+
+@quantity("f_c,α,d", "N/mm²", cites=ANGLED)
+def f_cad(f_c0d, k_c_90, f_c90d, sin_to_grain, cos_to_grain):
+    return f_c0d / (f_c0d / (k_c_90 * f_c90d) * sin_to_grain**2 + cos_to_grain**2)
+
+
+@quantity("σ_c,α,d / f_c,α,d", "1", cites=ANGLED)
+def bearing_ratio(contact_stress, f_cad):
+    return contact_stress / f_cad
+
+
+@quantity("presses down", "", says="a downward force on timber that bears")
+def presses_down(down, axial_floor, is_timber):
+    return (down > axial_floor) & is_timber
+
+
+def _rule(part: str, axis: str, title: str, message: str, remedies: tuple[str, ...]) -> Rule:
+    return Rule(
+        slug="bearing",
+        part=part,
+        axis=axis,
+        title=title,
+        why="Timber is soft across its grain: a short bearing crushes, and the eaves drop.",
+        scope=SUPPORT,
+        purpose=STRENGTH,
+        demand=bearing_ratio,
+        when=presses_down,
+        because="presses on no timber here",
+        cites=ACROSS,
+        message=message,
+        remedies=remedies,
+    )
+
+
+RULES = (
+    _rule(
+        "member",
+        "support",
+        "The piece is not crushed where it bears",
+        "Support {element}: the piece that bears uses {percent} of its strength across the grain, under {combination}.",
+        ("a longer bearing", "a wider piece"),
+    ),
+    _rule(
+        "seat",
+        "seat",
+        "The timber underneath is not crushed",
+        "Support {element}: the timber underneath uses {percent} of its strength across the grain, under {combination}.",
+        ("a longer bearing", "a wall plate of a higher grade"),
+    ),
+)

@@ -1,0 +1,41 @@
+"""Outward push on walls when more than one bearing of a roof is held sideways."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from rules.library import STRENGTH, SUPPORT, Rule, clause, quantity
+
+PRACTICE = clause("5.4.2(1): supports as they really are", seen="practice")
+
+
+@quantity("H", "N", says="sideways force between frame and wall")
+def thrust(sideways):
+    return np.abs(sideways)
+
+
+@quantity("zero", "N", says="no push at all")
+def no_thrust():
+    return 0.0
+
+
+@quantity("pushes a wall", "", says="one of several bearings of a roof that are held sideways, no thrust declared")
+def pushes_a_wall(shares_thrust, sideways, axial_floor):
+    return shares_thrust & (np.abs(sideways) > axial_floor)
+
+
+RULE = Rule(
+    slug="wall-thrust",
+    title="The roof does not push its walls apart unless the thrust is declared",
+    why="Two bearings held sideways turn the walls into part of the truss: the ceiling tie looks unloaded on paper while the walls lean outwards.",
+    scope=SUPPORT,
+    purpose=STRENGTH,
+    under=("ultimate",),
+    demand=thrust,
+    limit=no_thrust,
+    when=pushes_a_wall,
+    because="does not share a sideways hold, or its thrust is declared",
+    cites=PRACTICE,
+    message="Support {element}: the frame pushes the wall sideways with {demand}, under {combination}; more than one bearing is held sideways and nobody has declared who takes the thrust.",
+    remedies=("let all bearings but one move sideways", "declare what takes the thrust (thrust_by)"),
+)

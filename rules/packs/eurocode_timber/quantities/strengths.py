@@ -1,0 +1,49 @@
+"""Design strengths of EN 1995-1-1 section 2.4 and the size factors of section 3. N/mm², arrays over (combination, place)."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from rules.library import clause, quantity
+
+HANDBOOK = "LVL Handbook Europe 2025, p. 118"
+
+
+@quantity("γ_M", "1", cites=clause("2.4.1 and Table 2.3"))
+def gamma_m_d(gamma_m, gamma_m_accidental, is_accidental):
+    return np.where(is_accidental, gamma_m_accidental, gamma_m)
+
+
+@quantity("k_h", "1", cites=clause("3.2(3), 3.3(3)", equation="(3.1), (3.2)", seen="read", source="an open table of Eurocode data, 2026"))
+def k_h_m(h, k_h_depth, k_h_exponent, k_h_max):
+    return np.clip((k_h_depth / h) ** k_h_exponent, 1.0, k_h_max)
+
+
+@quantity("k_h,t", "1", cites=clause("3.2(3), 3.3(3)", equation="(3.1), (3.2)", seen="read", source="an open table of Eurocode data, 2026"))
+def k_h_t(largest_side, k_h_depth, k_h_exponent, k_h_max):
+    return np.clip((k_h_depth / largest_side) ** k_h_exponent, 1.0, k_h_max)
+
+
+@quantity("f_t,0,d", "N/mm²", cites=clause("2.4.1", equation="(2.14)", seen="read", source=HANDBOOK))
+def f_t0d(k_mod, k_h_t, f_t_0_k, gamma_m_d):
+    return k_mod * k_h_t * f_t_0_k / gamma_m_d
+
+
+@quantity("f_c,0,d", "N/mm²", cites=clause("2.4.1", equation="(2.14)", seen="read", source=HANDBOOK))
+def f_c0d(k_mod, f_c_0_k, gamma_m_d):
+    return k_mod * f_c_0_k / gamma_m_d
+
+
+@quantity("f_m,y,d", "N/mm²", cites=clause("2.4.1", equation="(2.14)", seen="read", source=HANDBOOK))
+def f_myd(k_mod, k_h_m, k_sys, f_m_k, gamma_m_d):
+    return k_mod * k_h_m * k_sys * f_m_k / gamma_m_d
+
+
+@quantity("f_v,d", "N/mm²", cites=clause("2.4.1", equation="(2.14)", seen="read", source=HANDBOOK))
+def f_vd(k_mod, k_sys, f_v_k, gamma_m_d):
+    return k_mod * k_sys * f_v_k / gamma_m_d
+
+
+@quantity("f_c,90,d", "N/mm²", cites=clause("2.4.1", equation="(2.14)", seen="read", source=HANDBOOK))
+def f_c90d(k_mod, f_c_90_k, gamma_m_d):
+    return k_mod * f_c_90_k / gamma_m_d

@@ -1,0 +1,62 @@
+"""Stresses from the forces of the analysis, and where each kind of stress is there at all. N/mm², compression and tension both >= 0."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from rules.library import clause, quantity
+
+
+@quantity("σ_t,0,d", "N/mm²")
+def sigma_t(n, area):
+    return np.maximum(n, 0.0) / area
+
+
+@quantity("σ_c,0,d", "N/mm²")
+def sigma_c(n, area):
+    return np.maximum(-n, 0.0) / area
+
+
+@quantity("σ_m,y,d", "N/mm²")
+def sigma_my(m, w_y):
+    return np.abs(m) / w_y
+
+
+@quantity("τ_d", "N/mm²", cites=clause("6.1.7(2)", equation="(6.13a)"))
+def tau(v, area, k_cr, shear_form):
+    return shear_form * np.abs(v) / (k_cr * area)
+
+
+@quantity("carries tension", "", says="timber in tension")
+def carries_tension(n, axial_floor, is_timber):
+    return (n > axial_floor) & is_timber
+
+
+@quantity("carries compression", "", says="timber in compression")
+def carries_compression(n, axial_floor, is_timber):
+    return (n < -axial_floor) & is_timber
+
+
+@quantity("is bent", "", says="timber with a bending moment")
+def is_bent(m, moment_floor, is_timber):
+    return (np.abs(m) > moment_floor) & is_timber
+
+
+@quantity("is sheared", "", says="timber with a shear force")
+def is_sheared(v, axial_floor, is_timber):
+    return (np.abs(v) > axial_floor) & is_timber
+
+
+@quantity("is bent and pulled", "", says="bending and tension at the same place")
+def is_bent_and_pulled(is_bent, carries_tension):
+    return is_bent & carries_tension
+
+
+@quantity("is bent and pressed", "", says="bending and compression at the same place")
+def is_bent_and_pressed(is_bent, carries_compression):
+    return is_bent & carries_compression
+
+
+@quantity("M_sag", "N·mm", says="the moment read from the piece's first node with up as up: positive pulls the lower edge")
+def sagging(m, upwards):
+    return m * upwards
