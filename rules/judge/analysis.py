@@ -54,7 +54,9 @@ def _explain(fault: solver.SolverFault, design: Design) -> list[Fault]:
     if isinstance(fault, solver.Disconnected):
         return [_apart(design, part) for part in fault.parts[1:]]
     if isinstance(fault, solver.NoSupport):
-        return [Fault("/supports", "no-support", "Nothing holds the frame.", hint="Give at least two supports, one of them holding x and y.")]
+        return [
+            Fault("/supports", "no-support", "Nothing holds the frame.", hint="Give at least two supports, one of them holding x and y.")
+        ]
     if isinstance(fault, solver.NoHorizontalRestraint):
         hint = 'Let exactly one support hold "x" as well as "y".'
         return [Fault("/supports", "no-horizontal-restraint", "No support holds the frame sideways.", hint=hint)]
@@ -81,18 +83,44 @@ def _loose(design: Design, node: int, direction: str) -> Fault:
 
 def _apart(design: Design, part: tuple[int, ...]) -> Fault:
     named = [design.nodes[node].id for node in part]
-    return Fault(pointer("nodes", part[0]), "disconnected", "A part of the frame touches nothing else.", named, None, "Join it at a common node, or check it as a design of its own.")
+    return Fault(
+        pointer("nodes", part[0]),
+        "disconnected",
+        "A part of the frame touches nothing else.",
+        named,
+        None,
+        "Join it at a common node, or check it as a design of its own.",
+    )
 
 
 def _other(fault: solver.SolverFault, design: Design) -> Fault:
     if isinstance(fault, solver.BadGeometry):
         where = "/nodes" if fault.piece is None else pointer("members", fault.piece, "nodes")
-        return Fault(where, "bad-geometry", f"The piece cannot be drawn: {fault.kind}.", [design.nodes[i].id for i in fault.nodes], None, "Check the coordinates and offsets.")
+        return Fault(
+            where,
+            "bad-geometry",
+            f"The piece cannot be drawn: {fault.kind}.",
+            [design.nodes[i].id for i in fault.nodes],
+            None,
+            "Check the coordinates and offsets.",
+        )
     if isinstance(fault, solver.BadStiffness):
         part = "members" if fault.part == "piece" else "supports"
-        return Fault(pointer(part, fault.index), "bad-stiffness", f"{fault.field} is not a usable stiffness.", fault.value, "greater than 0", "Check section, modulus and springs.")
+        return Fault(
+            pointer(part, fault.index),
+            "bad-stiffness",
+            f"{fault.field} is not a usable stiffness.",
+            fault.value,
+            "greater than 0",
+            "Check section, modulus and springs.",
+        )
     if isinstance(fault, solver.BadSupport):
-        return Fault(pointer("supports", fault.support), "bad-support", f"The support cannot stand here: {fault.because}.", hint="Give one support a node.")
+        return Fault(
+            pointer("supports", fault.support),
+            "bad-support",
+            f"The support cannot stand here: {fault.because}.",
+            hint="Give one support a node.",
+        )
     if isinstance(fault, solver.BadLoad):
         return Fault(pointer("actions"), "bad-load", f"A load cannot be applied: {fault.because}.", hint="Check where the load stands.")
     if isinstance(fault, solver.IllConditioned):

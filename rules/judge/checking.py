@@ -7,8 +7,8 @@ from typing import Any
 
 import solver
 from rules.judge.analysis import analyse_frame, in_words
-from rules.judge.declared_judging import judge_declared
 from rules.judge.deciding import decide
+from rules.judge.declared_judging import judge_declared
 from rules.judge.gather import Frame, gather
 from rules.judge.geometry import Geometry, geometry
 from rules.judge.guards import guard
@@ -17,7 +17,7 @@ from rules.judge.options import Options
 from rules.judge.report import Checked, packs_and_receipt, report
 from rules.judge.response import balance, combination_part, displacements, members, reactions
 from rules.judge.settle import settle
-from rules.library import Library, Selection, choose
+from rules.library import Library, choose
 from rules.subject.design import Design
 
 

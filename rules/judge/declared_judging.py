@@ -19,7 +19,7 @@ def judge_declared(rule: DeclaredRule, frame: Frame, axes: Mapping[tuple[str, st
 def _judge(rule: DeclaredRule, index: int, element: str, row: Mapping[str, float | str | bool | None]) -> Judgement:
     try:
         outcome = rule.judge(row)
-    except Exception as failure:  # noqa: BLE001 - one broken rule must not silence the others: it becomes open
+    except Exception as failure:  # one broken rule must not silence the others: it becomes open
         ask = f"The rule could not run ({type(failure).__name__}). Report this to whoever keeps the pack {rule.pack!r}."
         return Judgement(rule, rule.scope, element, index, Kind.OPEN, rule.part, asks=(ask,))
     utilisation = None

@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 import solver
 from rules.judge.geometry import Geometry
 from rules.judge.mechanics import section_area
+from rules.judge.settle import ROOF_TYPES
 from rules.judge.span import span_deflection
 from rules.library.choosing import Selection
 from rules.library.evidence import Evidence, Given
@@ -110,16 +111,20 @@ def _named(*givens: Given) -> dict[str, Given]:
 def _common(frame: Frame, combinations: CombinationSet) -> dict[str, Given]:
     settled, design = frame.settled, frame.settled.design
     ask = _ask(frame) or "How long does each action last? (actions, duration)"
-    roof_or_floor = design.roof or design.floor
-    ceiling = roof_or_floor.ceiling if roof_or_floor else None
     altitude = design.site.altitude_m
     return _named(
         Given("duration", "duration", "", "shortest load duration in the combination", Labels.of(combinations.durations).down(), ask),
         Given("is_accidental", "accidental", "", "accidental combination", combinations.accidental[:, None]),
         Given("service_class", "service class", "", "service class", Labels.one(str(settled.service_class))),
         Given("marking", "marking", "", "how the timber is marked", Labels.one(design.marking), MARKING_ASK),
-        Given("ceiling", "ceiling", "", "what hangs below", Labels.one(ceiling), CEILING_ASK),
-        Given("altitude_m", "A", "m", "height above sea level", math.nan if altitude is None else altitude, "How high does the site lie? (site.altitude_m)"),
+        Given(
+            "altitude_m",
+            "A",
+            "m",
+            "height above sea level",
+            math.nan if altitude is None else altitude,
+            "How high does the site lie? (site.altitude_m)",
+        ),
         Given("k_sys", "k_sys", "1", "system factor, taken as 1", 1.0),
         Given("axial_floor", "0", "N", "force below which nothing is judged", FORCE_FLOOR),
         Given("moment_floor", "0", "N·mm", "moment below which nothing is judged", MOMENT_FLOOR),
@@ -156,20 +161,70 @@ def _stations(frame: Frame) -> dict[str, Given]:
         Given("b", "b", "mm", "breadth of one ply", spread(_side(member, "b_mm") for member in members)),
         Given("h", "h", "mm", "depth in the plane of the frame", spread(_side(member, "h_mm") for member in members)),
         Given("largest_side", "h_max", "mm", "larger side of one ply", spread(max(_side(m, "b_mm"), _side(m, "h_mm")) for m in members)),
-        Given("radius_y", "i_y", "mm", "radius of gyration in the plane", spread(_side(member, "h_mm") / math.sqrt(12) for member in members)),
-        Given("radius_z", "i_z", "mm", "radius of gyration of one ply, sideways", spread(_side(member, "b_mm") / math.sqrt(12) for member in members)),
-        Given("length_y", "l_y", "mm", "buckling length in the plane of the frame", np.array(per_bay)[bay], asks or "State restraint_spacing.in_plane_mm."),
+        Given(
+            "radius_y", "i_y", "mm", "radius of gyration in the plane", spread(_side(member, "h_mm") / math.sqrt(12) for member in members)
+        ),
+        Given(
+            "radius_z",
+            "i_z",
+            "mm",
+            "radius of gyration of one ply, sideways",
+            spread(_side(member, "b_mm") / math.sqrt(12) for member in members),
+        ),
+        Given(
+            "length_y",
+            "l_y",
+            "mm",
+            "buckling length in the plane of the frame",
+            np.array(per_bay)[bay],
+            asks or "State restraint_spacing.in_plane_mm.",
+        ),
         Given("length_z", "l_z", "mm", "buckling length sideways", spread(lengths.out_of_plane for lengths in settled.lengths)),
-        Given("length_top", "l_top", "mm", "length between restraints of the upper edge", spread(lengths.top_edge for lengths in settled.lengths)),
-        Given("length_bottom", "l_bottom", "mm", "length between restraints of the lower edge", spread(lengths.bottom_edge for lengths in settled.lengths)),
+        Given(
+            "length_top",
+            "l_top",
+            "mm",
+            "length between restraints of the upper edge",
+            spread(lengths.top_edge for lengths in settled.lengths),
+        ),
+        Given(
+            "length_bottom",
+            "l_bottom",
+            "mm",
+            "length between restraints of the lower edge",
+            spread(lengths.bottom_edge for lengths in settled.lengths),
+        ),
         Given("bay_length", "l_bay", "mm", "length between neighbouring nodes", bays[bay]),
         Given("is_held_bay", "held", "", "bay held at both ends", held[bay]),
-        Given("upwards", "sign", "1", "1 where the moment reads as sagging from the piece's first node", spread(1.0 if line.cos >= -1e-9 else -1.0 for line in lines)),
-        Given("stiff_end", "stiff", "", "rigid or sprung end", spread(member.start != "pinned" or member.end != "pinned" for member in members)),
+        Given(
+            "upwards",
+            "sign",
+            "1",
+            "1 where the moment reads as sagging from the piece's first node",
+            spread(1.0 if line.cos >= -1e-9 else -1.0 for line in lines),
+        ),
+        Given("ceiling", "ceiling", "", "what hangs below the piece", Labels.of(_ceilings(settled)).spread(layout.piece), CEILING_ASK),
+        Given(
+            "stiff_end",
+            "stiff",
+            "",
+            "rigid or sprung end",
+            spread(member.start != "pinned" or member.end != "pinned" for member in members),
+        ),
         Given("is_inner", "inner", "", "a web, post, strut or brace", spread(member.role in INNER for member in members)),
         Given("cut_count", "cuts", "1", "holes and notches", spread(len(member.holes) + len(member.notches) for member in members)),
         *_declared(members, spread),
     )
+
+
+def _ceilings(settled: Settled) -> list[str | None]:
+    """What hangs below every piece: the ceiling hangs from the tie, so rafters over one carry none, unless a collar makes a room."""
+    design = settled.design
+    part = design.roof or design.floor
+    stated = part.ceiling if part else None
+    roles = {member.role for member in design.members}
+    loft = bool(roles & {"ceiling-tie", "bottom-chord"}) and "collar" not in roles and design.component_type in ROOF_TYPES
+    return ["none" if loft and member.role in ("rafter", "top-chord") else stated for member in design.members]
 
 
 def _declared(members: tuple[Member, ...], spread: Any) -> tuple[Given, ...]:
@@ -177,15 +232,24 @@ def _declared(members: tuple[Member, ...], spread: Any) -> tuple[Given, ...]:
 
     def capacity(member: Member, which: str) -> float:
         declared = member.section.capacity if isinstance(member.section, Prism) else None
-        stated = getattr(declared, which) if declared else None
+        stated: float | None = getattr(declared, which) if declared else None
         if stated is None or declared is None or (declared.basis == "characteristic" and declared.gamma_m is None):
             return math.nan
         return 1000.0 * stated / (declared.gamma_m or 1.0) if declared.basis == "characteristic" else 1000.0 * stated
 
     invented = (isinstance(m.section, Prism) and m.section.capacity is not None and m.section.capacity.invented for m in members)
     return (
-        Given("declared_tension", "R_t,d", "N", "declared design capacity in tension", spread(capacity(m, "tension_kn") for m in members), ask),
-        Given("declared_compression", "R_c,d", "N", "declared design capacity in compression", spread(capacity(m, "compression_kn") for m in members), ask),
+        Given(
+            "declared_tension", "R_t,d", "N", "declared design capacity in tension", spread(capacity(m, "tension_kn") for m in members), ask
+        ),
+        Given(
+            "declared_compression",
+            "R_c,d",
+            "N",
+            "declared design capacity in compression",
+            spread(capacity(m, "compression_kn") for m in members),
+            ask,
+        ),
         Given("declared_invented", "invented", "", "the declared figure is invented", spread(invented)),
     )
 
@@ -201,7 +265,13 @@ def _materials(materials: tuple[Material | None, ...], members: tuple[Member | N
         Given("kind", "material", "", "kind of material", Labels.of([_kind(each) for each in materials]).spread(index)),
         Given("is_timber", "timber", "", "a timber section", spread(timber)),
         Given("is_solid_softwood", "solid softwood", "", "solid softwood", spread(_is_softwood(each) for each in materials)),
-        Given("g_05", "G_0,05", "N/mm²", "E_0,05 / 16, common practice, no published source", spread(_property(m, "e_0_05_mpa") / 16.0 for m in materials)),
+        Given(
+            "g_05",
+            "G_0,05",
+            "N/mm²",
+            "E_0,05 / 16, common practice, no published source",
+            spread(_property(m, "e_0_05_mpa") / 16.0 for m in materials),
+        ),
     )
     for name, (field, symbol) in PROPERTIES.items():
         ask = f"What is {symbol} of this grade? (materials.grades, {field})"
@@ -222,7 +292,7 @@ def _kind(material: Material | None) -> str | None:
 
 
 def _property(material: Material | None, name: str) -> float:
-    return material.properties.get(name, math.nan) if material else math.nan
+    return float(material.properties.get(name, math.nan)) if material else math.nan
 
 
 def _modulus(member: Member) -> float:
@@ -299,12 +369,21 @@ def _supports(frame: Frame) -> dict[str, Given]:
     index = np.arange(len(design.supports))
     cos = np.array([abs(line.cos) if line else 1.0 for line in lines])
     holding_x = sum("x" in support.holds or support.springs.x_kn_per_mm is not None for support in design.supports)
-    shares = [holding_x > 1 and design.component_type in ("trussed-rafter", "cut-roof") and "x" in s.holds and s.thrust_by is None for s in design.supports]
+    shares = [holding_x > 1 and design.component_type in ROOF_TYPES and "x" in s.holds and s.thrust_by is None for s in design.supports]
     lengths = np.array([_bearing_length(support) for support in design.supports])
     widths = [_contact_width(support, member) for support, member in zip(design.supports, members, strict=True)]
-    goes_on = [2.0 if member and support.node in member.nodes[1:-1] else 1.0 for support, member in zip(design.supports, members, strict=True)]
+    goes_on = [
+        2.0 if member and support.node in member.nodes[1:-1] else 1.0 for support, member in zip(design.supports, members, strict=True)
+    ]
     return _materials(tuple(materials), tuple(members), index) | _named(
-        Given("bearing_length", "l", "mm", "length of the bearing along the span", lengths, "How long is the bearing? (supports.seat.length_mm)"),
+        Given(
+            "bearing_length",
+            "l",
+            "mm",
+            "length of the bearing along the span",
+            lengths,
+            "How long is the bearing? (supports.seat.length_mm)",
+        ),
         Given("contact_width", "b", "mm", "width in contact", np.array(widths), "How wide is the contact? (supports.seat.width_mm)"),
         Given("timber_goes_on", "sides", "1", "sides on which the piece goes on beyond the bearing", np.array(goes_on)),
         Given("sin_to_grain", "sin α", "1", "force against the grain of the piece", cos),
@@ -329,8 +408,22 @@ def _seats(frame: Frame) -> dict[str, Given]:
     given["is_timber"] = Given("is_timber", "timber", "", "bears on timber", np.array(timber))
     given["kind"] = Given("kind", "material", "", "kind of material", Labels.of([_kind(m) for m in settled.seat_materials]), SEAT_ASK)
     return given | _named(
-        Given("bearing_length", "l", "mm", "contact along the grain of the timber underneath", np.array(widths), "How wide is the contact? (supports.seat.width_mm)"),
-        Given("contact_width", "b", "mm", "contact across the grain of the timber underneath", np.array([_bearing_length(s) for s in design.supports]), "How long is the bearing? (supports.seat.length_mm)"),
+        Given(
+            "bearing_length",
+            "l",
+            "mm",
+            "contact along the grain of the timber underneath",
+            np.array(widths),
+            "How wide is the contact? (supports.seat.width_mm)",
+        ),
+        Given(
+            "contact_width",
+            "b",
+            "mm",
+            "contact across the grain of the timber underneath",
+            np.array([_bearing_length(s) for s in design.supports]),
+            "How long is the bearing? (supports.seat.length_mm)",
+        ),
         Given("timber_goes_on", "sides", "1", "sides on which the timber underneath goes on", np.full(count, 2.0)),
         Given("sin_to_grain", "sin α", "1", "force across the grain", np.ones(count)),
         Given("cos_to_grain", "cos α", "1", "force along the grain", np.zeros(count)),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -70,7 +71,7 @@ def _line(design: Design, xy: NDArray[np.float64], at: dict[str, int], uses: dic
         start=(float(points[0, 0]), float(points[0, 1])),
         length=length,
         bays=tuple(float(bay) for bay in bays),
-        held=tuple(first and last for first, last in zip(held[:-1], held[1:], strict=True)),
+        held=tuple(first and last for first, last in pairwise(held)),
         cos=float(reach[0]) / length,
         sin=float(reach[1]) / length,
     )

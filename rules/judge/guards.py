@@ -14,9 +14,13 @@ from rules.subject.faults import pointer
 from rules.subject.settled import Settled
 
 NO_CODE = EngineRule("code-of-practice", "A code of practice is in force", "Without one nothing can be called strong enough.")
-NATIONAL = EngineRule("national-choices", "The country's own choices are known", "Load factors and limits are national: recommended values may be too low.")
+NATIONAL = EngineRule(
+    "national-choices", "The country's own choices are known", "Load factors and limits are national: recommended values may be too low."
+)
 EXPECTED = EngineRule("expected-actions", "No load the component type calls for is forgotten", "Forgotten loads are the commonest error.")
-UNJUDGED = EngineRule("unjudged-element", "Every element has been judged for strength", "An element nobody looked at must not look like one that passed.")
+UNJUDGED = EngineRule(
+    "unjudged-element", "Every element has been judged for strength", "An element nobody looked at must not look like one that passed."
+)
 JOINTS = EngineRule("unjudged-joints", "The joints have been checked", "A frame is no stronger than the plates and nails that join it.")
 SEISMIC = EngineRule("seismic-actions", "Seismic actions are combined by a code that covers them", "No pack in force combines them.")
 GUARDS = (NO_CODE, NATIONAL, EXPECTED, UNJUDGED, JOINTS, SEISMIC)
@@ -34,16 +38,32 @@ def guard(settled: Settled, selection: Selection, judgements: Sequence[Judgement
     ]
 
 
-def _whole(design: Design, rule: EngineRule, kind: Kind, message: str, *, part: str = "", asks: tuple[str, ...] = (), at: str = "") -> Judgement:
+def _whole(
+    design: Design, rule: EngineRule, kind: Kind, message: str, *, part: str = "", asks: tuple[str, ...] = (), at: str = ""
+) -> Judgement:
     return Judgement(rule, "design", design.reference, 0, kind, part, asks=asks, message=message, pointer=at)
 
 
 def _code(design: Design, selection: Selection) -> Iterator[Judgement]:
     if not any(chosen.pack.layer == "code" for chosen in selection.packs):
         ask = "Which country is the site in? (site.country) Or name the packs to apply. (codes.packs)"
-        yield _whole(design, NO_CODE, Kind.OPEN, "No code of practice is in force for this design, so nothing was judged for strength.", asks=(ask,), at="/site/country")
+        yield _whole(
+            design,
+            NO_CODE,
+            Kind.OPEN,
+            "No code of practice is in force for this design, so nothing was judged for strength.",
+            asks=(ask,),
+            at="/site/country",
+        )
     for note in selection.notes:
-        yield _whole(design, NATIONAL, Kind.OPEN, note, asks=("An engineer who knows the national rules must confirm the values.",), at="/site/country")
+        yield _whole(
+            design,
+            NATIONAL,
+            Kind.OPEN,
+            note,
+            asks=("An engineer who knows the national rules must confirm the values.",),
+            at="/site/country",
+        )
 
 
 def _seismic(design: Design) -> Iterator[Judgement]:

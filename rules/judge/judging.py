@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -30,7 +30,7 @@ def judge_rule(rule: Rule, axes: Axes) -> list[Judgement]:
         axis = axes[key]
         try:
             by_set.append(_judge(rule, axis, key))
-        except Exception as failure:  # noqa: BLE001 - one broken rule must not silence the others: it becomes open
+        except Exception as failure:  # one broken rule must not silence the others: it becomes open
             by_set.append(_broken(rule, axis, failure))
     return [_worst(candidates) for candidates in zip(*by_set, strict=True)]
 
@@ -40,7 +40,11 @@ def _axis_of(rule: Rule) -> str:
 
 
 def _broken(rule: Rule, axis: Axis, failure: Exception) -> list[Judgement]:
-    missing = f"it needs {failure}, which nothing in force provides" if isinstance(failure, UnknownQuantity) else f"{type(failure).__name__} in the rule"
+    missing = (
+        f"it needs {failure}, which nothing in force provides"
+        if isinstance(failure, UnknownQuantity)
+        else f"{type(failure).__name__} in the rule"
+    )
     ask = f"The rule could not run: {missing}. Report this to whoever keeps the pack {rule.pack!r}."
     return [Judgement(rule, rule.scope, element, i, Kind.OPEN, rule.part, asks=(ask,)) for i, element in enumerate(axis.ids)]
 
@@ -95,35 +99,35 @@ def _hidden(rule: Rule, axis: Axis, applies: Bools, unknown: Bools) -> Bools | N
     gaps = [evidence.gap(rule.demand.name), evidence.gap(rule.limit.name)]
     if may_apply is False and not any(gap is not False for gap in gaps) and not unknown.any():
         return None
-    found = unknown | (applies & np.logical_or(*gaps)) | may_apply
+    found = unknown | (applies & np.logical_or(gaps[0], gaps[1])) | may_apply
     return np.asarray(np.broadcast_to(found, axis.shape), dtype=np.bool_)
 
 
 def _element(rule: Rule, axis: Axis, key: tuple[str, str], arrays: _Arrays, index: int) -> Judgement:
     places = axis.slices[index]
-    base = {"rule": rule, "element_kind": str(rule.scope), "element_id": axis.ids[index], "element_index": index, "part": rule.part}
+    base = Judgement(rule, str(rule.scope), axis.ids[index], index, Kind.NOT_APPLICABLE, rule.part)
     hidden = arrays.hidden is not None and bool(arrays.hidden[:, places].any())
     if not hidden and not arrays.applies[:, places].any():
-        return Judgement(**base, kind=Kind.NOT_APPLICABLE, because=rule.because or "does not apply here")
+        return replace(base, because=rule.because or "does not apply here")
     place = _governing(arrays.ratio[:, places], places.start)
     fails = bool(np.isfinite(arrays.ratio[place])) and _exceeds(arrays, place)
     if hidden and not fails:
         return _open(rule, axis, key, arrays, base, places)
     if arrays.doubtful is not None and arrays.doubtful[:, places].any():
         place = _governing(np.where(arrays.doubtful[:, places], arrays.ratio[:, places], -np.inf), places.start)
-        return Judgement(**base, kind=Kind.OPEN, asks=(rule.ask,), **_numbers(arrays, place), **_where(axis, key, place))
+        return replace(base, kind=Kind.OPEN, asks=(rule.ask,), **_numbers(arrays, place), **_where(axis, key, place))
     kind = rule.outcome if rule.outcome is not Kind.FAIL else Kind.FAIL if fails else Kind.PASS
-    return Judgement(**base, kind=kind, **_numbers(arrays, place), **_where(axis, key, place))
+    return replace(base, kind=kind, **_numbers(arrays, place), **_where(axis, key, place))
 
 
-def _open(rule: Rule, axis: Axis, key: tuple[str, str], arrays: _Arrays, base: dict[str, Any], places: slice) -> Judgement:
+def _open(rule: Rule, axis: Axis, key: tuple[str, str], arrays: _Arrays, base: Judgement, places: slice) -> Judgement:
     """Open at the place of the greatest known demand among those that cannot be decided."""
     assert arrays.hidden is not None
     size = np.nan_to_num(np.abs(arrays.demand[:, places]), nan=0.0, posinf=0.0)
     place = _governing(np.where(arrays.hidden[:, places], size, -np.inf), places.start)
     known = float(arrays.demand[place])
-    numbers = {"demand": known} if math.isfinite(known) else {}
-    return Judgement(**base, kind=Kind.OPEN, asks=_questions(axis, rule, place), **numbers, **_where(axis, key, place))
+    numbers: dict[str, Any] = {"demand": known} if math.isfinite(known) else {}
+    return replace(base, kind=Kind.OPEN, asks=_questions(axis, rule, place), **numbers, **_where(axis, key, place))
 
 
 def _questions(axis: Axis, rule: Rule, place: tuple[int, int]) -> tuple[str, ...]:
@@ -149,9 +153,9 @@ def _exceeds(arrays: _Arrays, place: tuple[int, int]) -> bool:
     return bool(arrays.demand[place] > arrays.limit[place] * (1.0 + TIE))
 
 
-def _numbers(arrays: _Arrays, place: tuple[int, int]) -> dict[str, float]:
+def _numbers(arrays: _Arrays, place: tuple[int, int]) -> dict[str, Any]:
     demand, limit = float(arrays.demand[place]), float(arrays.limit[place])
-    numbers = {name: number for name, number in (("demand", demand), ("limit", limit)) if math.isfinite(number)}
+    numbers: dict[str, Any] = {name: number for name, number in (("demand", demand), ("limit", limit)) if math.isfinite(number)}
     if limit > 0.0 and math.isfinite(demand / limit):
         numbers["utilisation"] = demand / limit
     return numbers

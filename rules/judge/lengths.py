@@ -45,7 +45,9 @@ def _sideways(spacing: Spacing, line: Line, index: int, field: str, words: str, 
     where = pointer("members", index, "restraint_spacing", field)
     stated = _stated(spacing, line.length)
     if stated is None:
-        assumptions.append(Assumption(where, round(line.length, 3), f"Nothing is said to hold the piece {words}: its whole length is taken."))
+        assumptions.append(
+            Assumption(where, round(line.length, 3), f"Nothing is said to hold the piece {words}: its whole length is taken.")
+        )
         return line.length
     if spacing != "none":
         because = f"The design relies on the piece being held {words} every {stated:g} mm, by something anchored: this must be there."
@@ -57,9 +59,7 @@ def _in_plane(member: Member, line: Line, triangulated: bool, where: str, assump
     stated = _stated(member.restraints.in_plane_mm, line.length)
     if stated is not None:
         return (stated,) * len(line.bays), ""
-    derived = tuple(
-        2.0 * bay if not held else bay if triangulated else math.nan for bay, held in zip(line.bays, line.held, strict=True)
-    )
+    derived = tuple(2.0 * bay if not held else bay if triangulated else math.nan for bay, held in zip(line.bays, line.held, strict=True))
     if not any(math.isnan(each) for each in derived):
         because = "The frame is made of triangles: each bay buckles over its own length; a free end over twice its length."
         assumptions.append(Assumption(where, [round(each, 3) for each in derived], because, citation=BAY_RULE))

@@ -55,7 +55,12 @@ def _near(grade: str, known: Sequence[str]) -> list[str]:
 
 def _usable(material: Material, by_properties: bool, where: str) -> list[Fault]:
     faults = [
-        Fault(where, "missing-property", f"Grade {material.id!r} does not say {name}, and no frame can be analysed without it.", hint=f"State {name} of the material.")
+        Fault(
+            where,
+            "missing-property",
+            f"Grade {material.id!r} does not say {name}, and no frame can be analysed without it.",
+            hint=f"State {name} of the material.",
+        )
         for name in NEEDED
         if name not in material.properties
     ]

@@ -62,7 +62,9 @@ def report(checked: Checked) -> Document:
         "summary": _summary(ordered, ids),
         "packs": [_pack(chosen) for chosen in selection.packs],
         "assumptions": [_assumption(each) for each in checked.frame.settled.assumptions],
-        "findings": [_finding(checked, each, ids[id(each)], id(each) in governing) for each in ordered if _wanted(each, governing, checked.options)],
+        "findings": [
+            _finding(checked, each, ids[id(each)], id(each) in governing) for each in ordered if _wanted(each, governing, checked.options)
+        ],
         "coverage": _coverage(ordered),
         "baseline": _baseline(checked, ordered, ids),
         "not_checked": list(dict.fromkeys(item for chosen in selection.packs for item in chosen.pack.not_covered)),
@@ -112,7 +114,9 @@ def _governing(ordered: Iterable[Decided]) -> set[int]:
 
 
 def _wanted(each: Decided, governing: set[int], options: Options) -> bool:
-    return options.include == "all" or each.kind not in (Kind.PASS, Kind.NOT_APPLICABLE) or (each.kind is Kind.PASS and id(each) in governing)
+    return (
+        options.include == "all" or each.kind not in (Kind.PASS, Kind.NOT_APPLICABLE) or (each.kind is Kind.PASS and id(each) in governing)
+    )
 
 
 def _summary(ordered: Sequence[Decided], ids: Mapping[int, str]) -> Document:
@@ -123,7 +127,9 @@ def _summary(ordered: Sequence[Decided], ids: Mapping[int, str]) -> Document:
         default=None,
     )
     return {
-        **{str(kind): counts[str(kind)] for kind in (Kind.PASS, Kind.FAIL, Kind.OPEN, Kind.REVIEW, Kind.INFORMATIONAL, Kind.NOT_APPLICABLE)},
+        **{
+            str(kind): counts[str(kind)] for kind in (Kind.PASS, Kind.FAIL, Kind.OPEN, Kind.REVIEW, Kind.INFORMATIONAL, Kind.NOT_APPLICABLE)
+        },
         "waived": sum(each.waiver is not None for each in ordered),
         "warnings": sum(each.waiver is None and each.level == "warning" for each in ordered),
         "governing": None if worst is None else {"finding": ids[id(worst)], "utilisation": worst.judgement.utilisation},
@@ -160,7 +166,7 @@ def _finding(checked: Checked, each: Decided, name: str, governing: bool) -> Doc
         "message_id": f"{rule.id}.{j.kind}",
         "values": dict(j.values),
         "message": message(j) + (f" The waiver for it does not hold: {each.waiver_void}." if each.waiver_void else ""),
-        "where": _where(checked, j),
+        "where": _where(j),
         "part": j.part,
         "combination": j.combination,
         "utilisation": j.utilisation,
@@ -174,7 +180,7 @@ def _finding(checked: Checked, each: Decided, name: str, governing: bool) -> Doc
     }
 
 
-def _where(checked: Checked, j: Judgement) -> Document:
+def _where(j: Judgement) -> Document:
     plural = {"member": "/members/", "support": "/supports/"}.get(j.element_kind)
     return {
         "member": j.element_id if j.element_kind == "member" else None,
@@ -201,7 +207,13 @@ def _working(checked: Checked, j: Judgement, governing: bool) -> list[Document]:
     names = dict.fromkeys([j.rule.demand.name, j.rule.limit.name])
     steps = [step for name in names for step in axis.evidence.working(name, j.place, axis.shape)]
     return [
-        {"symbol": step.symbol, "expression": step.expression, "value": step.value, "unit": step.unit, "clause": step.cites.clause if step.cites else None}
+        {
+            "symbol": step.symbol,
+            "expression": step.expression,
+            "value": step.value,
+            "unit": step.unit,
+            "clause": step.cites.clause if step.cites else None,
+        }
         for step in steps
     ]
 

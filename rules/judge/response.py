@@ -23,7 +23,7 @@ def response_part(frame: Frame, axes: Mapping[tuple[str, str], Axis], options: O
     """Balance, characteristic reactions per action, envelopes per piece; with combinations, their reactions too."""
     if options.response == "none":
         return None
-    part: Document = balance(frame) | {"reactions": reactions(frame), "envelopes": envelopes(frame, axes)}
+    part: Document = balance(frame) | {"reactions": reactions(frame), "envelopes": envelopes(axes)}
     if options.response == "combinations":
         part["combinations"] = [combination_part(frame, each) for each in frame.settled.sets.values()]
     return part
@@ -60,7 +60,7 @@ def _words(x: float, y: float) -> str:
     return ", ".join(parts) or "nothing"
 
 
-def envelopes(frame: Frame, axes: Mapping[tuple[str, str], Axis]) -> list[Document]:
+def envelopes(axes: Mapping[tuple[str, str], Axis]) -> list[Document]:
     """Least and greatest N, V and M of every piece over the ultimate combinations, each with its combination. For people only."""
     axis = axes.get(("ultimate", "member"))
     if axis is None:
@@ -149,6 +149,7 @@ def _member(frame: Frame, case: int, action: str, index: int, member: str, sign:
         "member": member,
         "max_moment": {"m_knm": float(m[most]), "at_mm": float(at[most])},
         "stations": [
-            {"at_mm": float(x), "n_kn": float(n), "v_kn": float(v), "m_knm": float(moment), "deflection_mm": float(w)} for x, n, v, moment, w in rows
+            {"at_mm": float(x), "n_kn": float(n), "v_kn": float(v), "m_knm": float(moment), "deflection_mm": float(w)}
+            for x, n, v, moment, w in rows
         ],
     }

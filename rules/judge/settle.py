@@ -28,6 +28,7 @@ def settle(design: Design, selection: Selection, geometry: Geometry, *, triangul
     seats = tuple(_seat_member(design, index, assumptions) for index in range(len(design.supports)))
     _note_supports(design, assumptions)
     _note_plies(design, assumptions)
+    _note_ceiling(design, assumptions)
     return Settled(
         design=design,
         materials=materials,
@@ -91,3 +92,10 @@ def _note_plies(design: Design, assumptions: list[Assumption]) -> None:
         if member.plies > 1:
             because = "Plies share the load in the plane of the frame; sideways each buckles alone, as nothing proves their fixings."
             assumptions.append(Assumption(pointer("members", i, "plies"), member.plies, because, "engineer"))
+
+
+def _note_ceiling(design: Design, assumptions: list[Assumption]) -> None:
+    roles = {member.role for member in design.members}
+    if design.component_type in ROOF_TYPES and roles & {"ceiling-tie", "bottom-chord"} and "collar" not in roles:
+        because = "The ceiling hangs from the tie; no finish that cracks is fixed to the rafters."
+        assumptions.append(Assumption("/roof/ceiling", "none below the rafters", because))

@@ -40,8 +40,15 @@ def span_deflection(design: Design, geometry: Geometry, layout: solver.Layout, c
     share = np.where(span > 0.0, (x - places[left]) / np.where(span > 0.0, span, 1.0), 0.0)
     line = (1.0 - share) * moved[:, left] + share * moved[:, right]
     beyond = (x < places[0]) | (x > places[-1])
-    overhang = np.where(x < places[0], places[0] - x.min(), x.max() - places[-1])
+    overhang = np.where(x < places[0], _free(places[0] - x.min(), design), _free(x.max() - places[-1], design))
     return SpanDeflection(combined.uy - line, np.where(beyond, overhang, span), beyond)
+
+
+def _free(overhang: float, design: Design) -> float:
+    """An overhang that ends over its own bearing hangs over nothing."""
+    seats = [seat for support in design.supports if (seat := support.seat)]
+    over = max(((seat.length_mm or 0.0) / 2.0 + abs(seat.offset_mm[0]) for seat in seats), default=0.0)
+    return float(overhang) if overhang > over else 0.0
 
 
 def station_x(geometry: Geometry, layout: solver.Layout) -> Floats:

@@ -18,7 +18,7 @@ def shown(value: float, unit: str) -> tuple[float, str]:
 
 
 def amount(value: float, unit: str, digits: int = 3) -> str:
-    """"3.22 kN"; enough digits to read, never scientific."""
+    """ "3.22 kN"; enough digits to read, never scientific."""
     number, name = shown(value, unit)
     places = max(0, digits - 1 - math.floor(math.log10(abs(number)))) if number else 0
     text = f"{number:.{min(places, 6)}f}"
@@ -28,7 +28,7 @@ def amount(value: float, unit: str, digits: int = 3) -> str:
 def percent(utilisation: float, *, fails: bool) -> str:
     """A share of what is allowed. A fail never reads 100 %, a pass never reads more."""
     share = 100.0 * utilisation
-    for places in range(0, 12):
+    for places in range(12):
         text = f"{share:.{places}f}"
         if fails == (float(text) > 100.0) or (not fails and float(text) <= 100.0):
             return f"{text} %"
@@ -52,14 +52,18 @@ def _open(judgement: Judgement) -> str:
 
 
 def _element(judgement: Judgement) -> str:
-    return f"{judgement.element_id}:" if judgement.element_kind == "member" else f"{judgement.element_kind.capitalize()} {judgement.element_id}:"
+    return (
+        f"{judgement.element_id}:"
+        if judgement.element_kind == "member"
+        else f"{judgement.element_kind.capitalize()} {judgement.element_id}:"
+    )
 
 
 def _filled(judgement: Judgement) -> str:
     rule = judgement.rule
     if not isinstance(rule, Rule):
         return judgement.message
-    text = rule.message.format(
+    return rule.message.format(
         element=judgement.element_id,
         percent="" if judgement.utilisation is None else percent(judgement.utilisation, fails=judgement.kind is Kind.FAIL),
         demand="" if judgement.demand is None else amount(judgement.demand, rule.demand.unit),
@@ -67,4 +71,3 @@ def _filled(judgement: Judgement) -> str:
         at="" if judgement.at_mm is None else f"{judgement.at_mm:.0f} mm from its first node",
         combination=judgement.combination or "",
     )
-    return text

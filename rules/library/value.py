@@ -36,7 +36,7 @@ class Table:
 
     by: tuple[str, ...]
     rows: tuple[tuple[tuple[Key, ...], Number], ...]
-    exact: Mapping[tuple[Key, ...], Number] = field(init=False, repr=False, compare=False)
+    exact: Mapping[tuple[object, ...], Number] = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
         """Index the rows where every key is a plain word: those are found in one step."""

@@ -10,7 +10,12 @@ ACROSS = clause("6.1.5", equation="(6.3)", seen="read", source="LVL Handbook Eur
 ANGLED = clause("6.2.2", equation="(6.16)", seen="read", source="Porteous and Kermani, Structural Timber Design to Eurocode 5, chapter 6")
 
 
-@quantity("l_ef", "mm", says="bearing length with the spread of 30 mm, but not more than that length, on each side where timber goes on", cites=ACROSS)
+@quantity(
+    "l_ef",
+    "mm",
+    says="bearing length with the spread of 30 mm, but not more than that length, on each side where timber goes on",
+    cites=ACROSS,
+)
 def contact_length(bearing_length, timber_goes_on, bearing_spread_mm):
     return bearing_length + timber_goes_on * np.minimum(bearing_spread_mm, bearing_length)
 

@@ -24,7 +24,12 @@ def buckling_out_of_plane(sigma_c, k_cz, f_c0d, k_m, sigma_my, f_myd):
     return sigma_c / (k_cz * f_c0d) + k_m * (sigma_my / f_myd)
 
 
-@quantity("η", "1", says="(6.19) for a stocky piece, else the greater of (6.23) and (6.24)", cites=clause("6.2.4, 6.3.2(3)", equation="(6.19), (6.23), (6.24)"))
+@quantity(
+    "η",
+    "1",
+    says="(6.19) for a stocky piece, else the greater of (6.23) and (6.24)",
+    cites=clause("6.2.4, 6.3.2(3)", equation="(6.19), (6.23), (6.24)"),
+)
 def bending_with_compression(is_stocky, crushing_with_bending, buckling_in_plane, buckling_out_of_plane):
     return np.where(is_stocky, crushing_with_bending, np.maximum(buckling_in_plane, buckling_out_of_plane))
 

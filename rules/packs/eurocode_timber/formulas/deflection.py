@@ -75,7 +75,11 @@ def _rule(part: str, demand, limit, when, title: str, severity: str) -> Rule:
 
 
 RULES = (
-    _rule("bay-final", w_bay_final, bay_final_limit, has_a_bay, "The piece does not sag too far between its nodes, creep included", "error"),
-    _rule("span-final", w_span_final, span_final_limit, spans, "The frame does not sag too far between its supports, creep included", "error"),
+    _rule(
+        "bay-final", w_bay_final, bay_final_limit, has_a_bay, "The piece does not sag too far between its nodes, creep included", "error"
+    ),
+    _rule(
+        "span-final", w_span_final, span_final_limit, spans, "The frame does not sag too far between its supports, creep included", "error"
+    ),
     _rule("span-instant", w_span_instant, span_instant_limit, spans, "The frame does not move too far as the load comes on", "note"),
 )

@@ -19,7 +19,12 @@ def tipping_with_compression(sigma_my, k_crit, f_myd, sigma_c, k_cz, f_c0d):
     return (sigma_my / (k_crit * f_myd)) ** 2 + sigma_c / (k_cz * f_c0d)
 
 
-@quantity("η", "1", says="(6.35) where the piece is pressed as well, else (6.33); never less than (6.33)", cites=clause("6.3.3", equation="(6.33), (6.35)", seen="read", source=HANDBOOK))
+@quantity(
+    "η",
+    "1",
+    says="(6.35) where the piece is pressed as well, else (6.33); never less than (6.33)",
+    cites=clause("6.3.3", equation="(6.33), (6.35)", seen="read", source=HANDBOOK),
+)
 def lateral_torsion(carries_compression, tipping_with_compression, tipping_alone):
     return np.where(carries_compression, np.maximum(tipping_with_compression, tipping_alone), tipping_alone)
 

@@ -68,7 +68,12 @@ def l_ef(compressed_edge_length, h):
     return compressed_edge_length + 2.0 * h
 
 
-@quantity("I_tor", "mm⁴", says="torsion constant of the rectangle, (1 − 0.63 t/d)/3 · d·t³ with t the smaller side", cites=clause("6.3.3", seen="read", source=HANDBOOK))
+@quantity(
+    "I_tor",
+    "mm⁴",
+    says="torsion constant of the rectangle, (1 − 0.63 t/d)/3 · d·t³ with t the smaller side",
+    cites=clause("6.3.3", seen="read", source=HANDBOOK),
+)
 def torsion_constant(b, h):
     thin, deep = np.minimum(b, h), np.maximum(b, h)
     return (1.0 - 0.63 * thin / deep) / 3.0 * deep * thin**3
@@ -94,7 +99,12 @@ def lambda_rel_m(f_m_k, sigma_m_crit):
     return np.sqrt(f_m_k / sigma_m_crit)
 
 
-@quantity("k_crit", "1", cites=clause("6.3.3(4)", equation="(6.34)", seen="read", source=HANDBOOK), says="1 up to 0.75, 1.56 − 0.75 λ_rel,m up to 1.4, 1/λ_rel,m² beyond")
+@quantity(
+    "k_crit",
+    "1",
+    cites=clause("6.3.3(4)", equation="(6.34)", seen="read", source=HANDBOOK),
+    says="1 up to 0.75, 1.56 − 0.75 λ_rel,m up to 1.4, 1/λ_rel,m² beyond",
+)
 def k_crit(lambda_rel_m, k_crit_start, k_crit_end, k_crit_constant, k_crit_slope):
     middle = k_crit_constant - k_crit_slope * lambda_rel_m
     return np.where(lambda_rel_m <= k_crit_start, 1.0, np.where(lambda_rel_m <= k_crit_end, middle, 1.0 / lambda_rel_m**2))
