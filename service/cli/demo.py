@@ -57,7 +57,9 @@ def _checked(remote: Any, name: str) -> bytes:
 def _document(body: bytes) -> dict[str, Any]:
     import json
 
-    document: dict[str, Any] = json.loads(body)
+    from service.formats.text import harmless
+
+    document: dict[str, Any] = harmless(json.loads(body))
     return document
 
 
@@ -79,7 +81,7 @@ def _shown(reports: Sequence[tuple[str, dict[str, Any]]]) -> Iterator[str]:
         yield ""
         yield "─" * 100
         yield f" {paint(str(report['verdict']).upper(), str(report['verdict']), _coloured())}  {report['reference']}  ({name}.json)"
-        yield from findings(report, colour=_coloured())
+        yield from findings(report, colour=_coloured(), working=False)
     yield "─" * 100
     cautions = {caution: None for _, report in reports for caution in report.get("cautions") or []}
     yield from (f" {caution}" for caution in cautions)

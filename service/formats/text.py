@@ -31,7 +31,7 @@ SECTIONS = (
 )
 COUNTED = (
     ("fail", "fail"), ("open", "open"), ("review", "for review"), ("informational", "for information"), ("pass", "pass"),
-    ("notApplicable", "not applicable"), ("waived", "waived"), ("warnings", "warnings"),
+    ("notApplicable", "not applicable"), ("waived", "waived"), ("warnings", "at level warning"),
 )  # fmt: skip
 
 
@@ -40,8 +40,9 @@ def render(report: Mapping[str, Any], source: str | None = None, *, colour: bool
 
     source: the file it came from, shown in the heading. colour: with terminal colours; the words are the same without.
     """
-    pages = (_heading(report, source, colour), findings(report, colour=colour), _passes(report, colour), _evidence(report, colour))
-    return ("\n".join(_clean(line).rstrip() for page in pages for line in page) + "\n").encode()
+    shown, origin = harmless(report), harmless(source)
+    pages = (_heading(shown, origin, colour), findings(shown, colour=colour), _passes(shown, colour), _evidence(shown, colour))
+    return ("\n".join(line.rstrip() for page in pages for line in page) + "\n").encode()
 
 
 def paint(text: str, kind: str, colour: bool) -> str:
@@ -58,11 +59,15 @@ def table(heads: Sequence[str], widths: Sequence[int], rows: Iterable[Sequence[s
             yield (" " + "  ".join(parts)).rstrip()
 
 
-def _clean(line: str) -> str:
-    """Without control characters: a report from elsewhere must not drive the reader's terminal. Our own colours pass."""
-    pieces = line.split("\x1b[")
-    kept = [pieces[0], *(f"\x1b[{piece}" if piece.split("m")[0] in {"0", *PAINT.values()} else piece for piece in pieces[1:])]
-    return "".join(char for char in "".join(kept) if char == "\x1b" or unicodedata.category(char) not in ("Cc", "Cf"))
+def harmless(values: Any) -> Any:
+    """A report's values without control characters: a report from elsewhere must not drive the reader's terminal."""
+    if isinstance(values, str):
+        return "".join(
+            " " if char in "\n\t" else char for char in values if char in "\n\t" or unicodedata.category(char) not in ("Cc", "Cf")
+        )
+    if isinstance(values, Mapping):
+        return {harmless(name): harmless(value) for name, value in values.items() if name != "response"}
+    return [harmless(value) for value in values] if isinstance(values, list) else values
 
 
 def _heading(report: Values, origin: str | None, colour: bool) -> Iterator[str]:
@@ -82,44 +87,60 @@ def _heading(report: Values, origin: str | None, colour: bool) -> Iterator[str]:
         yield from _wrapped(f"Most used: {_used(finding)} of what is allowed, {where}: {title}.", 1)
 
 
-def findings(report: Values, *, colour: bool = False) -> Iterator[str]:
-    """Lines that show everything found but passes, what has to be done first."""
+def findings(report: Values, *, colour: bool = False, working: bool = True) -> Iterator[str]:
+    """Lines that show everything found but passes, what has to be done first. working: with the arithmetic of what fails."""
     for kind, heading in SECTIONS:
         found = [finding for finding in report.get("findings", []) if finding.get("kind") == kind]
         if found:
             yield ""
             yield f" {paint(f'{heading} ({len(found)})', kind, colour)}"
-        for finding in found:
+        for alike in _alike(found):
             yield ""
-            yield from _finding(finding)
+            yield from _finding(alike, working)
 
 
-def _finding(finding: Values) -> Iterator[str]:
-    level = finding.get("level")
-    tags = [str(level)] if level not in (None, "none") else []
-    waiver = finding.get("waiver")
-    if waiver:
-        tags.append("waived")
+def _alike(found: Iterable[Values]) -> Iterable[list[Values]]:
+    """Findings that say the same of one element after another, together; each fail stands alone."""
+    groups: dict[tuple[object, ...], list[Values]] = {}
+    for finding in found:
+        element = next((str(name) for name in (finding.get("where") or {}).values() if isinstance(name, str)), "")
+        said = str(finding.get("message", "")).replace(element, "…") if element else finding.get("message")
+        alone = finding.get("id") if finding.get("kind") == "fail" or finding.get("waiver") else None
+        groups.setdefault((finding.get("rule"), finding.get("part"), finding.get("level"), said, alone), []).append(finding)
+    return groups.values()
+
+
+def _finding(alike: Sequence[Values], working: bool) -> Iterator[str]:
+    finding = alike[0]
+    tags = [str(finding["level"])] if finding.get("level") not in (None, "none") else []
+    tags += ["waived"] if finding.get("waiver") else []
     part = f" ({finding['part']})" if finding.get("part") else ""
-    yield f" {_used(finding):>7} {place(finding.get('where') or {})}{part}: {finding.get('title', '')}"
+    yield from _wrapped(f"{_used(finding):>8} {place(finding.get('where') or {})}{part}: {finding.get('title', '')}", 0, hang=INDENT)
     yield from _wrapped(str(finding.get("message", "")), INDENT)
-    for label, words in _details(finding, tags):
+    if len(alike) > 1:
+        yield from _wrapped(f"the same: {', '.join(map(_also, alike[1:]))}", INDENT, hang=10)
+    for label, words in _details(finding, tags, working):
         yield from _wrapped(f"{label}: {words}", INDENT, hang=len(label) + 2)
 
 
-def _details(finding: Values, tags: Sequence[str]) -> Iterator[tuple[str, str]]:
+def _also(finding: Values) -> str:
+    used = f" ({_used(finding)})" if finding.get("utilisation") is not None else ""
+    return place({**(finding.get("where") or {}), "at_mm": None}) + used
+
+
+def _details(finding: Values, tags: Sequence[str], working: bool) -> Iterator[tuple[str, str]]:
     demand, limit = finding.get("demand"), finding.get("limit")
-    if demand and limit and (demand.get("unit") != "1" or limit.get("value") != 1):
-        yield "found", f"{quantity(demand)}, allowed {quantity(limit)}"
+    if demand and (demand.get("unit") != "1" or (limit or {}).get("value") != 1):
+        judged = limit and finding.get("kind") in ("fail", "pass")
+        yield "found", quantity(demand) + (f", allowed {quantity(limit)}" if judged else "")
     if finding.get("combination"):
         yield "loads", str(finding["combination"])
-    if finding.get("kind") == "fail":
-        for step in finding.get("working") or []:
-            yield "so", _step(step)
+    for step in finding.get("working") or [] if working and finding.get("kind") == "fail" else []:
+        yield "working", _step(step)
     for citation in finding.get("citations") or []:
         yield "source", source(citation)
-    for remedy in finding.get("remedies") or []:
-        yield "what helps", str(remedy.get("text") or remedy.get("message") or remedy) if isinstance(remedy, Mapping) else str(remedy)
+    if finding.get("remedies"):
+        yield "what helps", "; ".join(map(str, finding["remedies"]))
     if finding.get("waiver"):
         waiver = finding["waiver"]
         until = waiver.get("expires", "no day named")
@@ -174,11 +195,15 @@ def _evidence(report: Values, colour: bool) -> Iterator[str]:
 def _assumptions(report: Values) -> Iterator[str]:
     alike: dict[tuple[str, str, str], list[str]] = {}
     for taken in report.get("assumptions") or []:
-        key = (number(taken.get("value")), str(taken.get("because", "")), str(taken.get("confirm") or ""))
+        key = (_taken(taken.get("value")), str(taken.get("because", "")), str(taken.get("confirm") or ""))
         alike.setdefault(key, []).append(str(taken.get("pointer", "")) or "/")
     for (value, because, confirm), pointers in alike.items():
         also = f" and {len(pointers) - 1} more like it" if len(pointers) > 1 else ""
-        yield f"{pointers[0]}{also}: {value}, because {because}{f' ({confirm} confirms)' if confirm else ''}"
+        yield f"{pointers[0]}{also}: {value}. {because}{f' (To confirm: {confirm}.)' if confirm else ''}"
+
+
+def _taken(value: object) -> str:
+    return ", ".join(map(number, value)) if isinstance(value, list) else number(value)
 
 
 def _pack(pack: Values) -> str:

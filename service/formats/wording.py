@@ -64,6 +64,9 @@ def seen(citation: Values) -> str:
 
 
 def governing(report: Values) -> Values | None:
-    """The finding the summary points at, when the report shows it."""
+    """The finding the summary points at; where the report does not show it, the most used of those it shows."""
     wanted = ((report.get("summary") or {}).get("governing") or {}).get("finding")
-    return next((finding for finding in report.get("findings", []) if finding.get("id") == wanted), None)
+    found = report.get("findings") or []
+    used = [finding for finding in found if isinstance(finding.get("utilisation"), int | float)]
+    named = next((finding for finding in used if finding.get("id") == wanted), None)
+    return named or max(used, key=lambda finding: finding["utilisation"], default=None)
