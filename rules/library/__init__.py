@@ -2,7 +2,7 @@
 
 from rules.library.choosing import Chosen, Selection, choose
 from rules.library.citation import Citation, clause
-from rules.library.declared import DeclaredRule
+from rules.library.declared import DeclaredRule, Outcome
 from rules.library.evidence import Evidence, Given, Step, UnknownQuantity, at_place
 from rules.library.facts import BY_SCOPE, Fact
 from rules.library.hooks import hookimpl, hookspec
@@ -56,6 +56,7 @@ __all__ = [
     "Labels",
     "Library",
     "LibraryRefused",
+    "Outcome",
     "Pack",
     "PackFault",
     "PackRefused",

@@ -42,7 +42,9 @@ DESIGN_FACTS = (
     _text("design.component_type", "kind of component: trussed-rafter, open-web-joist, solid-joist, cut-roof, other"),
     _yes("design.is_roof", "whether the component is part of a roof"),
     _yes("design.is_floor", "whether the component is a floor joist"),
-    _number("design.spacing_mm", "mm", "distance between components, centre to centre", "How far apart do the components stand? (spacing_mm)"),
+    _number(
+        "design.spacing_mm", "mm", "distance between components, centre to centre", "How far apart do the components stand? (spacing_mm)"
+    ),
     _number("design.count", "1", "how many components alike", "How many alike are there? (count)"),
     _number("design.span_mm", "mm", "greatest distance between neighbouring supports"),
     _number("design.height_mm", "mm", "greatest height of the frame between its lowest and highest node"),
@@ -87,7 +89,9 @@ SUPPORT_FACTS = (
     _text("support.seat_on", "wall-plate, masonry, hanger, beam or steel", "What does the component bear on? (seat.on)"),
     _number("support.bearing_mm", "mm", "length of bearing along the span", "How long is the bearing? (seat.length_mm)"),
     _number("support.bearing_found_mm", "mm", "length of bearing measured on site", "How long is the bearing as built? (as_built)"),
-    _number("support.gap_specified_mm", "mm", "gap at the hanger as specified", "What gap is specified at the hanger? (seat.gap_specified_mm)"),
+    _number(
+        "support.gap_specified_mm", "mm", "gap at the hanger as specified", "What gap is specified at the hanger? (seat.gap_specified_mm)"
+    ),
     _number("support.gap_found_mm", "mm", "gap at the hanger measured on site", "What gap was found at the hanger? (as_built.at_supports)"),
     _number("support.down_max_kn", "kN", "greatest downward force on the bearing over the ultimate combinations"),
     _number("support.up_max_kn", "kN", "greatest upward force over the equilibrium and ultimate combinations; 0 if none"),
@@ -99,7 +103,12 @@ BRACING_FACTS = (
     _number("bracing.diagonal_count", "1", "number of diagonals", "Which diagonals are there? (bracing)"),
 )
 AS_BUILT_FACTS = (
-    _number("as_built.clear_width_mm", "mm", "clear width between the walls as measured", "How wide is it between the walls? (as_built.clear_width_mm)"),
+    _number(
+        "as_built.clear_width_mm",
+        "mm",
+        "clear width between the walls as measured",
+        "How wide is it between the walls? (as_built.clear_width_mm)",
+    ),
 )
 
 COMMON = DESIGN_FACTS + SITE_FACTS + BRACING_FACTS + AS_BUILT_FACTS

@@ -60,6 +60,17 @@ class Text(fields.String):
         return value.strip()
 
 
+class Formula(Text):
+    """An expression, or a bare number written with its point."""
+
+    def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> str:
+        if isinstance(value, int) and not isinstance(value, bool):
+            raise ValidationError(f"numbers in expressions have a point: write {value}.0")
+        if isinstance(value, float):
+            return repr(value)
+        return super()._deserialize(value, attr, data, **kwargs)
+
+
 class Number(fields.Field[float]):
     """A finite number; whole numbers become floats."""
 
@@ -206,11 +217,18 @@ def _row_key(key: Any) -> str | tuple[float, float]:
     if isinstance(key, (int, float)) and not isinstance(key, bool):
         return f"{key:g}"
     if isinstance(key, dict) and key and set(key) <= {"above", "up_to"}:
-        above, up_to = (Number().deserialize(key[end]) if end in key else miss for end, miss in (("above", -math.inf), ("up_to", math.inf)))
+        above, up_to = _end(key, "above", -math.inf), _end(key, "up_to", math.inf)
         if above < up_to:
             return above, up_to
         raise ValidationError("above is not below up_to: no number fits")
     raise ValidationError(f'a key is a word, "*" or {{above: , up_to: }}, not {key!r}')
+
+
+def _end(key: Mapping[str, Any], end: str, missing: float) -> float:
+    value = key.get(end, missing)
+    if isinstance(value, bool) or not isinstance(value, (int, float)):
+        raise ValidationError(f"{end} is a number, not {value!r}")
+    return float(value)
 
 
 class ValueShape(Strict):
@@ -291,8 +309,8 @@ class DeclaredShape(Strict):
     because = Text(load_default=None)
     unless = Text(load_default=None)
     undecided = fields.List(fields.Nested(UndecidedShape), load_default=[])
-    demand = Text(load_default=None)
-    limit = Text(load_default=None)
+    demand = Formula(load_default=None)
+    limit = Formula(load_default=None)
     unit = Text(load_default=None)
     require = Text(load_default=None)
     message = Text(required=True)
@@ -324,7 +342,7 @@ def shaped(source: Source, schema: Schema, path: Path = ()) -> Any | None:
     try:
         return schema.load(part)
     except ValidationError as error:
-        for where, message in _flat(error.normalized_messages()):
+        for where, message in _flat(error.messages_dict):
             _say(source, schema, (*path, *where), message)
         return None
 

@@ -10,6 +10,7 @@ from typing import Any
 
 from packaging.specifiers import SpecifierSet
 
+from rules.library.citation import Citation
 from rules.library.declared import DeclaredRule
 from rules.library.declared_reading import read_declared
 from rules.library.formula_modules import Formulas, read_formulas
@@ -22,6 +23,8 @@ from rules.library.yaml_source import PackFault, PackRefused, Source, read_yaml
 from rules.subject.material import Material
 
 KNOWN_FILES = ("pack.yaml", "values.yaml", "materials.yaml", "combine.py", "derive.py", "__init__.py", "README.md")
+PLAIN = ("id", "title", "layer", "tradition", "document", "edition", "release", "engine", "what", "starts", "ends", "required")
+LISTS = ("regions", "elsewhere", "component_types", "builds_on", "not_covered")
 KNOWN_FOLDERS = ("formulas", "quantities", "declared")
 
 
@@ -144,7 +147,7 @@ class _Reader:
         source = self.source("values.yaml")
         return read_values(source) if source else ()
 
-    def materials(self, tradition: str | None) -> tuple[tuple[Material, Any], ...]:
+    def materials(self, tradition: str | None) -> tuple[tuple[Material, Citation], ...]:
         source = self.source("materials.yaml")
         if source is None:
             return ()
@@ -166,16 +169,18 @@ class _Reader:
         self.others += found.faults
         return found
 
-    def pack(self, said: dict[str, Any], values: Any, materials: Any, declared: Any, formulas: Formulas) -> Pack:
+    def pack(
+        self,
+        said: dict[str, Any],
+        values: tuple[Value, ...],
+        materials: tuple[tuple[Material, Citation], ...],
+        declared: tuple[DeclaredRule, ...],
+        formulas: Formulas,
+    ) -> Pack:
         document, edition = said["document"], said["edition"]
-        facts = {key: said[key] for key in ("id", "title", "layer", "tradition", "release", "engine", "what", "starts", "ends", "required")}
-        lists = {key: tuple(said[key]) for key in ("regions", "elsewhere", "component_types", "builds_on", "not_covered")}
         complete = formulas.completed(said["id"], document, edition)
         return Pack(
-            **facts,
-            **lists,
-            document=document,
-            edition=edition,
+            **_fields(said),
             digest=digest(self.folder),
             expected={kind: tuple(_expected(each) for each in asked) for kind, asked in said["expected"].items()},
             values=tuple(each.of_pack(said["id"], document, edition) for each in values),
@@ -188,10 +193,14 @@ class _Reader:
         )
 
 
+def _fields(said: dict[str, Any]) -> dict[str, Any]:
+    return {key: said[key] for key in PLAIN} | {key: tuple(said[key]) for key in LISTS}
+
+
 def _expected(said: dict[str, Any]) -> Expected:
     lists = {"natures": tuple(said["natures"]), "roles": tuple(said["roles"]), "at_least": int(said["at_least"])}
     return Expected(**{**said, **lists})
 
 
-def _of_pack(material: Material, cites: Any, pack: str) -> Material:
+def _of_pack(material: Material, cites: Citation, pack: str) -> Material:
     return replace(material, pack=pack, source=cites.words(), seen=cites.seen)

@@ -49,7 +49,7 @@ class Table:
         The first matching row speaks, so an exact row stands before a wildcard row.
         """
         at_once = self.exact.get(tuple(keys))
-        if at_once is not None:
+        if at_once is not None or (self.exact and all(isinstance(key, str) for key in keys)):
             return at_once
         stated = self._results(keys, unstated_matches=False)
         if stated and not any(_unstated(key) for key in keys):

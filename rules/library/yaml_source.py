@@ -138,7 +138,7 @@ class _Builder:
             return self._mapping(node, path)
         if isinstance(node, SequenceNode):
             return [self._value(each, (*path, i)) for i, each in enumerate(node.value)]
-        return self._scalar(node, path)
+        return self._scalar(node, path) if isinstance(node, ScalarNode) else None
 
     def _refuse(self, path: Path, message: str, hint: str = "") -> None:
         self.source.fault(path, message, hint)
