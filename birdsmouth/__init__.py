@@ -8,6 +8,7 @@ Everything else is fetched when it is first asked for.
 """
 
 from importlib import import_module
+from types import ModuleType
 from typing import TYPE_CHECKING
 
 from birdsmouth.distribution import require_own_packages
@@ -23,8 +24,9 @@ if TYPE_CHECKING:
 require_own_packages()
 
 
-def _library_names() -> list[str]:
-    return list(import_module("rules.library").__all__)
+def _library() -> ModuleType:
+    import_module("service")  # first: it sets the BLAS threads to one before numpy loads
+    return import_module("rules.library")
 
 
 def __getattr__(name: str) -> object:
@@ -33,11 +35,11 @@ def __getattr__(name: str) -> object:
     if name == "check":
         return import_module("birdsmouth.checking").check
     if name == "__all__":
-        return ["__version__", "check", *_library_names()]
-    if not name.startswith("_") and name in _library_names():
-        return getattr(import_module("rules.library"), name)
+        return ["__version__", "check", *_library().__all__]
+    if not name.startswith("_") and name in _library().__all__:
+        return getattr(_library(), name)
     raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
 
 
 def __dir__() -> list[str]:
-    return sorted(["__version__", "check", *_library_names()])
+    return sorted(["__version__", "check", *_library().__all__])

@@ -7,6 +7,8 @@ import json
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
+import service  # noqa: F401  first: it sets the BLAS threads to one before numpy loads
+
 if TYPE_CHECKING:
     from rules.library import Library
 
@@ -19,7 +21,6 @@ def check(design: bytes | str | Mapping[str, Any], *, library: Library | None = 
     the design names none; None is today, UTC.
     Raises BodyRefused when the bytes are no readable JSON and DesignRefused, with every fault, when they are no checkable design.
     """
-    import service  # noqa: F401  first: it sets the BLAS threads to one before numpy loads
     from rules.judge import Options
     from rules.library import load_library
     from service.pipeline import check_document
