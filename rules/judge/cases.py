@@ -8,7 +8,7 @@ from rules.library.choosing import Selection
 from rules.library.value import Value
 from rules.subject.actions import Action
 from rules.subject.design import Design
-from rules.subject.faults import DesignRefused, Fault, pointer
+from rules.subject.faults import DesignRefused, Fault, TooManyCombinations, pointer
 from rules.subject.settled import CombinationSet, SettledAction
 
 SELF_WEIGHT = "self-weight"
@@ -80,12 +80,12 @@ def combine(design: Design, actions: tuple[SettledAction, ...], selection: Selec
     for make in makers:
         try:
             sets |= make(actions, selection.values)
-        except ValueError as excess:
+        except TooManyCombinations as excess:
             raise DesignRefused((_too_many(design, excess),)) from excess
     return sets
 
 
-def _too_many(design: Design, excess: ValueError) -> Fault:
+def _too_many(design: Design, excess: TooManyCombinations) -> Fault:
     return Fault(
         pointer("actions"),
         "too-many-combinations",

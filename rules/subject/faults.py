@@ -40,6 +40,10 @@ class DesignRefused(BirdsmouthError):
         super().__init__(f"{self.title}: {len(self.faults)} fault(s), first at {self.faults[0].pointer or '/'}: {self.faults[0].detail}")
 
 
+class TooManyCombinations(BirdsmouthError):
+    """The actions can act together in more ways than the published bounds; the message says how many, in words."""
+
+
 def refuse(faults: Iterable[Fault]) -> None:
     """Raise DesignRefused when there is at least one fault; otherwise return."""
     found = tuple(faults)

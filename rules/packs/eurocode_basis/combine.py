@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from rules.library import Value
+from rules.subject.faults import TooManyCombinations
 from rules.subject.settled import CombinationSet, SettledAction
 
 Floats = NDArray[np.float64]
@@ -23,10 +24,6 @@ MOST = 4_000
 """Published bounds: ways of choosing the variable actions, and combinations of one set. More is refused, never thinned out."""
 
 SHORTEST_FIRST = ("instantaneous", "short", "medium", "long", "permanent")
-
-
-class TooManyCombinations(ValueError):
-    """The variable actions can act together in more ways than the published bounds."""
 
 
 Block = tuple[str, Floats, Bools, bool]
@@ -55,7 +52,7 @@ def combine(actions: Sequence[SettledAction], values: Mapping[str, Value]) -> di
 
 def subsets(actions: Sequence[SettledAction]) -> Bools:
     """(subsets, cases): every set of variable cases that may act together, the empty one first."""
-    choices = list(_groups(actions).values())
+    choices = list(_groups(actions).values()) or [[None]]
     if math.prod(len(choice) for choice in choices) > MOST_CHOICES:
         raise TooManyCombinations(f"the variable actions can be chosen in more than {MOST_CHOICES} ways")
     grid = np.indices([len(choice) for choice in choices]).reshape(len(choices), -1)
@@ -79,7 +76,9 @@ def _groups(actions: Sequence[SettledAction]) -> dict[str, list[int | None]]:
 
 def _clashes(actions: Sequence[SettledAction]) -> Bools:
     """(C, C): pairs that never act together, both ways."""
-    apart = np.array([[other.id in each.action.never_with for other in actions] for each in actions], dtype=np.bool_).reshape(len(actions), -1)
+    apart = np.array([[other.id in each.action.never_with for other in actions] for each in actions], dtype=np.bool_).reshape(
+        len(actions), -1
+    )
     roof = np.array([each.action.nature == "roof-imposed" for each in actions], dtype=np.bool_)
     weather = np.array([each.action.nature in ("snow", "wind") for each in actions], dtype=np.bool_)
     apart |= np.outer(roof, weather)
@@ -102,7 +101,9 @@ def _number(values: Mapping[str, Value], name: str) -> float:
     return float(number)
 
 
-def _led(equation: str, together: Bools, permanent: Floats, psi: Floats, gamma_g: float, gamma_q: float, *, leading: Floats | None = None) -> Block:
+def _led(
+    equation: str, together: Bools, permanent: Floats, psi: Floats, gamma_g: float, gamma_q: float, *, leading: Floats | None = None
+) -> Block:
     """Each case of each subset leading in turn, with γ_Q (or its own ψ), the others with ψ.
 
     A case whose ψ is 1 needs not lead where another can: what it would leave to the other lies between that other's absence
