@@ -19,6 +19,8 @@ Spacing = float | Literal["none"] | None
 
 @dataclass(frozen=True, slots=True)
 class Node:
+    """A point of the frame."""
+
     id: str
     x_mm: float
     y_mm: float

@@ -14,8 +14,8 @@ from marshmallow import ValidationError
 
 from service.schemas.complaints import UnknownWord, against, describe, sentence
 
-_UNPRINTABLE = r"\u0000-\u001f\u007f-\u009f\u00ad\u061c\u200b-\u200f\u2028-\u202e\u2060-\u206f\ufeff\ufff9-\uffff"
-_SPACE = r" \u00a0\u1680\u2000-\u200a\u202f\u205f\u3000"
+_UNSEEN = r"\u0000-\u001f\u007f-\u009f\u200b-\u200f\u2028-\u202e\u2060-\u206f\ufeff"
+"""Control characters, line and paragraph separators, direction marks and other characters nobody sees."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,11 +104,8 @@ class NotYet:
             raise against("not-supported-yet", "This is not supported yet.", False, self.hint)
 
 
-PRINTABLE = Pattern(rf"^[^{_UNPRINTABLE}]*$", "characters that can be seen (no control characters, direction marks or line breaks)")
-IDENTIFIER = Pattern(
-    rf"^[^{_UNPRINTABLE}{_SPACE}](?:[^{_UNPRINTABLE}]*[^{_UNPRINTABLE}{_SPACE}])?$",
-    "characters that can be seen, without a space at either end",
-)
+PRINTABLE = Pattern(rf"^[^{_UNSEEN}]*$", "characters that can be seen (no control characters, direction marks or line breaks)")
+IDENTIFIER = Pattern(rf"^(?! )[^{_UNSEEN}]*(?<! )$", "characters that can be seen, without a space at either end")
 SLUG = Pattern(r"^[a-z][a-z0-9]*(?:-[a-z0-9]+)*$", "small letters, digits and hyphens, as in workshop-practice")
 RULE = Pattern(r"^[a-z][a-z0-9-]*/[a-z0-9][a-z0-9-]*$", "pack/rule, as in eurocode-timber/shear")
 PACK = Pattern(r"^[a-z][a-z0-9-]*(?:==[^@=\s]+(?:@[0-9]+\.[0-9]+\.[0-9]+)?)?$", "id, id==edition or id==edition@release")

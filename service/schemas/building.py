@@ -81,12 +81,12 @@ def _section(values: Values) -> Rectangle | Prism:
 
 
 def _end(value: Any) -> End:
-    return value["knm_per_rad"] if isinstance(value, Mapping) else value  # type: ignore[no-any-return]
+    return value["knm_per_rad"] if isinstance(value, Mapping) else value  # type: ignore[no-any-return]  # the schema saw to it
 
 
 def _treatment(value: Any) -> Treatment | Literal["none"] | None:
     if not isinstance(value, Mapping):
-        return value  # type: ignore[no-any-return]
+        return value  # type: ignore[no-any-return]  # the schema saw to it
     return Treatment(tuple(value["against"]), value.get("standard"), value.get("class"), value.get("reference"))
 
 

@@ -76,7 +76,7 @@ class _Leaf(_Plain):
         """The accepted value; raises ValidationError."""
         raise NotImplementedError
 
-    def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> Any:  # noqa: ARG002  # marshmallow's signature
+    def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> Any:
         return self.take(value)
 
 
@@ -229,7 +229,7 @@ class Table(_Plain, fields.Dict):
         super().__init__(values=values, allow_none=True, metadata=about(description, example))
         self.names, self.most = names, most
 
-    def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> dict[str, Any]:  # noqa: ARG002  # marshmallow's signature
+    def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> dict[str, Any]:
         if not isinstance(value, dict):
             raise self.wrong_type(value)
         if len(value) > self.most:

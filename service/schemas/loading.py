@@ -11,13 +11,14 @@ from marshmallow import ValidationError
 
 from rules.subject.consistency import inconsistencies
 from rules.subject.design import Design
-from rules.subject.faults import DesignRefused, refuse
+from rules.subject.faults import DesignRefused, Fault, refuse
 from service.limits import LIMITS
 from service.reading import Json, read
 from service.schemas.building import build
 from service.schemas.canonical import stated
 from service.schemas.complaints import faults_of
 from service.schemas.design import DesignSchema
+from service.schemas.partial import remainder
 
 
 def load(body: bytes, *, largest: int = LIMITS.body_bytes) -> Design:
@@ -36,12 +37,30 @@ def to_design(document: Json) -> Design:
 
 
 def validate(document: Json) -> Mapping[str, Any]:
-    """The accepted values of a design document: what is stated, with floats for numbers. Raises DesignRefused with every fault."""
+    """The accepted values of a design document: what is stated, with floats for numbers.
+
+    Raises DesignRefused: with every fault of a field in document order, then every fault between the sound parts.
+    """
     try:
-        accepted: Mapping[str, Any] = stated(_schema().load(document))  # type: ignore[arg-type]  # the schema itself refuses what is no object
+        return _accepted(document)
     except ValidationError as error:
-        raise DesignRefused(faults_of(error.messages_dict, document)) from None
+        own = faults_of(error.messages_dict, document)
+        raise DesignRefused((*own, *_between_sound_parts(document, own))) from None
+
+
+def _accepted(document: Any) -> Mapping[str, Any]:
+    accepted: Mapping[str, Any] = stated(_schema().load(document))
     return accepted
+
+
+def _between_sound_parts(document: Json, own: tuple[Fault, ...]) -> tuple[Fault, ...]:
+    """The faults between those parts of a refused document that have none of their own."""
+    left = remainder(document, own)
+    try:
+        found = left.told_of_the_whole(inconsistencies(build(_accepted(left.document)))) if left else ()
+    except ValidationError:
+        return ()
+    return tuple(islice(found, LIMITS.faults_counted - len(own)))
 
 
 @cache

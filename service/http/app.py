@@ -1,0 +1,43 @@
+"""The application factory."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Callable
+
+from flask import Flask
+
+from rules.library.loading import Library, load_library
+from service.engine import Engine, shipped
+from service.http.answering import finish
+from service.http.catalogue import catalogue
+from service.http.checks import checks
+from service.http.operation import operation
+from service.http.refusing import register
+from service.http.room import Room
+from service.http.running import Running, attach, utc_today
+from service.openapi.document import reference
+from service.settings import Settings
+
+DEFAULTS = Settings()
+
+
+def create_app(
+    settings: Settings = DEFAULTS, library: Library | None = None, *, engine: Engine | None = None,
+    today: Callable[[], datetime.date] = utc_today,
+) -> Flask:  # fmt: skip
+    """Make the WSGI application.
+
+    library: the rule packs; read from those installed and settings.packs when None, which raises LibraryRefused when one that has
+    to be there is broken. engine and today are for tests.
+    """
+    app = Flask("birdsmouth", static_folder=None)
+    app.config["MAX_CONTENT_LENGTH"] = settings.max_body_bytes
+    app.url_map.merge_slashes = False
+    packs = library if library is not None else load_library(settings.packs)
+    attach(app, Running(settings, packs, engine or shipped(), Room(settings.waiting), today, reference()))
+    for blueprint in (checks, catalogue, operation):
+        app.register_blueprint(blueprint)
+    app.after_request(finish)
+    register(app)
+    return app

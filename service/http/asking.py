@@ -1,0 +1,68 @@
+"""What a request asks for: its body, its options, the format of the answer. Each is taken strictly or refused in plain words."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from functools import cache
+
+from flask import request
+from marshmallow import ValidationError
+
+from rules.judge.options import Options
+from rules.subject.faults import Fault
+from service.problems import KINDS, Problem, Refusal
+from service.schemas.complaints import faults_of
+from service.schemas.query import QuerySchema
+
+JSON = "application/json"
+
+
+def chosen_format(offered: Sequence[str]) -> str:
+    """The offered media type the Accept header likes best; the first when there is no such header. Raises Refusal (406)."""
+    accept = request.headers.get("Accept", "").strip()
+    chosen = request.accept_mimetypes.best_match(offered) if accept else offered[0]
+    if chosen is None:
+        detail = f"This address can answer in {' or '.join(offered)}."
+        fault = Fault("", "not-acceptable", detail, found=accept[:200], allowed=list(offered), hint="Ask for one of them in Accept, or for */*.")
+        raise Refusal(Problem(KINDS["not-acceptable"], detail, faults=(fault,)))
+    return chosen
+
+
+def options() -> Options:
+    """What of a report the query asks for. Raises Refusal (400) for an option there is not, a value it does not take, or one given twice."""
+    given = {name: values[0] if len(values) == 1 else values for name, values in request.args.lists()}
+    try:
+        return Options(**{name: value for name, value in _query_schema().load(given).items() if value is not None})
+    except ValidationError as error:
+        faults = faults_of(error.messages_dict, given)
+        raise Refusal(Problem(KINDS["bad-query"], f"{faults[0].pointer[1:]}: {faults[0].detail}", faults=faults)) from None
+
+
+def no_options() -> None:
+    """Refuse (400) a query where none is taken: an option misspelt or misplaced must not be passed over in silence."""
+    if request.args:
+        names = list(request.args)
+        faults = tuple(Fault(f"/{name[:100]}", "unknown-field", "This address takes no options.", name[:100], [], "Leave it out.") for name in names)
+        raise Refusal(Problem(KINDS["bad-query"], "This address takes no options.", faults=faults))
+
+
+def body() -> bytes:
+    """The bytes of a JSON request. Raises Refusal (415) for another type or a compressed body; Flask raises 413."""
+    encoding = request.headers.get("Content-Encoding", "").strip()
+    if encoding.lower() not in ("", "identity"):
+        raise _unsupported("The body is compressed.", encoding, ["identity"], "Send it uncompressed, without Content-Encoding.")
+    if request.mimetype != JSON:
+        found = request.headers.get("Content-Type") or None
+        said = f"The body is {found[:100]}, not {JSON}." if found else f"There is no Content-Type; {JSON} is needed."
+        raise _unsupported(said, found, [JSON], f"Send the design with Content-Type: {JSON}.")
+    return request.get_data(cache=False)
+
+
+def _unsupported(detail: str, found: object, allowed: list[str], hint: str) -> Refusal:
+    fault = Fault("", "unsupported-media-type", detail, found, allowed, hint)
+    return Refusal(Problem(KINDS["unsupported-media-type"], detail, faults=(fault,)))
+
+
+@cache
+def _query_schema() -> QuerySchema:
+    return QuerySchema()

@@ -1,0 +1,63 @@
+"""Whatever goes wrong leaves as a problem document, and nothing else of it does: no page, no stack, no word of a body in the log."""
+
+from __future__ import annotations
+
+import logging
+import traceback
+
+from flask import Flask, Response, request
+from werkzeug.exceptions import HTTPException
+
+from rules.subject.faults import Fault
+from service.http.answering import answer_problem, request_id
+from service.http.running import running
+from service.problems import KINDS, Problem, problem_of
+
+_LOG = logging.getLogger("birdsmouth.http")
+
+
+def register(app: Flask) -> None:
+    """Make an application answer every exception with a problem."""
+    app.register_error_handler(HTTPException, _http)
+    app.register_error_handler(Exception, _other)
+
+
+def _http(error: HTTPException) -> Response:
+    match error.code:
+        case 404:
+            return answer_problem(Problem(KINDS["not-found"], f"There is nothing at {request.path[:200]}."))
+        case 405:
+            return answer_problem(_method(error))
+        case 413:
+            return answer_problem(_large(running().settings.max_body_bytes))
+        case code if code is not None and code < 500:
+            return answer_problem(Problem(KINDS["bad-request"], str(error.description)))
+    return _failure(error)
+
+
+def _method(error: HTTPException) -> Problem:
+    allow = dict(error.get_headers()).get("Allow", "")
+    taken = " and ".join(method for method in allow.split(", ") if method not in ("HEAD", "OPTIONS"))
+    return Problem(KINDS["method-not-allowed"], f"{request.method[:20]} is not taken here; {taken} is.", headers={"Allow": allow})
+
+
+def _large(largest: int) -> Problem:
+    detail = f"The body is larger than {largest} bytes."
+    fault = Fault("", "too-large", detail, request.content_length, largest, "Send one component a request.")
+    return Problem(KINDS["body-too-large"], detail, faults=(fault,))
+
+
+def _other(error: Exception) -> Response:
+    problem = problem_of(error)
+    if problem is None:
+        return _failure(error)
+    if problem.kind.status == 500:
+        _LOG.error("request %s: %s", request_id(), error)
+    return answer_problem(problem)
+
+
+def _failure(error: Exception) -> Response:
+    """The stack goes to the log without the exception's words, which may hold parts of the body."""
+    stack = "".join(traceback.format_tb(error.__traceback__))
+    _LOG.error("request %s failed: %s\n%s", request_id(), type(error).__name__, stack)
+    return answer_problem(Problem(KINDS["internal"], "The service failed; nothing was judged."))

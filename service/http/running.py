@@ -1,0 +1,44 @@
+"""What one application holds from start to end, and how a view gets at it."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import cast
+
+from flask import Flask, current_app
+
+from rules.library.loading import Library
+from service.engine import Engine
+from service.http.room import Room
+from service.settings import Settings
+
+_NAME = "birdsmouth"
+
+
+@dataclass(frozen=True, slots=True)
+class Running:
+    """today: asks the clock which day it is (UTC); reference: the OpenAPI document as YAML; the others as their types say."""
+
+    settings: Settings
+    library: Library
+    engine: Engine
+    room: Room
+    today: Callable[[], datetime.date]
+    reference: bytes
+
+
+def attach(app: Flask, running: Running) -> None:
+    """Give an application what it holds."""
+    app.extensions[_NAME] = running
+
+
+def running() -> Running:
+    """What the application of this request holds."""
+    return cast(Running, current_app.extensions[_NAME])
+
+
+def utc_today() -> datetime.date:
+    """The day it is now in UTC."""
+    return datetime.datetime.now(datetime.UTC).date()

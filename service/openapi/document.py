@@ -1,0 +1,123 @@
+"""Putting the document together."""
+
+from __future__ import annotations
+
+from functools import cache
+from http import HTTPStatus
+from io import StringIO
+from typing import Any
+
+from apispec import APISpec
+from ruamel.yaml import YAML
+from ruamel.yaml.scalarstring import LiteralScalarString
+
+from rules import __version__
+from rules.subject.faults import DesignRefused
+from service.openapi.converting import Plugin, component_name
+from service.openapi.examples import FAULTY_ROOF, SMALL_ROOF
+from service.openapi.operations import JSON, OPERATIONS, Operation
+from service.problems import KINDS, MEDIA_TYPE, problem_of
+from service.schemas import to_design
+from service.schemas.answers.catalogue import ProblemSchema
+
+_DESCRIPTION = """\
+Checks timber roof trusses, floor joists and cut roofs. A frame goes in as JSON; findings come out, each with its working and its source.
+
+Units stand at the end of every name (`span_mm`, `line_kn_per_m`) and in `x-unit`. x points right, y up; compression is negative, tension
+positive. Null and absent both mean *not stated*. What is not known is refused or stays open; nothing is guessed in silence.
+
+**A report is no approval.** The local code and a licensed engineer have the last word.
+"""
+
+
+@cache
+def reference() -> bytes:
+    """The OpenAPI document as YAML: the bytes of openapi.yaml."""
+    written = StringIO()
+    yaml = YAML()
+    yaml.default_flow_style = False
+    yaml.width = 150
+    yaml.representer.add_representer(type(None), lambda representer, _: representer.represent_scalar("tag:yaml.org,2002:null", "null"))
+    yaml.dump(_in_blocks(document()), written)
+    return written.getvalue().encode()
+
+
+def _in_blocks(value: Any) -> Any:
+    """The value with texts of several lines as YAML blocks."""
+    if isinstance(value, dict):
+        return {name: _in_blocks(item) for name, item in value.items()}
+    if isinstance(value, list):
+        return [_in_blocks(item) for item in value]
+    return LiteralScalarString(value) if isinstance(value, str) and "\n" in value else value
+
+
+def document() -> dict[str, Any]:
+    """The OpenAPI document as a JSON object."""
+    spec = APISpec(
+        title="birdsmouth", version=__version__, openapi_version="3.1.0", plugins=[Plugin(schema_name_resolver=component_name)],
+        info={"description": _DESCRIPTION, "license": {"name": "Apache-2.0", "identifier": "Apache-2.0"}},
+        servers=[{"url": "/", "description": "Wherever the service runs"}],
+        tags=[{"name": "Designs"}, {"name": "Rules"}, {"name": "Operation"}],
+    )  # fmt: skip
+    for status in sorted({status for operation in OPERATIONS for status in operation.problems}):
+        spec.components.response(_problem_name(status), _problem(status))
+    for operation in OPERATIONS:
+        spec.path(path=operation.path, operations={operation.method: _operation(operation)})
+    return _ordered(spec.to_dict())
+
+
+def _ordered(told: dict[str, Any]) -> dict[str, Any]:
+    """The parts in the order in which a reader wants them."""
+    info = told.pop("info")
+    info = {name: info[name] for name in ("title", "version", "license", "description")}
+    return {"openapi": told.pop("openapi"), "info": info, **told}
+
+
+def _operation(operation: Operation) -> dict[str, Any]:
+    told: dict[str, Any] = {
+        "operationId": operation.name, "tags": [operation.tag], "summary": operation.summary, "description": operation.description,
+    }  # fmt: skip
+    parameters = [*_places(operation), *([{"in": "query", "schema": operation.options}] if operation.options else [])]
+    if parameters:
+        told["parameters"] = parameters
+    if operation.takes:
+        told["requestBody"] = {"required": True, "content": {JSON: {"schema": operation.takes, "examples": _design_example()}}}
+    problems = {str(status): _problem_name(status) for status in operation.problems}
+    return {**told, "responses": {"200": _answer(operation), **problems}}
+
+
+def _places(operation: Operation) -> list[dict[str, Any]]:
+    string = {"type": "string"}
+    return [{"in": "path", "name": name, "required": True, "description": means, "schema": string} for name, means in operation.places.items()]
+
+
+def _answer(operation: Operation) -> dict[str, Any]:
+    content = {media_type: {"schema": schema or {"type": "string"}} for media_type, schema in operation.answers.items()}
+    return {"description": "What was asked for.", "content": content}
+
+
+def _problem_name(status: int) -> str:
+    return f"Problem{status}"
+
+
+def _problem(status: int) -> dict[str, Any]:
+    titles = [kind.title for kind in KINDS.values() if kind.status == status]
+    content: dict[str, Any] = {"schema": ProblemSchema}
+    if status == HTTPStatus.UNPROCESSABLE_ENTITY:
+        content["examples"] = {"two-slips": {"summary": "Two slips in one document", "value": _problem_example()}}
+    return {"description": "; ".join(titles) + ".", "content": {MEDIA_TYPE: content}}
+
+
+def _design_example() -> dict[str, Any]:
+    return {"small-roof": {"summary": "A pair of rafters with a tie", "value": SMALL_ROOF}}
+
+
+def _problem_example() -> dict[str, Any]:
+    """What the service answers to the faulty example, made by asking it."""
+    try:
+        to_design(FAULTY_ROOF)
+    except DesignRefused as refused:
+        problem = problem_of(refused)
+        assert problem is not None
+        return problem.document()
+    raise AssertionError("the faulty example has to be refused")

@@ -1,0 +1,97 @@
+"""The list of operations: what each takes, what it answers. A test holds it against the routes of the application."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from marshmallow import Schema
+
+from service.schemas.answers.catalogue import (
+    ExplanationSchema,
+    HealthSchema,
+    PackListSchema,
+    PackPageSchema,
+    ReadinessSchema,
+    RulePageSchema,
+    VersionSchema,
+)
+from service.schemas.answers.report import ReportSchema
+from service.schemas.answers.response import AnalysisSchema
+from service.schemas.design import DesignSchema
+from service.schemas.query import QuerySchema
+
+JSON, TEXT, HTML, YAML = "application/json", "text/plain", "text/html", "application/yaml"
+
+
+@dataclass(frozen=True, slots=True)
+class Operation:
+    """One method of one path. answers: media type → schema of the 200, None for one that is no JSON; problems: statuses it may fail with.
+
+    places: the parts of the path, name → what it means.
+    """
+
+    method: str
+    path: str
+    name: str
+    tag: str
+    summary: str
+    description: str
+    answers: Mapping[str, type[Schema] | None]
+    problems: tuple[int, ...] = ()
+    takes: type[Schema] | None = None
+    options: type[Schema] | None = None
+    places: Mapping[str, str] = field(default_factory=dict)
+
+
+_DESIGN_PROBLEMS = (400, 406, 413, 415, 422, 500, 503)
+_PACK = {"pack": "Id of a pack, as /v1/packs lists it."}
+
+OPERATIONS = (
+    Operation(
+        "post", "/v1/checks", "check", "Designs", "Check a design",
+        "Analyses one component and holds it against the rules in force at its site. A design that fails is answered with 200 and says so: "
+        "the check was made. 422 means it could not be made; every fault of the document is listed, each with its JSON pointer.",
+        {JSON: ReportSchema, TEXT: None}, _DESIGN_PROBLEMS, DesignSchema, QuerySchema,
+    ),
+    Operation(
+        "post", "/v1/analyses", "analyse", "Designs", "Analyse a design",
+        "Forces, reactions and deflections of one component in every load case and combination, without judgement.",
+        {JSON: AnalysisSchema}, _DESIGN_PROBLEMS, DesignSchema,
+    ),
+    Operation(
+        "get", "/v1/packs", "listPacks", "Rules", "List the rule packs",
+        "Every pack that can be used, and every one that was found and cannot.",
+        {JSON: PackListSchema}, (400, 406),
+    ),
+    Operation(
+        "get", "/v1/packs/{pack}", "showPack", "Rules", "Show a rule pack",
+        "What it restates, its values and rules with their sources, and what it does not cover.",
+        {JSON: PackPageSchema}, (400, 404, 406), places=_PACK,
+    ),
+    Operation(
+        "get", "/v1/rules/{pack}/{rule}", "showRule", "Rules", "Show a rule",
+        "What it asks, how it is calculated, where it comes from, and cases that show it at work.",
+        {JSON: RulePageSchema}, (400, 404, 406), places={**_PACK, "rule": "The rule's own name, the second half of a finding's rule."},
+    ),
+    Operation("get", "/", "front", "Operation", "Front page", "Says what this is.", {HTML: None}),
+    Operation("get", "/healthz", "health", "Operation", "Alive?", "Answers when the process is alive.", {JSON: HealthSchema}),
+    Operation(
+        "get", "/readyz", "readiness", "Operation", "Ready?",
+        "Answers 200 when designs can be checked: the packs are loaded.",
+        {JSON: ReadinessSchema}, (503,),
+    ),
+    Operation(
+        "get", "/version", "version", "Operation", "What runs here",
+        "Versions, packs with their digests, and the limits of one request.",
+        {JSON: VersionSchema},
+    ),
+    Operation("get", "/openapi.yaml", "contract", "Operation", "This document", "The contract, as OpenAPI 3.1.", {YAML: None}),
+    Operation(
+        "get", "/problems/{code}", "explain", "Operation", "Explain an error",
+        "One kind of error, or of fault in a document, in words.",
+        {JSON: ExplanationSchema, HTML: None}, (404, 406), places={"code": "The code, from type or from an error's code."},
+    ),
+)  # fmt: skip
+"""Every operation, in the order in which the reference lists them."""
+
