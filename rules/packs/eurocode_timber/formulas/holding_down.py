@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import numpy as np
 
-from rules.library import STRENGTH, SUPPORT, Rule, clause, quantity
+from rules.library import STRENGTH, SUPPORT, Citation, Rule, quantity
 
-EQUILIBRIUM = clause("6.4.2", equation="(6.7)")
+EQUILIBRIUM = Citation("6.4.2", "(6.7)", document="EN 1990", edition="2002+A1:2005")
 
 
 @quantity("uplift", "N", says="upward force on the bearing, dead load counted low", cites=EQUILIBRIUM)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from rules.library import DESIGN, SERVICEABILITY, Kind, Rule, clause, quantity
+from rules.library import DESIGN, SERVICEABILITY, Citation, Kind, Rule, quantity
 from rules.packs.eurocode_timber.formulas.wall_thrust import no_thrust
 
 
@@ -30,6 +30,6 @@ RULE = Rule(
     when=rolls,
     because="has no bearing that slides",
     outcome=Kind.INFORMATIONAL,
-    cites=clause("5.4.2(1): supports as they really are", seen="practice"),
+    cites=Citation("supports as they really are", seen="practice", document="common practice, no published source", edition="2026"),
     message="The bearing that is free to slide moves sideways by {demand}, under {combination}.",
 )

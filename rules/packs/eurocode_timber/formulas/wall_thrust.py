@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import numpy as np
 
-from rules.library import STRENGTH, SUPPORT, Rule, clause, quantity
+from rules.library import STRENGTH, SUPPORT, Citation, Rule, quantity
 
-PRACTICE = clause("5.4.2(1): supports as they really are", seen="practice")
+PRACTICE = Citation("supports as they really are", seen="practice", document="common practice, no published source", edition="2026")
 
 
 @quantity("H", "N", says="sideways force between frame and wall")
