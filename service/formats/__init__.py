@@ -1,0 +1,1 @@
+"""One file a format; each dresses a report document: `render(report, source) -> bytes`."""
