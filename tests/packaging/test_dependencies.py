@@ -1,0 +1,39 @@
+"""What the packages import is declared, and what is declared is imported."""
+
+import ast
+import sys
+import tomllib
+from pathlib import Path
+
+from packaging.requirements import Requirement
+from packaging.utils import canonicalize_name
+
+ROOT = Path(__file__).parents[2]
+TOPS = ("birdsmouth", "service", "rules", "solver")
+IMPORTED_AS = {"ruamel-yaml": "ruamel", "cel-expr-python": "cel_expr_python"}
+STARTED_NOT_IMPORTED = {"gunicorn"}
+
+
+def declared() -> set[str]:
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+    names = {canonicalize_name(Requirement(text).name) for text in project["dependencies"]}
+    return {IMPORTED_AS.get(name, name.replace("-", "_")) for name in names}
+
+
+def imported() -> set[str]:
+    found: set[str] = set()
+    for file in (file for top in TOPS for file in (ROOT / top).rglob("*.py")):
+        for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.Import):
+                found |= {alias.name.split(".")[0] for alias in node.names}
+            if isinstance(node, ast.ImportFrom) and node.module and not node.level:
+                found.add(node.module.split(".")[0])
+    return found - set(sys.stdlib_module_names) - set(TOPS)
+
+
+def test_every_import_is_declared() -> None:
+    assert imported() - declared() == set()
+
+
+def test_every_declared_dependency_is_used() -> None:
+    assert declared() - imported() == STARTED_NOT_IMPORTED
