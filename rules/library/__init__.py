@@ -1,5 +1,6 @@
 """What packs are made of, how they are read, and how those that speak on a design are chosen."""
 
+from rules.library.catalogue import pack_list, pack_page, rule_page
 from rules.library.choosing import Chosen, Selection, choose
 from rules.library.citation import Citation, clause
 from rules.library.declared import DeclaredRule, Outcome
@@ -10,14 +11,13 @@ from rules.library.labels import Labels
 from rules.library.loading import BrokenPack, Library, LibraryRefused, load_library
 from rules.library.pack import Expected, Pack
 from rules.library.pack_schemas import ENGINE_API
-from rules.library.quantity import Quantity, quantity
+from rules.library.quantity import ONE, Quantity, quantity
 from rules.library.reading import PackSource
 from rules.library.rule import (
     DESIGN,
     DURABILITY,
     LOADS,
     MEMBER,
-    ONE,
     PRACTICE,
     SERVICEABILITY,
     STRENGTH,
@@ -76,5 +76,8 @@ __all__ = [
     "hookimpl",
     "hookspec",
     "load_library",
+    "pack_list",
+    "pack_page",
     "quantity",
+    "rule_page",
 ]

@@ -72,10 +72,11 @@ Values = Mapping[str, Value]
 
 @dataclass(frozen=True, slots=True)
 class Expression:
-    """A checked expression. reads: the variables it names, in order."""
+    """A checked expression. reads: the variables it names, in order; tables: the tables it looks things up in."""
 
     text: str
     reads: tuple[str, ...]
+    tables: tuple[str, ...]
     kind: VariableKind
     program: Any
     language: Language
@@ -99,12 +100,14 @@ class Language:
         try:
             program = self._env.compile(text)
         except RuntimeError as error:
-            raise ExpressionRefused(list(_type_faults(str(error), text, tokens, self.variables, self.tables))) from error
+            raise ExpressionRefused(list(_type_faults(str(error), tokens, self.variables, self.tables))) from error
         kind = _KINDS.get(program.return_type().name())
         if kind != wanted:
             said = {"bool": "true or false", "double": "a number", "string": "a word"}
-            raise ExpressionRefused([TextFault(1, 1, f"this gives {said.get(kind or '', 'something else')}; {said[wanted]} is needed here")])
-        return Expression(text, self._reads(tokens), wanted, program, self)
+            raise ExpressionRefused(
+                [TextFault(1, 1, f"this gives {said.get(kind or '', 'something else')}; {said[wanted]} is needed here")]
+            )
+        return Expression(text, self._reads(tokens), _tables(tokens), wanted, program, self)
 
     def _reads(self, tokens: Iterable[_Token]) -> tuple[str, ...]:
         named = (token.text for token in tokens if token.kind == "name")
@@ -238,7 +241,9 @@ def _narrowed(text: str, tokens: Sequence[_Token], tables: Values) -> Iterator[T
         if token.text == "null":
             yield _at(token, "a fact is never null", "ask `<name>_stated` whether it is stated")
         elif token.text == "/" and not _divisor(tokens[i + 1 : i + 2]):
-            yield _at(token, "a division by something that may be nought", "write ratio(a, b): it makes the judgement open when b is nought")
+            yield _at(
+                token, "a division by something that may be nought", "write ratio(a, b): it makes the judgement open when b is nought"
+            )
         elif token.kind == "number" and not float(token.text.rstrip("uU")) <= MAX_NUMBER:
             yield _at(token, f"a number above {MAX_NUMBER:g} is not used in rules")
         elif token.text in ("%", "{", "["):
@@ -264,6 +269,11 @@ def _call(tokens: Sequence[_Token], i: int, tables: Values) -> Iterator[TextFaul
         yield _at(tokens[i], f"{shown} is not used in rules", "known: " + ", ".join((*FUNCTIONS, *(f".{each}" for each in METHODS))))
     elif name in TABLE_FUNCTIONS:
         yield from _table_call(tokens, i, tables)
+
+
+def _tables(tokens: Sequence[_Token]) -> tuple[str, ...]:
+    named = [tokens[i + 2].text[1:-1] for i, token in enumerate(tokens) if token.text in TABLE_FUNCTIONS and token.kind == "name"]
+    return tuple(dict.fromkeys(named))
 
 
 def _after_dot(tokens: Sequence[_Token], i: int) -> bool:
@@ -302,7 +312,7 @@ def _arguments(tokens: Sequence[_Token], opening: int) -> int:
 _ERROR = re.compile(r"ERROR: <input>:(\d+):(\d+): (.*)$", re.MULTILINE)
 
 
-def _type_faults(said: str, text: str, tokens: Sequence[_Token], variables: Mapping[str, str], tables: Values) -> Iterator[TextFault]:
+def _type_faults(said: str, tokens: Sequence[_Token], variables: Mapping[str, str], tables: Values) -> Iterator[TextFault]:
     found = [(int(line), int(column), message) for line, column, message in _ERROR.findall(said)]
     if not found:
         yield TextFault(1, 1, _first_line(said).removesuffix(" [INVALID_ARGUMENT]"))

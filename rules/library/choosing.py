@@ -183,7 +183,14 @@ def _wrong_pin(library: Library, i: int, pin: str) -> Iterable[Fault]:
     at = pointer("codes", "packs", i)
     parts = _PIN.match(pin)
     if parts is None:
-        yield Fault(at, "unreadable-pin", "A pack is named by its id, id==edition or id==edition@release", pin, None, "Write it like eurocode-timber.")
+        yield Fault(
+            at,
+            "unreadable-pin",
+            "A pack is named by its id, id==edition or id==edition@release",
+            pin,
+            None,
+            "Write it like eurocode-timber.",
+        )
     elif not library.holds(parts["id"]):
         broken = any(each.name in (parts["id"], parts["id"].replace("-", "_")) for each in library.broken)
         said = f"The pack {parts['id']} is here but cannot be used" if broken else f"There is no pack called {parts['id']}"
@@ -200,7 +207,14 @@ def _out_of_force(library: Library, asked: Sequence[str], as_of: datetime.date) 
         pack = library.pack(_id(pin))
         if not in_force(pack, as_of) and "==" not in pin:
             said = f"{pack.id} {pack.edition} is not in force on {as_of}"
-            yield Fault(pointer("codes", "packs", i), "pack-not-in-force", said, pin, [pack.pin], f"To use it all the same, write {pack.id}=={pack.edition}.")
+            yield Fault(
+                pointer("codes", "packs", i),
+                "pack-not-in-force",
+                said,
+                pin,
+                [pack.pin],
+                f"To use it all the same, write {pack.id}=={pack.edition}.",
+            )
 
 
 def _traditions(packs: Sequence[Pack], asked: Sequence[str] | None) -> Iterable[Fault]:
@@ -243,9 +257,18 @@ def _wrong_parameter(parameter: Parameter, values: Mapping[str, Value]) -> Itera
         kind = "a word" if value.is_word else "a number"
         yield Fault(f"{at}/value", "wrong-kind", f"{value.name} ({value.what}) is {kind}", parameter.value, value.number, f"Give {kind}.")
     elif value.choices and parameter.value not in value.choices:
-        yield Fault(f"{at}/value", "unknown-word", f"{value.name} knows no {parameter.value!r}", parameter.value, list(value.choices), "Use one of these.")
+        yield Fault(
+            f"{at}/value",
+            "unknown-word",
+            f"{value.name} knows no {parameter.value!r}",
+            parameter.value,
+            list(value.choices),
+            "Use one of these.",
+        )
     elif isinstance(parameter.value, float | int) and _positive(value) and not 0 < parameter.value < float("inf"):
-        yield Fault(f"{at}/value", "out-of-range", f"{value.name} ({value.what}) is above nought", parameter.value, "> 0", "Give a positive number.")
+        yield Fault(
+            f"{at}/value", "out-of-range", f"{value.name} ({value.what}) is above nought", parameter.value, "> 0", "Give a positive number."
+        )
 
 
 def _positive(value: Value) -> bool:

@@ -100,6 +100,11 @@ class DeclaredRule:
         return tuple(each for each in asked if each is not None)
 
     @property
+    def sides(self) -> tuple[Expression, ...]:
+        """Demand and limit, of a rule that compares."""
+        return tuple(each for each in (self.demand, self.limit) if each is not None)
+
+    @property
     def reads(self) -> tuple[str, ...]:
         """The facts and values it may look at, in order."""
         named = [name for each in self.expressions for name in each.reads]
@@ -137,7 +142,7 @@ class _Judging:
         excused = self.ask(rule.unless) if rule.unless else False
         if excused is True:
             return self.elsewhere(f"it does not hold where {rule.unless.text if rule.unless else ''}")
-        judged = self.doubt() or (self.required() if rule.require else self.compared())
+        judged = self.doubt() or (self.required(rule.require) if rule.require else self.compared(*rule.sides))
         if isinstance(excused, (Unknown, Failed)) and judged.kind is not Kind.PASS:
             return self.open(excused, *judged.asks)
         return judged
@@ -157,20 +162,18 @@ class _Judging:
                 return Outcome(Kind.OPEN, asks=(each.ask,), read=self.rule.reads)
         return None
 
-    def required(self) -> Outcome:
-        assert self.rule.require is not None
-        answer = self.ask(self.rule.require)
+    def required(self, require: Expression) -> Outcome:
+        answer = self.ask(require)
         if isinstance(answer, (Unknown, Failed)):
             return self.open(answer)
-        return self.said(bool(answer), None, None)
+        return self.said(answer is True, None, None)
 
-    def compared(self) -> Outcome:
-        assert self.rule.demand is not None and self.rule.limit is not None
-        demand, limit = self.ask(self.rule.demand), self.ask(self.rule.limit)
-        for answer in (demand, limit):
+    def compared(self, *sides: Expression) -> Outcome:
+        answers = [self.ask(side) for side in sides]
+        for answer in answers:
             if isinstance(answer, (Unknown, Failed)):
                 return self.open(answer)
-        demand, limit = float(demand), float(limit)  # type: ignore[arg-type]  # doubles by type check at load
+        demand, limit = (float(answer) for answer in answers if isinstance(answer, float))
         return self.said(not demand > limit + abs(limit) * TIE, demand, limit)
 
     def said(self, right: bool, demand: float | None, limit: float | None) -> Outcome:

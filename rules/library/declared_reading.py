@@ -158,7 +158,12 @@ class _Reading:
     def enough(self, said: Mapping[str, Any]) -> None:
         """A passing example, a failing one, and with a condition one where the rule does not apply."""
         expected = {each["expect"] for each in said["examples"]}
-        wanted = ["pass", said["outcome"], *(["notApplicable"] if said["when"] or said["unless"] else []), *(["open"] if said["undecided"] else [])]
+        wanted = [
+            "pass",
+            said["outcome"],
+            *(["notApplicable"] if said["when"] or said["unless"] else []),
+            *(["open"] if said["undecided"] else []),
+        ]
         for kind in wanted:
             if kind not in expected:
                 self.source.fault(("examples",), f"no example expects {kind}", "each way a rule can answer is shown once", at_key=True)
@@ -172,7 +177,9 @@ class _Reading:
             outcome = rule.judge(example.given)
             if outcome.kind is not example.expect:
                 why = "; ".join(outcome.asks) or outcome.because or outcome.message
-                self.source.fault(("examples", i, "expect"), f"the rule says {outcome.kind} here, the example expects {example.expect}", why)
+                self.source.fault(
+                    ("examples", i, "expect"), f"the rule says {outcome.kind} here, the example expects {example.expect}", why
+                )
 
 
 _ACCEPTED: dict[VariableKind, tuple[type, ...]] = {"double": (int, float), "string": (str,), "bool": (bool,)}

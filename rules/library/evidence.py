@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from rules.library.citation import Citation
 from rules.library.labels import Labels
-from rules.library.quantity import Quantity
+from rules.library.quantity import ONE, Quantity
 from rules.library.value import Value
 
 Array = NDArray[Any]
@@ -53,7 +53,7 @@ class Evidence:
     """Quantities by name over one set of combinations. Values of packs and quantities of the book share one name space."""
 
     def __init__(self, book: Mapping[str, Quantity], values: Mapping[str, Value], given: Mapping[str, Given]) -> None:
-        self.book, self.values, self.given = book, values, given
+        self.book, self.values, self.given = {ONE.name: ONE, **book}, values, given
         self._known: dict[str, Any] = {}
         self._gaps: dict[str, Array | bool] = {}
 
@@ -174,5 +174,5 @@ def at_place(value: Any, place: tuple[int, ...], shape: tuple[int, ...]) -> Any:
         return value.words[int(np.broadcast_to(value.codes, shape)[place])] or "not stated"
     if isinstance(value, (str, bool)):
         return value
-    here = np.broadcast_to(np.asarray(value), shape)[place]
-    return here.item() if not isinstance(here.item(), float) or math.isfinite(here.item()) else float(here.item())
+    here = np.broadcast_to(np.asarray(value), shape)[place].item()
+    return here if not isinstance(here, float) or math.isfinite(here) else "not known"

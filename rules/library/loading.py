@@ -131,7 +131,9 @@ def _fitting(readings: list[Reading]) -> tuple[list[Reading], list[BrokenPack]]:
         unfit = {i: faults for i in range(len(readings)) if (faults := tuple(_unfit(readings, i)))}
         if not unfit:
             return readings, broken
-        broken += [BrokenPack(readings[i].pack.id, readings[i].pack.origin, faults, readings[i].pack.required) for i, faults in unfit.items()]
+        broken += [
+            BrokenPack(readings[i].pack.id, readings[i].pack.origin, faults, readings[i].pack.required) for i, faults in unfit.items()
+        ]
         readings = [reading for i, reading in enumerate(readings) if i not in unfit]
 
 
@@ -144,7 +146,9 @@ def _unfit(readings: list[Reading], i: int) -> Iterator[PackFault]:
     below = _below(reading.pack, held)
     for k, id in enumerate(reading.pack.builds_on):
         if id not in held:
-            yield reading.fault("pack.yaml", ("builds_on", k), f"it builds on {id}, and there is no such pack", "held: " + ", ".join(sorted(held)))
+            yield reading.fault(
+                "pack.yaml", ("builds_on", k), f"it builds on {id}, and there is no such pack", "held: " + ", ".join(sorted(held))
+            )
     if reading.pack.id in below:
         yield reading.fault("pack.yaml", ("builds_on",), "it builds on itself, by way of " + ", ".join(sorted(below - {reading.pack.id})))
     yield from _overrides(reading, held, below)
@@ -171,14 +175,18 @@ def _overrides(reading: Reading, held: dict[str, Pack], below: set[str]) -> Iter
             continue
         if value.overrides not in below:
             hint = "name it in builds_on" if value.overrides in held else "held: " + ", ".join(sorted(held))
-            yield reading.fault("values.yaml", at, f"{value.name} overrides a number of {value.overrides}, which this pack does not build on", hint)
+            yield reading.fault(
+                "values.yaml", at, f"{value.name} overrides a number of {value.overrides}, which this pack does not build on", hint
+            )
             continue
         base = [each for each in held[value.overrides].values if each.name == value.name]
         if not base:
             known = ", ".join(sorted({each.name for each in held[value.overrides].values}))
             yield reading.fault("values.yaml", at, f"{value.overrides} declares no {value.name}", f"it declares {known}")
         elif base[0].unit != value.unit or base[0].is_word != value.is_word:
-            yield reading.fault("values.yaml", (i, "unit"), f"{value.name} is in {base[0].unit!r} in {value.overrides}, not in {value.unit!r}")
+            yield reading.fault(
+                "values.yaml", (i, "unit"), f"{value.name} is in {base[0].unit!r} in {value.overrides}, not in {value.unit!r}"
+            )
 
 
 def _clashes(reading: Reading, earlier: list[Reading]) -> Iterator[PackFault]:
@@ -190,7 +198,14 @@ def _clashes(reading: Reading, earlier: list[Reading]) -> Iterator[PackFault]:
         taken = {value.name for value in other.values if value.overrides is None} | {quantity.name for quantity in other.quantities}
         for i, value in enumerate(pack.values):
             if value.overrides is None and value.name in taken:
-                yield reading.fault("values.yaml", (i, "name"), f"{value.name} already means something in {other.id}", "add `overrides`, or choose another name")
+                yield reading.fault(
+                    "values.yaml",
+                    (i, "name"),
+                    f"{value.name} already means something in {other.id}",
+                    "add `overrides`, or choose another name",
+                )
         for quantity in pack.quantities:
             if quantity.name in taken:
-                yield reading.fault("quantities", (), f"the quantity {quantity.name} already means something in {other.id}", "choose another name")
+                yield reading.fault(
+                    "quantities", (), f"the quantity {quantity.name} already means something in {other.id}", "choose another name"
+                )

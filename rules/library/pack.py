@@ -13,6 +13,7 @@ from rules.library.value import Value
 from rules.subject.material import Material
 
 if TYPE_CHECKING:
+    from rules.library.cases import Case
     from rules.library.declared import DeclaredRule
 
 
@@ -66,6 +67,7 @@ class Pack:
     quantities: tuple[Quantity, ...] = ()
     rules: tuple[Rule, ...] = ()
     declared: tuple[DeclaredRule, ...] = ()
+    cases: tuple[Case, ...] = ()
     combine: Callable[..., Any] | None = None
     origin: str = "shipped"
 

@@ -287,12 +287,33 @@ class UndecidedShape(Strict):
     ask = Text(required=True)
 
 
+class Scalar(fields.Field[Any]):
+    """A number, a word, true or false, or nothing."""
+
+    def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> Any:
+        if not isinstance(value, (str, int, float, bool)):
+            raise ValidationError(f"a number or a word is needed here, not {value!r}")
+        return value
+
+
 class ExampleShape(Strict):
     """One worked row of facts, and what the rule must say about it."""
 
     name = Text(required=True)
-    given = fields.Dict(keys=fields.String(), values=fields.Raw(allow_none=True), required=True)
+    given = fields.Dict(keys=fields.String(), values=Scalar(allow_none=True), required=True)
     expect = Text(required=True, validate=_one_of(("pass", "fail", "open", "informational", "notApplicable")))
+
+
+class CaseShape(Strict):
+    """One entry of formulas/<slug>.cases.yaml."""
+
+    name = Text(required=True)
+    part = Text(load_default="")
+    given = fields.Dict(keys=fields.String(), values=Scalar(allow_none=True), required=True)
+    expect = fields.Dict(keys=fields.String(), values=Number(), load_default=dict)
+    kind = Text(required=True, validate=_one_of(("pass", "fail", "open", "review", "informational", "notApplicable")))
+    tolerance = Number(load_default=1e-9, validate=validate.Range(min=0, max=0.1, error="a tolerance is relative, from 0 to 0.1"))
+    source = Text(required=True)
 
 
 class DeclaredShape(Strict):

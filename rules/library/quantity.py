@@ -67,6 +67,12 @@ def quantity(symbol: str, unit: str, *, cites: Citation | None = None, says: str
     return wrap
 
 
+@quantity("1", "1", says="a ratio of one")
+def ONE() -> float:
+    """The limit of every utilisation ratio."""
+    return 1.0
+
+
 _NAME = re.compile(r"\b[A-Za-z_]\w*\b")
 _WORDS = {
     "np.maximum": "max",

@@ -10,6 +10,7 @@ from typing import Any
 
 from packaging.specifiers import SpecifierSet
 
+from rules.library.cases import Case, read_cases
 from rules.library.citation import Citation
 from rules.library.declared import DeclaredRule
 from rules.library.declared_reading import read_declared
@@ -110,10 +111,11 @@ class _Reader:
         values, materials = self.values(), self.materials(said["tradition"] if said else None)
         declared = self.declared(values, said["id"] if said else "")
         formulas = self.formulas()
+        cases = self.cases(formulas)
         if said is None:
             return None
         self.engine(head, said["engine"])
-        pack = self.pack(said, values, materials, declared, formulas)
+        pack = replace(self.pack(said, values, materials, declared, formulas), cases=cases)
         return Reading(pack, self.sources)
 
     def source(self, name: str) -> Source | None:
@@ -137,11 +139,15 @@ class _Reader:
             elif self.where.package is None and file.suffix in (".py", ".pyw", ".so", ".pyd"):
                 self.others.append(PackFault(name, 0, 0, "a mounted pack holds no Python", "install the pack, or declare the rule in YAML"))
             elif name not in KNOWN_FILES and not ("/" in name and inside in KNOWN_FOLDERS):
-                self.others.append(PackFault(name, 0, 0, "a pack has no use for this file", "known: " + ", ".join(KNOWN_FILES + KNOWN_FOLDERS)))
+                self.others.append(
+                    PackFault(name, 0, 0, "a pack has no use for this file", "known: " + ", ".join(KNOWN_FILES + KNOWN_FOLDERS))
+                )
 
     def engine(self, head: Source, wanted: str) -> None:
         if ENGINE_API not in SpecifierSet(wanted):
-            head.fault(("engine",), f"the pack wants engine {wanted}, this one is {ENGINE_API}", "find a release of the pack for this engine")
+            head.fault(
+                ("engine",), f"the pack wants engine {wanted}, this one is {ENGINE_API}", "find a release of the pack for this engine"
+            )
 
     def values(self) -> tuple[Value, ...]:
         source = self.source("values.yaml")
@@ -168,6 +174,17 @@ class _Reader:
         found = read_formulas(self.folder, self.where.package)
         self.others += found.faults
         return found
+
+    def cases(self, formulas: Formulas) -> tuple[Case, ...]:
+        names = sorted(each.name for each in (self.folder / "formulas").glob("*.cases.yaml"))
+        sources = [source for name in names if (source := self.source(f"formulas/{name}"))]
+        read = [(source, case) for source in sources for case in read_cases(source)]
+        for source, case in read:
+            if not any(case.shows(rule) for rule in formulas.rules) and not formulas.faults:
+                source.fault(
+                    (), f"there is no formula rule {case.slug}{', part ' + case.part if case.part else ''} for the case {case.name!r}"
+                )
+        return tuple(case for _, case in read)
 
     def pack(
         self,

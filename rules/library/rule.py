@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 
 from rules.library.citation import Citation
-from rules.library.quantity import Quantity, quantity
+from rules.library.quantity import ONE, Quantity
 
 
 class Scope(StrEnum):
@@ -47,12 +47,6 @@ STRENGTH, SERVICEABILITY, DURABILITY, LOADS, PRACTICE = (
     Purpose.LOADS,
     Purpose.PRACTICE,
 )
-
-
-@quantity("1", "1", says="a ratio of one")
-def ONE() -> float:
-    """The limit of every utilisation ratio."""
-    return 1.0
 
 
 @dataclass(frozen=True)

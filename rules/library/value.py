@@ -41,7 +41,7 @@ class Table:
     def __post_init__(self) -> None:
         """Index the rows where every key is a plain word: those are found in one step."""
         plain = all(isinstance(key, str) and key != ANY for row, _ in self.rows for key in row)
-        object.__setattr__(self, "exact", {row: result for row, result in reversed(self.rows)} if plain else {})
+        object.__setattr__(self, "exact", dict(reversed(self.rows)) if plain else {})
 
     def look_up(self, keys: Sequence[Word | float]) -> Number | None:
         """The result for these keys; None when no row holds, or when an unstated key (None, NaN) leaves it undecided.

@@ -68,14 +68,16 @@ def _unreachable(source: Source, i: int, rows: Sequence[tuple[Key, ...]]) -> Non
     broad: list[tuple[Key, ...]] = []
     for k, row in enumerate(rows):
         if row in exact or any(all(map(_covers, wide, row)) for wide in broad):
-            source.fault((i, "rows", k), "an earlier row always answers before this one", "put the exact row before the wide one, or take it out")
+            source.fault(
+                (i, "rows", k), "an earlier row always answers before this one", "put the exact row before the wide one, or take it out"
+            )
         exact.add(row)
         if any(key == ANY or isinstance(key, Interval) for key in row):
             broad.append(row)
 
 
 def _covers(wide: Key, narrow: Key) -> bool:
-    if wide == ANY or wide == narrow:
+    if wide in (ANY, narrow):
         return True
     if isinstance(wide, Interval) and isinstance(narrow, Interval):
         return wide.above <= narrow.above and narrow.up_to <= wide.up_to
