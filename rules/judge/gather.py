@@ -18,7 +18,6 @@ from rules.judge.span import span_deflection
 from rules.library.choosing import Selection
 from rules.library.evidence import Evidence, Given
 from rules.library.labels import Labels
-from rules.library.rule import ONE
 from rules.subject.frame import Member, Prism, Rectangle
 from rules.subject.material import Material
 from rules.subject.settled import CombinationSet, Settled
@@ -96,7 +95,7 @@ def _axis(
     slices: tuple[slice, ...],
     at: Floats | None,
 ) -> Axis:
-    evidence = Evidence({**frame.selection.book, ONE.name: ONE}, frame.selection.values, given)
+    evidence = Evidence(frame.selection.book, frame.selection.values, given)
     return Axis(kind, ids, slices, at, combinations, evidence)
 
 

@@ -13,7 +13,8 @@ from numpy.typing import NDArray
 from rules.judge.gather import Axis
 from rules.judge.judgement import Judgement
 from rules.library.evidence import UnknownQuantity
-from rules.library.rule import ONE, Kind, Rule, Scope
+from rules.library.quantity import ONE
+from rules.library.rule import Kind, Rule, Scope
 
 TIE = 1e-9
 """Ratios closer than this are equal: the first combination, then the first place speaks. A limit is exceeded beyond 1 + TIE."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from rules.library import MEMBER, ONE, STRENGTH, Rule, clause, quantity
+from rules.library import MEMBER, ONE, STRENGTH, Kind, Rule, clause, quantity
 
 
 @quantity("is cut", "", says="a piece with holes or notches")
@@ -19,6 +19,7 @@ RULE = Rule(
     demand=ONE,
     when=is_cut,
     because="has no holes or notches",
+    outcome=Kind.OPEN,
     undecided=is_cut,
     ask="An engineer must check the section left at the holes and notches given.",
     cites=clause("5.2, 6.5"),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from rules.library import MEMBER, ONE, STRENGTH, Rule, clause, quantity
+from rules.library import MEMBER, ONE, STRENGTH, Kind, Rule, clause, quantity
 
 
 @quantity("has a stiff end", "", says="an end that is rigid or sprung rather than pinned")
@@ -19,6 +19,7 @@ RULE = Rule(
     demand=ONE,
     when=has_a_stiff_end,
     because="is pinned at both ends",
+    outcome=Kind.OPEN,
     undecided=has_a_stiff_end,
     ask="Show that the joint carries this moment with this stiffness, or pin the end. (ends)",
     cites=clause("5.4.2(8)"),

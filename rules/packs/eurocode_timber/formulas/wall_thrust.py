@@ -9,9 +9,9 @@ from rules.library import STRENGTH, SUPPORT, Citation, Rule, quantity
 PRACTICE = Citation("supports as they really are", seen="practice", document="common practice, no published source", edition="2026")
 
 
-@quantity("H", "N", says="sideways force between frame and wall")
-def thrust(sideways):
-    return np.abs(sideways)
+@quantity("H", "N", says="sideways force between frame and wall, nought where it is round-off")
+def thrust(sideways, axial_floor):
+    return np.where(np.abs(sideways) > axial_floor, np.abs(sideways), 0.0)
 
 
 @quantity("zero", "N", says="no push at all")
@@ -19,9 +19,9 @@ def no_thrust():
     return 0.0
 
 
-@quantity("pushes a wall", "", says="one of several bearings of a roof that are held sideways, no thrust declared")
-def pushes_a_wall(shares_thrust, sideways, axial_floor):
-    return shares_thrust & (np.abs(sideways) > axial_floor)
+@quantity("shares a sideways hold", "", says="one of several bearings of a roof that are held sideways, no thrust declared")
+def may_push_a_wall(shares_thrust):
+    return shares_thrust
 
 
 RULE = Rule(
@@ -33,7 +33,7 @@ RULE = Rule(
     under=("ultimate",),
     demand=thrust,
     limit=no_thrust,
-    when=pushes_a_wall,
+    when=may_push_a_wall,
     because="does not share a sideways hold, or its thrust is declared",
     cites=PRACTICE,
     message="Support {element}: the frame pushes the wall sideways with {demand}, under {combination}; more than one bearing is held sideways and nobody has declared who takes the thrust.",
