@@ -1,6 +1,8 @@
 """Mechanics: plane frames of straight members. No timber, no code of practice, no documents."""
 
-from .analyse import analyse
+from .analyse import analyse, analyse_all
+from .envelope import Envelope, envelopes
+from .extremes import Curves, Extremes, curves, extremes
 from .faults import (
     BadGeometry,
     BadLoad,
@@ -19,7 +21,12 @@ from .faults import (
 )
 from .frame import Case, Frame, LengthChange, LineLoad, Load, NodeLoad, Piece, PointLoad, SettlementLoad, Support
 from .graph import fully_triangulated, panels
+from .influence import Stance, Worst, patches, stances, standing, worst_patches, worst_stance
+from .refine import divided
 from .response import Combined, Layout, Response, Table
+from .second_order import Imperfection, second_order
+from .stability import Buckling, buckling
+from .vibration import Vibration, vibration
 
 __distribution__ = "birdsmouth"
 
@@ -29,11 +36,16 @@ __all__ = [
     "BadStiffness",
     "BadSupport",
     "BearingsCycle",
+    "Buckling",
     "Case",
     "Combined",
+    "Curves",
     "Disconnected",
+    "Envelope",
+    "Extremes",
     "Frame",
     "IllConditioned",
+    "Imperfection",
     "Layout",
     "LengthChange",
     "LineLoad",
@@ -49,10 +61,26 @@ __all__ = [
     "Response",
     "SettlementLoad",
     "SolverFault",
+    "Stance",
     "Support",
     "Table",
     "Unstable",
+    "Vibration",
+    "Worst",
     "analyse",
+    "analyse_all",
+    "buckling",
+    "curves",
+    "divided",
+    "envelopes",
+    "extremes",
     "fully_triangulated",
     "panels",
+    "patches",
+    "second_order",
+    "stances",
+    "standing",
+    "vibration",
+    "worst_patches",
+    "worst_stance",
 ]

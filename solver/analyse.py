@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
-from .bending import at_end, fixed, states
+from .bending import AtEnd, at_end, fixed, states
 from .elements import elements
 from .faults import NonFinite, NothingHoldsDown
 from .frame import Array, Case, Frame, SettlementLoad
@@ -23,6 +24,34 @@ def analyse(frame: Frame, cases: Sequence[Case], stations: int = 11) -> Response
     ``stations`` a bay, both ends included, at least two. Raises a :class:`~solver.faults.SolverFault` that names what is wrong;
     never returns a number that does not balance because the frame was loose.
     """
+    return solve(frame, cases, stations).response
+
+
+def analyse_all(jobs: Iterable[tuple[Frame, Sequence[Case]]], stations: int = 11) -> list[Response]:
+    """Responses of many frames with their cases, in order; identical ones are analysed once and share a response."""
+    known: dict[object, Response] = {}
+    answers = []
+    for frame, cases in jobs:
+        key = (np.asarray(frame.xy, dtype=float).tobytes(), frame.pieces, frame.supports, tuple(map(tuple, cases)))
+        if key not in known:
+            known[key] = analyse(frame, cases, stations)
+        answers.append(known[key])
+    return answers
+
+
+@dataclass(frozen=True, slots=True)
+class Solution:
+    """A response with what led to it, for stability to build on. ``held``: forces of the loads on a frame that cannot move."""
+
+    equations: Equations
+    loads: Loading
+    end: AtEnd
+    held: tuple[Array, Array]
+    response: Response
+
+
+def solve(frame: Frame, cases: Sequence[Case], stations: int) -> Solution:
+    """As :func:`analyse`, keeping the equations."""
     if stations < 2:
         raise ValueError(f"stations must be 2 or more, not {stations}")
     bays = mesh(frame)
@@ -42,7 +71,7 @@ def _pushing(frame: Frame) -> tuple[int, ...]:
     return pushing
 
 
-def _answer(solved: Equations, loads: Loading, stations: int, pushing: tuple[int, ...]) -> Response:
+def _answer(solved: Equations, loads: Loading, stations: int, pushing: tuple[int, ...]) -> Solution:
     bays = solved.mesh
     end = at_end(bays, loads)
     held = fixed(bays, solved.elements, loads, end)
@@ -54,19 +83,20 @@ def _answer(solved: Equations, loads: Loading, stations: int, pushing: tuple[int
     pushed = reactions(bays, missing)
     places = layout(bays, loads.brackets, stations)
     lines = along(places, loads, found.lines)
-    residual = _residual(bays, loads, moved, missing, found.ends, pushed)
+    residual = _residual(bays, loads, moved, missing, np.maximum(np.abs(found.ends), np.abs(held[1])), pushed)
     count = len(moved) - len(pushing)
     raised = Table(places, lines[count:], moved[count:], pushed[count:]) if pushing else None
-    return Response(places, lines[:count], moved[:count], pushed[:count], residual, float(solved.factor.pivots.min()), pushing, raised)
+    response = Response(places, lines[:count], moved[:count], pushed[:count], residual, solved, pushing, raised, loads, found.lines)
+    return Solution(solved, loads, end, held, response)
 
 
 def _residual(bays: Mesh, loads: Loading, moved: Array, missing: Array, ends: Array, pushed: Array) -> float:
-    """Largest imbalance, of free nodes and of the whole, relative to the largest force of its case."""
+    """Largest imbalance, of free nodes and of the whole, relative to the largest force of its case, sizes of which are ``ends``."""
     sprung = bays.springs * (moved if loads.settled is None else moved - loads.settled)
     open_ = np.where(bays.held, 0.0, missing + sprung).reshape(len(missing), -1, 3)
     arm = float(bays.length.mean())
-    scale = np.abs(ends[:, [0, 1, 3, 4]]).max(axis=(1, 2))
-    scale = np.maximum(scale, np.abs(ends[:, [2, 5]]).max(axis=(1, 2)) / arm)
+    scale = ends[:, [0, 1, 3, 4]].max(axis=(1, 2))
+    scale = np.maximum(scale, ends[:, [2, 5]].max(axis=(1, 2)) / arm)
     scale = np.maximum(scale, np.abs(pushed[..., :2]).max(axis=(1, 2), initial=0.0))
     if not scale.any():
         return 0.0

@@ -110,10 +110,10 @@ def states(solved: Equations, loads: Loading, end: AtEnd, held: tuple[Array, Arr
     x1, y1, x2, y2 = np.einsum("rab,cab->rcb", placement(mesh), ends)
     c, s = mesh.cos, mesh.sin
     u1, w1, w2 = c * x1 + s * y1, c * y1 - s * x1, c * y2 - s * x2
-    return States(_lines(mesh, loads, end, (n0, -m1, m2), (u1, w1, w2)), forces)
+    return States(lines_of(mesh, loads, end, (n0, -m1, m2), (u1, w1, w2)), forces)
 
 
-def _lines(mesh: Mesh, loads: Loading, end: AtEnd, forces: tuple[Array, Array, Array], moved: tuple[Array, Array, Array]) -> Array:
+def lines_of(mesh: Mesh, loads: Loading, end: AtEnd, forces: tuple[Array, Array, Array], moved: tuple[Array, Array, Array]) -> Array:
     """Polynomials of a bay from N and M at its start, M at its end, and the movements of its ends."""
     (n0, m0, m2), (u1, w1, w2) = forces, moved
     (a, da), (q, dq) = loads.whole

@@ -7,7 +7,7 @@ from typing import Literal
 Direction = Literal["x", "y", "rotation"]
 
 
-class SolverFault(Exception):  # noqa: N818 - a fault of the frame, not an error of the program
+class SolverFault(Exception):
     """Root of every fault the solver raises. Indices count from zero in the order of the caller's sequences."""
 
 

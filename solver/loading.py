@@ -276,6 +276,23 @@ def _settled(rows: list[tuple[float, ...]], mesh: Mesh, count: int) -> Array | N
     return settled
 
 
+def mixed(loads: Loading, factors: Array) -> Loading:
+    """The loads of combinations (K, C) of the cases, as cases of their own."""
+    given = loads.brackets
+    row, which = np.nonzero(factors[:, given.case])
+    scale = factors[row, given.case[which]]
+    brackets = Brackets(row, given.bay[which], given.at[which], given.order[which], scale * given.axial[which], scale * given.across[which])
+    return Loading(
+        np.einsum("kc,dmcb->dmkb", factors, loads.whole, optimize=True),
+        brackets,
+        None if loads.strain is None else factors @ loads.strain,
+        factors @ loads.nodal,
+        None if loads.settled is None else factors @ loads.settled,
+        factors @ loads.resultant,
+        loads.about,
+    )
+
+
 def _join(parts: list[Brackets]) -> Brackets:
     if not parts:
         none, empty = np.zeros(0, dtype=np.intp), np.zeros(0)

@@ -10,12 +10,16 @@ import numpy as np
 
 from .bending import LINES, POWERS, bracket_lines
 from .elements import axes
+from .faults import NonFinite
 from .frame import Array, Flags, Index
 from .lifting import lift
 from .loading import Brackets, Loading
 from .mesh import Mesh
+from .soundness import condition
+from .statics import Equations
 
 BALANCED = 1e-9
+DOUBLE_DIGITS = 15.9
 
 
 @dataclass(frozen=True)
@@ -31,6 +35,7 @@ class Layout:
     inside: Array  # (S,) mm from the start of the bay
     beyond: Flags | None  # (S,) a load standing exactly here is already passed; None: no load stops inside a bay
     even: Array  # stations of a bay, as shares of its length
+    cuts: tuple[Index, Array]  # bays and places inside them, mm, where loads start, stop or stand
 
     @cached_property
     def piece(self) -> Index:
@@ -45,6 +50,12 @@ class Layout:
         return np.asarray(self.mesh.at[self.number] + self.inside)
 
     @cached_property
+    def edges(self) -> tuple[Index, Index]:
+        """First and last station of every bay."""
+        bays = np.arange(len(self.mesh.length))
+        return np.searchsorted(self.number, bays), np.searchsorted(self.number, bays, side="right") - 1
+
+    @cached_property
     def slices(self) -> tuple[slice, ...]:
         edges = np.searchsorted(self.number, self.mesh.first).tolist()
         return tuple(slice(a, b) for a, b in pairwise(edges))
@@ -57,7 +68,7 @@ def layout(mesh: Mesh, brackets: Brackets, stations: int) -> Layout:
     number = np.repeat(np.arange(bays), stations)
     inside = (mesh.length[:, None] * even).ravel()
     if not len(brackets):
-        return Layout(mesh, number, inside, None, even)
+        return Layout(mesh, number, inside, None, even, (brackets.bay, brackets.at))
     jump = brackets.order < 0
     beyond = inside < mesh.length[number]
     number = np.concatenate((number, brackets.bay, brackets.bay[jump]))
@@ -69,7 +80,7 @@ def layout(mesh: Mesh, brackets: Brackets, stations: int) -> Layout:
     number, inside, beyond = number[order], inside[order], beyond[order]
     same = (np.diff(number) == 0) & (np.diff(inside) == 0.0) & (beyond[1:] == beyond[:-1])
     keep = np.concatenate(((True,), ~same))
-    return Layout(mesh, number[keep], inside[keep], beyond[keep], even)
+    return Layout(mesh, number[keep], inside[keep], beyond[keep], even, (brackets.bay, brackets.at))
 
 
 @dataclass(frozen=True)
@@ -122,6 +133,10 @@ class Table:
         """(rows, nodes, 3) mm, mm, rad of the nodes; a node that nothing rotates with has rotation 0."""
         return _at_nodes(self.layout.mesh, self.moved.reshape(len(self.moved), -1, 3))
 
+    def rows(self, which: slice | Index) -> Table:
+        """Some of the rows."""
+        return Table(self.layout, self.lines[which], self.moved[which], self.pushed[which])
+
     @property
     def reactions(self) -> Array:
         """(rows, supports, 3) N, N, N mm on the structure, about the point where the reaction stands."""
@@ -140,19 +155,37 @@ class Response(Table):
     """Load cases, and what is needed to combine them.
 
     ``residual``: largest imbalance of any free node or of the whole frame over the largest force (moments: times the mean bay).
-    ``pivot``: smallest pivot of the factorisation over its diagonal term, about the inverse of the condition.
-    ``raised``: the answers to lifting each push-only bearing by 1 mm, rows in the order of ``pushing``.
+    ``solved``: the equations and their factor.
+    ``raised``: the answers to lifting each push-only bearing by 1 mm, rows in the order of ``pushing``. ``loads`` and ``states`` (the polynomials
+    of the bays) hold the cases and then the raised bearings.
     """
 
     residual: float
-    pivot: float
+    solved: Equations
     pushing: tuple[int, ...]
     raised: Table | None
+    loads: Loading
+    states: Array
 
     @property
     def balanced(self) -> bool:
         """Equilibrium holds to 1e-9 of the largest force, at every node and for the whole."""
         return self.residual <= BALANCED
+
+    @property
+    def pivot(self) -> float:
+        """Smallest pivot of the factorisation over its diagonal term: one over it is a quick lower estimate of the condition."""
+        return float(self.solved.factor.pivots.min())
+
+    @cached_property
+    def condition(self) -> float:
+        """Estimate of the condition of the stiffness scaled to unit diagonal."""
+        return condition(self.solved)
+
+    @property
+    def digits(self) -> int:
+        """Decimal digits of the answer that rounding leaves sure, by the condition. Fewer than six are a warning."""
+        return max(0, int(DOUBLE_DIGITS - np.log10(max(self.condition, 1.0))))
 
     def combine(self, factors: Array) -> Combined:
         """Combinations (K, C) of the cases; where a push-only bearing would pull, it is let go and the frame solved anew.
@@ -160,10 +193,14 @@ class Response(Table):
         Raises NothingHoldsDown when the frame lifts off, BearingsCycle when no set of lifted bearings agrees with itself.
         """
         factors = np.asarray(factors, dtype=float)
+        if factors.ndim != 2 or factors.shape[1] != len(self.lines):
+            raise ValueError(f"factors must be (K, {len(self.lines)}), not {factors.shape}")
+        if not np.isfinite(factors).all():
+            raise NonFinite("factors")
         lines, moved, pushed = (_mixed(factors, part) for part in (self.lines, self.moved, self.pushed))
         lifted = np.zeros((len(factors), self.pushed.shape[1]), dtype=bool)
         if self.raised is not None:
-            heights = lift(self.layout.mesh.frame, self.pushing, pushed, self.raised.pushed)
+            heights = self._heights(factors)
             lifted[:, self.pushing] = heights > 0.0
             if heights.any():
                 lines, moved, pushed = (
@@ -171,6 +208,19 @@ class Response(Table):
                     for base, part in ((lines, self.raised.lines), (moved, self.raised.moved), (pushed, self.raised.pushed))
                 )
         return Combined(self.layout, lines, moved, pushed, lifted)
+
+    def _heights(self, factors: Array) -> Array:
+        if self.raised is None:
+            return np.zeros((len(factors), 0))
+        return lift(self.layout.mesh.frame, self.pushing, _mixed(factors, self.pushed), self.raised.pushed)
+
+    def at(self, places: Layout) -> Array:
+        """(C + raised bearings, 5, S) lines at other stations of the same frame."""
+        return along(places, self.loads, self.states)
+
+    def mixed(self, factors: Array, lines: Array) -> Array:
+        """(K, 5, S) lines of combinations from those of :meth:`at`, lifting bearings let go."""
+        return _mixed(np.concatenate((factors, self._heights(factors)), axis=1), lines)
 
 
 def _mixed(factors: Array, part: Array) -> Array:

@@ -188,7 +188,8 @@ class Equations:
         if settled is not None:
             answer[:, self.mesh.held] = settled[:, self.mesh.held]
             forces = forces + self.mesh.springs * settled - gather(self.mesh, self.pull(answer))
-        answer[:, self.numbers.order] = self.factor.solve(forces[:, self.numbers.order])
+        if self.numbers.size:
+            answer[:, self.numbers.order] = self.factor.solve(forces[:, self.numbers.order])
         return answer
 
     def pull(self, displaced: Array) -> Array:

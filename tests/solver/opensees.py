@@ -215,5 +215,7 @@ def _marks(frame, bays, case):
         elif isinstance(load, LineLoad):
             for bay in bays:
                 if bay["piece_number"] == load.piece:
-                    marks[bay["number"]].update(x for x in (load.start - bay["at"], load.end - bay["at"]) if 1e-6 < x < bay["length"] - 1e-6)
+                    marks[bay["number"]].update(
+                        x for x in (load.start - bay["at"], load.end - bay["at"]) if 1e-6 < x < bay["length"] - 1e-6
+                    )
     return [sorted(m) for m in marks]

@@ -43,7 +43,9 @@ def test_bearings_that_all_may_lift_are_refused():
 
 
 def test_a_mechanism_is_named():
-    frame = Frame(np.array([(0.0, 0.0), (L, 0.0), (2 * L, 0.0)]), (Piece((0, 1), EA, EI), Piece((1, 2), EA, EI)), beam((0.0, L, 2 * L)).supports)
+    frame = Frame(
+        np.array([(0.0, 0.0), (L, 0.0), (2 * L, 0.0)]), (Piece((0, 1), EA, EI), Piece((1, 2), EA, EI)), beam((0.0, L, 2 * L)).supports
+    )
     with pytest.raises(Mechanism) as caught:
         analyse(frame, [[]])
     assert caught.value.loose == ((1, "y"),)

@@ -155,7 +155,9 @@ def random_frame(seed):
 def _random_piece(random, nodes, stiff):
     b, h = random.uniform(35, 60), random.uniform(60, 220)
     ga = random.choice([inf, 690.0 * b * h / 1.2])
-    offsets = {name: tuple(random.uniform(-60, 60, 2)) for name in ("start_offset", "end_offset") if len(nodes) == 2 and random.random() < 0.2}
+    offsets = {
+        name: tuple(random.uniform(-60, 60, 2)) for name in ("start_offset", "end_offset") if len(nodes) == 2 and random.random() < 0.2
+    }
     joints = [inf] if stiff or offsets else [0.0, inf, random.uniform(1e6, 1e9)]
     return piece(nodes, b, h, ga=ga, start=random.choice(joints), end=random.choice(joints), **offsets)
 
@@ -165,7 +167,9 @@ def _random_case(random, frame):
     for k, p in enumerate(frame.pieces):
         xy = frame.xy[[p.nodes[0], p.nodes[-1]]] + (p.start_offset, p.end_offset)
         reach = float(np.hypot(*(xy[1] - xy[0])))
-        places = reach * np.sort(random.choice([0.13, 0.29, 0.41, 0.57, 0.68, 0.83], 2, replace=False))  # apart: slivers cost the other library digits
+        places = reach * np.sort(
+            random.choice([0.13, 0.29, 0.41, 0.57, 0.68, 0.83], 2, replace=False)
+        )  # apart: slivers cost the other library digits
         ends = random.uniform(-1, 1, (2, 2))
         if p.ga < inf:
             ends[:, 1] = ends[:, 0]  # the library compared with has no trapezoid on a shear-flexible element

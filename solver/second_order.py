@@ -1,0 +1,197 @@
+"""Equilibrium on the displaced frame, with imperfections: the axial forces work on the turns and bows of the bays (P-Δ and P-δ).
+
+Every combination has its own stiffness, K + K_g(N), and N is found by repetition. A road of its own: what comes out holds the effects of
+buckling in the plane already and must not be judged with buckling factors in the plane again.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from .analyse import Solution, solve
+from .bending import at_end, fixed, lines_of
+from .contact import by_contact
+from .faults import BearingsCycle, Unstable
+from .frame import Array, Case, Flags, Frame
+from .loading import mixed
+from .refine import divided
+from .response import Combined, along, reactions
+from .second import Shapes, arms, geometric, mean_axial, pushes, shapes
+from .statics import Equations, factor, gather
+
+ROUNDS = 25  # repetitions after which axial forces that still change mean that there is no equilibrium
+SETTLED = 1e-8  # change of axial force, of the largest, at which they have been found
+PULLS = 1e-6  # a push-only bearing may pull this share of the largest reaction before it counts
+
+
+@dataclass(frozen=True)
+class Imperfection:
+    """How the frame stands before it is loaded.
+
+    ``sway`` rad, positive to the right as one goes up: a number, or one for each combination. ``bow`` share of the bay's length: a number
+    bows every bay as its moment of first order would bend it; an array (bays,) is taken as it stands, positive along the bay's own y.
+    """
+
+    sway: float | Array = 0.0
+    bow: float | Array = 0.0
+
+
+def second_order(
+    frame: Frame,
+    cases: Sequence[Case],
+    factors: Array,
+    imperfection: Imperfection | None = None,
+    *,
+    divisions: int = 4,
+    stations: int = 5,
+) -> Combined:
+    """Second-order answers of the combinations (K, C), every bay divided in ``divisions``, ``stations`` in each division.
+
+    The layout's bays are the divided ones. Raises Unstable where a combination has no equilibrium, BearingsCycle where a push-only
+    bearing that pushed in first order would pull.
+    """
+    factors = np.asarray(factors, dtype=float)
+    given = imperfection or Imperfection()
+    sway = np.broadcast_to(np.asarray(given.sway, dtype=float), len(factors))
+    parts: list[Combined] = []
+    order: list[int] = []
+    for rows, left, lifted in by_contact(frame, cases, factors):
+        solution = solve(divided(left, divisions), cases, stations)
+        first = solution.response.combine(factors[rows])
+        wrong = _initial(solution.equations, first, sway[rows], given.bow, divisions)
+        group = _Group(solution, factors[rows], first, wrong, rows.tolist(), lifted)
+        parts.append(group.answer())
+        order += rows.tolist()
+    return _joined(frame, parts, order)
+
+
+def _initial(solved: Equations, first: Combined, sway: Array, bow: float | Array, divisions: int) -> Array:
+    """(K, 3, B) turn of the chord and both end slopes against it, of every divided bay without load."""
+    bays, count = solved.mesh, len(first.lines)
+    whole = bays.length.reshape(-1, divisions).sum(axis=1)
+    if np.ndim(bow):
+        rise = np.broadcast_to(np.asarray(bow, dtype=float), (count, len(whole)))
+    else:
+        a, b = first.layout.edges
+        sagging = (first.m[:, a] + first.m[:, b]).reshape(count, -1, divisions).sum(axis=2)
+        rise = np.where(sagging > 0.0, -1.0, 1.0) * bow
+    step = np.arange(divisions + 1) * np.pi / divisions
+    chord = np.diff(np.sin(step)) * divisions  # of a bay one long that bows by one
+    slopes = np.pi * np.cos(step)
+    shape = np.array((chord, slopes[:-1] - chord, slopes[1:] - chord))
+    wrong = (rise[:, None, :, None] * shape[:, None, :]).reshape(count, 3, -1)
+    wrong[:, 0] -= sway[:, None] * bays.sin**2
+    return np.asarray(wrong)
+
+
+class _Group:
+    """Combinations that stand on the same bearings, of one divided frame."""
+
+    def __init__(self, solution: Solution, factors: Array, first: Combined, wrong: Array, rows: list[int], lifted: Flags) -> None:
+        solved = solution.equations
+        self.bays, self.parts, self.numbers = solved.mesh, solved.elements, solved.numbers
+        self.first, self.wrong, self.rows, self.lifted = first, wrong, rows, lifted
+        self.loads = mixed(solution.loads, factors)
+        self.end = at_end(self.bays, self.loads)
+        self.held = fixed(self.bays, self.parts, self.loads, self.end)
+        self.movements: Shapes = shapes(self.bays, self.parts)
+        self.stiffness = self.parts.stiffness()
+        self.forces = self.loads.nodal - gather(self.bays, self.held[1])
+        self.axial = mean_axial(first)
+        self.pushes = pushes(self.bays, first) if self.bays.arms.any() else None
+
+    def answer(self) -> Combined:
+        """Solve every combination, then read forces and movements off all of them at once."""
+        found = [self._equilibrium(k) for k in range(len(self.rows))]
+        moved, ends, axial = (np.array(part) for part in zip(*found, strict=True))
+        ends += self.held[1]
+        missing = gather(self.bays, ends) - self.loads.nodal
+        lines = along(self.first.layout, self.loads, self._lines(moved, axial))
+        lifted = np.broadcast_to(self.lifted, (len(moved), len(self.lifted)))
+        return Combined(self.first.layout, lines, moved, reactions(self.bays, missing), lifted)
+
+    def _equilibrium(self, k: int) -> tuple[Array, Array, Array]:
+        """Movements (3 n,), what they and the imperfections call for at the bays' ends (6, B), and mean axial forces (B,)."""
+        bays, axial = self.bays, self.axial[k]
+        own = self.held[0][k, 0] + self.end.stretch[k] / bays.length
+        moved = self._prescribed(k)
+        for _ in range(ROUNDS):
+            tangent = self.stiffness + geometric(bays, self.movements, axial)
+            if self.pushes is not None:
+                tangent += arms(bays, self.pushes[k])
+            push = self._from_imperfection(k, axial)
+            self._solve(k, tangent, push, moved)
+            ends = np.einsum("abm,bm->am", tangent, moved[bays.unknowns]) + push
+            found = own + np.einsum("am,am->m", self.parts.stress[0], moved[bays.unknowns])
+            if np.abs(found - axial).max() <= SETTLED * np.abs(found).max():
+                return moved, ends, found
+            axial = found
+        raise Unstable(self.rows[k])
+
+    def _solve(self, k: int, tangent: Array, push: Array, moved: Array) -> None:
+        """Fill the free part of ``moved`` (3 n,), whose prescribed part stands."""
+        bays, order = self.bays, self.numbers.order
+        loose = factor(bays, self.numbers, tangent)
+        if loose is None:
+            raise Unstable(self.rows[k])
+        moved[order] = 0.0
+        right = self.forces[k] - gather(bays, push[None])[0]
+        if self.loads.settled is not None:
+            right = right + bays.springs * self.loads.settled[k]
+            right -= gather(bays, np.einsum("abm,bm->am", tangent, moved[bays.unknowns])[None])[0]
+        moved[order] = loose.solve(right[None, order])[0]
+
+    def _prescribed(self, k: int) -> Array:
+        if self.loads.settled is None:
+            return np.zeros(len(self.bays.free))
+        return np.where(self.bays.held, self.loads.settled[k], 0.0)
+
+    def _from_imperfection(self, k: int, axial: Array) -> Array:
+        """(6, B) forces that the axial force needs to hold the imperfect bay in place."""
+        turn, near, far = self.wrong[k]
+        length = self.bays.length
+        pull = axial * length / 30.0
+        bend = np.array((4.0 * near - far, 4.0 * far - near)) * pull
+        return np.asarray(self.movements.turn * (axial * length * turn) + np.einsum("rab,rb->ab", self.movements.bend, bend))
+
+    def _lines(self, moved: Array, axial: Array) -> Array:
+        """(5, K, B, 6): as in first order, with what the axial force adds to the moments at the ends of the bays and between them."""
+        bays, ends = self.bays, moved[:, self.bays.unknowns]
+        bent = np.einsum("rab,cab->rcb", self.movements.bend, ends) + self.wrong[:, 1:].transpose(1, 0, 2)
+        own = (np.einsum("rab,cab->crb", self.parts.stress, ends) + self.held[0]).transpose(1, 0, 2)
+        near, far = _end_moments(bays.length, bays.ei, self.parts.basic, axial, bent)
+        place = np.einsum("rab,cab->rcb", self.movements.place, ends)
+        lines = lines_of(bays, self.loads, self.end, (own[0], -own[1] - near, own[2] + far), (place[0], place[1], place[3]))
+        sag = axial * bays.length
+        added = np.stack((0.0 * sag, sag * bent[0], -sag * (2.0 * bent[0] + bent[1]), sag * (bent[0] + bent[1])), axis=-1)
+        lines[2, ..., :4] += added
+        lines[1, ..., :3] += added[..., 1:] * (1.0, 2.0, 3.0) / bays.length[:, None]
+        return lines
+
+
+def _end_moments(length: Array, ei: Array, basic: Array, axial: Array, bent: Array) -> tuple[Array, Array]:
+    """End moments (K, B), counter-clockwise, with which the axial force bends a bay of end slopes ``bent`` (2, K, B)."""
+    pull = axial * length / 30.0
+    a, b = pull * (4.0 * bent[0] - bent[1]), pull * (4.0 * bent[1] - bent[0])
+    soft = length / (6.0 * ei)
+    near, far = soft * (2.0 * a - b), soft * (2.0 * b - a)
+    _, k11, k12, k22 = basic
+    return k11 * near + k12 * far, k12 * near + k22 * far
+
+
+def _joined(frame: Frame, parts: list[Combined], order: list[int]) -> Combined:
+    """Groups back in the order of the combinations; a bearing that only pushes must still do so."""
+    back = np.argsort(order)
+    lines, moved, pushed, lifted = (
+        np.concatenate([getattr(part, name) for part in parts])[back] for name in ("lines", "moved", "pushed", "lifted")
+    )
+    for number, support in enumerate(frame.supports):
+        if support.push_only:
+            push = pushed[:, number, 1] * np.cos(support.inclined) - pushed[:, number, 0] * np.sin(support.inclined)
+            pulls = push < -PULLS * np.abs(pushed[..., :2]).max(axis=(1, 2))
+            if pulls.any():
+                raise BearingsCycle(int(pulls.argmax()))
+    return Combined(parts[0].layout, lines, moved, pushed, lifted)

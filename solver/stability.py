@@ -1,0 +1,95 @@
+"""Elastic buckling in the plane: load factors, modes, which pieces take part, and the effective lengths that follow.
+
+First order of its own: never to be mixed with the second-order road of :mod:`solver.second_order`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from .analyse import Solution, solve
+from .contact import by_contact
+from .frame import Array, Case, Flags, Frame, Index
+from .modes import modes
+from .refine import divided, per_bay
+from .second import Shapes, arms, geometric, mean_axial, pushes, shapes
+from .statics import assembled
+
+TAKES_PART = 0.1  # share of a mode's strain energy from which a piece counts as buckling with it
+NEVER = 1e-12  # a mode whose inverse factor is below this does not buckle under this combination
+
+
+@dataclass(frozen=True)
+class Buckling:
+    """Buckling of one combination.
+
+    ``factors`` (modes,): the loads times this are critical, ascending; inf where nothing buckles. ``shapes`` (modes, nodes, 3): movement of
+    the frame's own nodes and, after them, of those that divide the bays. ``shares`` (modes, pieces): strain energy of the piece over that of
+    the mode. ``effective_lengths`` (bays,) mm: from the first mode in which the piece takes part; inf where the bay is not in compression, NaN
+    where the piece takes part in none.
+    """
+
+    factors: Array
+    shapes: Array
+    shares: Array
+    effective_lengths: Array
+
+    @property
+    def factor(self) -> float:
+        """The smallest factor."""
+        return float(self.factors[0])
+
+
+def buckling(frame: Frame, cases: Sequence[Case], factors: Array, *, count: int = 4, divisions: int = 6) -> tuple[Buckling, ...]:
+    """The ``count`` lowest modes of each combination (K, C) of the cases, every bay divided in ``divisions``.
+
+    Undivided bays overstate the factor; with six that of a pinned strut is 0.02 % too high at most, that of a clamped one 0.2 % (see the
+    tests), and more the softer the piece is in shear.
+    """
+    factors = np.asarray(factors, dtype=float)
+    found: dict[int, Buckling] = {}
+    for rows, left, _ in by_contact(frame, cases, factors):
+        solution = solve(divided(left, divisions), cases, stations=2)
+        movements = shapes(solution.equations.mesh, solution.equations.elements)
+        for row in rows.tolist():
+            found[row] = _buckled(solution, movements, factors[row], count, divisions)
+    return tuple(found[row] for row in range(len(factors)))
+
+
+def _buckled(solution: Solution, movements: Shapes, factors: Array, count: int, divisions: int) -> Buckling:
+    solved, response = solution.equations, solution.response
+    bays = solved.mesh
+    combined = response.combine(factors[None])
+    axial = mean_axial(combined)[0]
+    softening = -geometric(bays, movements, axial) - arms(bays, pushes(bays, combined)[0])
+    inverse, moved = modes(solved, assembled(bays, solved.numbers, softening), count)
+    with np.errstate(divide="ignore"):
+        critical = np.where(inverse > NEVER, 1.0 / inverse, np.inf)
+    energy = per_bay(_energy(solution, moved), divisions)
+    first = bays.first // divisions
+    shares = np.add.reduceat(energy, first[:-1], axis=1) / energy.sum(axis=1, keepdims=True)
+    whole = axial.reshape(-1, divisions).mean(axis=1)
+    lengths = _effective(critical, shares, whole, bays.ei[::divisions], bays.piece[::divisions])
+    return Buckling(critical, moved.reshape(len(moved), -1, 3), shares, lengths)
+
+
+def _energy(solution: Solution, moved: Array) -> Array:
+    """(modes, B) strain energy of the bays, twice."""
+    parts = solution.equations.elements
+    ends = moved[:, solution.equations.mesh.unknowns]
+    deformed = np.einsum("rab,cab->crb", parts.shape, ends)
+    forces = np.einsum("rab,cab->crb", parts.stress, ends)
+    return np.asarray((deformed * forces).sum(axis=1))
+
+
+def _effective(critical: Array, shares: Array, axial: Array, ei: Array, piece: Index) -> Array:
+    """(bays,) length of the pinned strut with the bay's force at the first mode in which its piece takes part."""
+    part: Flags = (shares >= TAKES_PART) & np.isfinite(critical)[:, None]
+    takes = np.asarray(part.any(axis=0))
+    force = -axial * np.where(takes, critical[part.argmax(axis=0)], 1.0)[piece]
+    with np.errstate(divide="ignore", invalid="ignore"):
+        lengths = np.where(force > 0.0, np.pi * np.sqrt(ei / np.abs(force)), np.inf)
+    return np.where(takes[piece], lengths, np.nan)
