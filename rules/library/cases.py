@@ -7,8 +7,9 @@ from dataclasses import dataclass, field
 from pathlib import PurePosixPath
 from typing import Any
 
-from rules.library.pack_schemas import CaseShape, shaped
+from rules.library.pack_schemas import CaseShape
 from rules.library.rule import Kind, Rule
+from rules.library.shaping import shaped
 from rules.library.yaml_source import Source
 
 Given = float | str | bool | None

@@ -7,8 +7,9 @@ import string
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
-from rules.library.cel import MAX_NUMBER, Answer, Expression, Failed, Unknown
+from rules.library.cel import Answer, Expression, Failed, Unknown
 from rules.library.citation import Citation
+from rules.library.expression_text import MAX_NUMBER
 from rules.library.facts import BY_SCOPE
 from rules.library.rule import Kind, Purpose, Scope
 from rules.library.value import Value

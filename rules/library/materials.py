@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 from rules.library.citation import Citation
-from rules.library.pack_schemas import EN_PROPERTIES, MaterialsShape, shaped
+from rules.library.pack_schemas import EN_PROPERTIES, MaterialsShape
+from rules.library.shaping import shaped
 from rules.library.values import citation
 from rules.library.yaml_source import Source
 from rules.subject.material import Material

@@ -1,12 +1,9 @@
-"""The shape of a pack's files: what may stand in them, told once, checked all at once."""
+"""The shape of a pack's files: what may stand in them, told once."""
 
 from __future__ import annotations
 
-import datetime
-import difflib
-import math
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from typing import Any
 
 from marshmallow import RAISE, Schema, fields, validate, validates_schema
@@ -14,7 +11,7 @@ from marshmallow.exceptions import ValidationError
 from packaging.specifiers import InvalidSpecifier, SpecifierSet
 
 from rules.library.rule import Purpose, Scope
-from rules.library.yaml_source import Path, Source
+from rules.library.shape_fields import Day, Formula, Number, Result, Row, Scalar, Text, Yes
 from rules.subject.actions import NATURES
 from rules.subject.design import COMPONENT_TYPES
 from rules.subject.material import KINDS
@@ -45,70 +42,6 @@ EN_PROPERTIES = (
     "rho_mean_kg_per_m3",
 )
 """Reference values that every timber grade of the tradition "en" states."""
-
-
-class Text(fields.String):
-    """Text that says something."""
-
-    def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> str:
-        if isinstance(value, bool) or not isinstance(value, (str, int, float, datetime.date)):
-            raise ValidationError("text is needed here")
-        if not isinstance(value, str):
-            raise ValidationError(f'text is needed here: write "{value}" in quotes')
-        if not value.strip():
-            raise ValidationError("this is empty")
-        return value.strip()
-
-
-class Formula(Text):
-    """An expression, or a bare number written with its point."""
-
-    def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> str:
-        if isinstance(value, int) and not isinstance(value, bool):
-            raise ValidationError(f"numbers in expressions have a point: write {value}.0")
-        if isinstance(value, float):
-            return repr(value)
-        return super()._deserialize(value, attr, data, **kwargs)
-
-
-class Number(fields.Field[float]):
-    """A finite number; whole numbers become floats."""
-
-    def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> float:
-        if isinstance(value, bool) or not isinstance(value, (int, float)):
-            raise ValidationError(f"a number is needed here, not {value!r}")
-        return float(value)
-
-
-class Yes(fields.Field[bool]):
-    """true or false, and nothing that looks like it."""
-
-    def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> bool:
-        if not isinstance(value, bool):
-            raise ValidationError(f"true or false is needed here, not {value!r}")
-        return value
-
-
-class Day(fields.Field[datetime.date]):
-    """A calendar day, written 2026-11-25."""
-
-    def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> datetime.date:
-        if not isinstance(value, datetime.date):
-            raise ValidationError(f"a day such as 2026-11-25 is needed here, not {value!r}")
-        return value
-
-
-class Result(fields.Field[float | str]):
-    """A number, or a word."""
-
-    def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> float | str:
-        return _result(value)
-
-
-def _result(value: Any) -> float | str:
-    if isinstance(value, bool) or not isinstance(value, (int, float, str)) or value == "":
-        raise ValidationError(f"a number or a word is needed here, not {value!r}")
-    return value if isinstance(value, str) else float(value)
 
 
 def _slug(what: str) -> validate.Regexp:
@@ -202,35 +135,6 @@ class PackShape(Strict):
             raise ValidationError("the pack ends before it starts", "ends")
 
 
-class Row(fields.Field[tuple[tuple[Any, ...], float | str]]):
-    """One row of a table: its keys, then the result. A key is a word, "*", or {above: , up_to: }."""
-
-    def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> Any:
-        if not isinstance(value, list) or len(value) < 2:
-            raise ValidationError("a row is a list of keys and then the result")
-        return tuple(_row_key(key) for key in value[:-1]), _result(value[-1])
-
-
-def _row_key(key: Any) -> str | tuple[float, float]:
-    if isinstance(key, str) and key:
-        return key
-    if isinstance(key, (int, float)) and not isinstance(key, bool):
-        return f"{key:g}"
-    if isinstance(key, dict) and key and set(key) <= {"above", "up_to"}:
-        above, up_to = _end(key, "above", -math.inf), _end(key, "up_to", math.inf)
-        if above < up_to:
-            return above, up_to
-        raise ValidationError("above is not below up_to: no number fits")
-    raise ValidationError(f'a key is a word, "*" or {{above: , up_to: }}, not {key!r}')
-
-
-def _end(key: Mapping[str, Any], end: str, missing: float) -> float:
-    value = key.get(end, missing)
-    if isinstance(value, bool) or not isinstance(value, (int, float)):
-        raise ValidationError(f"{end} is a number, not {value!r}")
-    return float(value)
-
-
 class ValueShape(Strict):
     """One entry of values.yaml: a named number, or a table of them."""
 
@@ -287,15 +191,6 @@ class UndecidedShape(Strict):
     ask = Text(required=True)
 
 
-class Scalar(fields.Field[Any]):
-    """A number, a word, true or false, or nothing."""
-
-    def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> Any:
-        if not isinstance(value, (str, int, float, bool)):
-            raise ValidationError(f"a number or a word is needed here, not {value!r}")
-        return value
-
-
 class ExampleShape(Strict):
     """One worked row of facts, and what the rule must say about it."""
 
@@ -350,55 +245,3 @@ class DeclaredShape(Strict):
             raise ValidationError("`unit` says what demand and limit are measured in; a rule with `require` has none", "unit")
         if data["when"] is None and data["unless"] is None and data["because"] is not None:
             raise ValidationError("`because` says why the rule does not apply; this one always does", "because")
-
-
-def shaped(source: Source, schema: Schema, path: Path = ()) -> Any | None:
-    """The part of the file at this path, checked; None when anything is wrong with it (the faults are then in source)."""
-    part = source.data
-    for step in path:
-        part = part[step]
-    if not isinstance(part, dict):
-        source.fault(path, "a list of `key: value` lines is needed here")
-        return None
-    try:
-        return schema.load(part)
-    except ValidationError as error:
-        for where, message in _flat(error.messages_dict):
-            _say(source, schema, (*path, *where), message)
-        return None
-
-
-def _flat(messages: Any, path: Path = ()) -> Iterator[tuple[Path, str]]:
-    if isinstance(messages, dict):
-        for key, inner in messages.items():
-            unnamed = key == "_schema" or (path and key in ("key", "value"))
-            yield from _flat(inner, path if unnamed else (*path, key))
-    else:
-        for message in messages if isinstance(messages, list) else [messages]:
-            yield path, str(message)
-
-
-def _say(source: Source, schema: Schema, path: Path, message: str) -> None:
-    if message == "Unknown field.":
-        source.fault(path, f"`{path[-1]}` is not known here", _near(str(path[-1]), _allowed(schema, path)), at_key=True)
-    elif message == "Missing data for required field.":
-        source.fault(path[:-1], f"`{path[-1]}` is missing")
-    elif message == "Field may not be null.":
-        source.fault(path, "this is empty")
-    else:
-        source.fault(path, message)
-
-
-def _allowed(schema: Schema, path: Path) -> list[str]:
-    """Keys known beside the last step of the path."""
-    for step in path:
-        field: Any = schema.fields.get(str(step)) if isinstance(step, str) else None
-        while isinstance(field, (fields.List, fields.Dict)):
-            field = field.inner if isinstance(field, fields.List) else field.value_field
-        schema = field.schema if isinstance(field, fields.Nested) else schema
-    return list(schema.fields)
-
-
-def _near(word: str, known: list[str]) -> str:
-    close = difflib.get_close_matches(word, known, n=1)
-    return f"did you mean `{close[0]}`?" if close else "known: " + ", ".join(known)

@@ -17,7 +17,8 @@ from rules.library.declared_reading import read_declared
 from rules.library.formula_modules import Formulas, read_formulas
 from rules.library.materials import read_materials
 from rules.library.pack import Expected, Pack
-from rules.library.pack_schemas import ENGINE_API, PackShape, shaped
+from rules.library.pack_schemas import ENGINE_API, PackShape
+from rules.library.shaping import shaped
 from rules.library.value import Value
 from rules.library.values import read_values
 from rules.library.yaml_source import PackFault, PackRefused, Source, read_yaml

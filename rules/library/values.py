@@ -8,7 +8,8 @@ from itertools import combinations
 from typing import Any
 
 from rules.library.citation import Citation
-from rules.library.pack_schemas import ValueShape, shaped
+from rules.library.pack_schemas import ValueShape
+from rules.library.shaping import shaped
 from rules.library.value import ANY, Interval, Key, Number, Table, Value
 from rules.library.yaml_source import Source
 
