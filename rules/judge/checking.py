@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+from dataclasses import replace
 from typing import Any
 
 import solver
@@ -45,6 +46,7 @@ def analyse(design: Design, library: Library, *, as_of: datetime.date, options: 
             "members": members(frame),
             "combinations": in_words(design, lambda: [combination_part(frame, each) for each in frame.settled.sets.values()]),
         },
+        "questions": list(frame.settled.questions),
         **packs_and_receipt(frame, as_of, options),
     }
 
@@ -53,6 +55,8 @@ def prepare(design: Design, library: Library, as_of: datetime.date) -> Frame:
     """Choose the packs, settle the design, solve all characteristic cases."""
     codes = design.codes
     selection = choose(library, design.site, design.component_type, as_of, codes.packs, codes.parameters)
+    if not selection.materials:  # no code in force: any grade pack tells the stiffness, and nothing is judged for strength
+        selection = replace(selection, materials=library.materials())
     measured = geometry(design)
     settled = settle(design, selection, measured, triangulated=_triangulated(design, measured))
     return Frame(settled, selection, measured, analyse_frame(settled, selection, measured))

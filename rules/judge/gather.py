@@ -70,11 +70,11 @@ def gather(frame: Frame) -> dict[tuple[str, str], Axis]:
     stations = _stations(frame)
     supports, seats = _supports(frame), _seats(frame)
     for name, combinations in frame.settled.sets.items():
-        combined = frame.response.combine(combinations.factors)
+        combined = combine(frame.response, combinations.factors)
         common = _common(frame, combinations)
         member = stations | common | _forces(frame, combined)
         if combinations.creep is not None:
-            member |= _deflections(frame, combined, frame.response.combine(combinations.creep))
+            member |= _deflections(frame, combined, combine(frame.response, combinations.creep))
         slices, at = frame.response.layout.slices, frame.response.layout.at
         axes[name, "member"] = _axis(frame, "member", combinations, member, _ids(frame.settled.design.members), slices, at)
         bearing = _bearing_forces(frame, combined) | common
@@ -84,6 +84,29 @@ def gather(frame: Frame) -> dict[tuple[str, str], Axis]:
         whole = common | _whole(frame, combined)
         axes[name, "design"] = _axis(frame, "design", combinations, whole, (frame.settled.design.reference,), (slice(0, 1),), None)
     return axes
+
+
+@dataclass(frozen=True, slots=True)
+class Combined:
+    """What the solver says of K combinations, NaN throughout those whose factors are not all known. Shapes as the solver's."""
+
+    n: Floats
+    v: Floats
+    m: Floats
+    ux: Floats
+    uy: Floats
+    displacements: Floats
+    reactions: Floats
+
+
+def combine(response: solver.Response, factors: Floats) -> Combined:
+    """Combine cases; an unknown factor (NaN) makes its whole combination unknown, and none of the others."""
+    unknown = np.isnan(factors).any(axis=1)
+    answer = response.combine(np.nan_to_num(factors) if unknown.any() else factors)
+    arrays = [answer.n, answer.v, answer.m, answer.ux, answer.uy, answer.displacements, answer.reactions]
+    if unknown.any():
+        arrays = [np.where(unknown.reshape((-1,) + (1,) * (array.ndim - 1)), math.nan, array) for array in arrays]
+    return Combined(*arrays)
 
 
 def _axis(
@@ -309,7 +332,7 @@ def _ask(frame: Frame) -> str:
     return " ".join(frame.settled.questions)
 
 
-def _forces(frame: Frame, combined: Any) -> dict[str, Given]:
+def _forces(frame: Frame, combined: Combined) -> dict[str, Given]:
     ask = _ask(frame)
     return _named(
         Given("n", "N", "N", "axial force, tension positive", combined.n, ask),
@@ -318,7 +341,7 @@ def _forces(frame: Frame, combined: Any) -> dict[str, Given]:
     )
 
 
-def _deflections(frame: Frame, combined: Any, creeping: Any) -> dict[str, Given]:
+def _deflections(frame: Frame, combined: Combined, creeping: Combined) -> dict[str, Given]:
     span = span_deflection(frame.settled.design, frame.geometry, frame.response.layout, combined)
     span_creep = span_deflection(frame.settled.design, frame.geometry, frame.response.layout, creeping)
     bay, bay_creep = _bay_deflection(frame, combined), _bay_deflection(frame, creeping)
@@ -333,7 +356,7 @@ def _deflections(frame: Frame, combined: Any, creeping: Any) -> dict[str, Given]
     )
 
 
-def _bay_deflection(frame: Frame, combined: Any) -> Floats:
+def _bay_deflection(frame: Frame, combined: Combined) -> Floats:
     """Movement square to the piece at every station, less the straight line between its bay's two ends."""
     layout, lines = frame.response.layout, frame.geometry.lines
     cos = np.array([line.cos for line in lines])[layout.piece]
@@ -349,7 +372,7 @@ def _bay_deflection(frame: Frame, combined: Any) -> Floats:
     return np.asarray(across - (1.0 - share) * across[:, begin] - share * across[:, finish], dtype=np.float64)
 
 
-def _bearing_forces(frame: Frame, combined: Any) -> dict[str, Given]:
+def _bearing_forces(frame: Frame, combined: Combined) -> dict[str, Given]:
     reactions = combined.reactions
     ask = _ask(frame)
     return _named(
@@ -443,7 +466,7 @@ def _contact_width(support: Any, member: Member | None) -> float:
     return own if stated is None else float(np.fmin(own, stated))
 
 
-def _whole(frame: Frame, combined: Any) -> dict[str, Given]:
+def _whole(frame: Frame, combined: Combined) -> dict[str, Given]:
     design = frame.settled.design
     rollers = [i for i, support in enumerate(design.supports) if "x" not in support.holds and support.springs.x_kn_per_mm is None]
     nodes = [frame.geometry.at[design.supports[i].node] for i in rollers]

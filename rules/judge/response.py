@@ -87,11 +87,13 @@ def _extreme(values: Floats, at: Floats, combinations: CombinationSet, find: Any
 
 
 def combination_part(frame: Frame, combinations: CombinationSet) -> Document:
-    """Every combination of a set: its words, its factor on each action, its duration, and the reactions under it."""
-    combined = frame.response.combine(combinations.factors)
+    """Every combination of a set whose factors are known: its words, factors, duration, and the reactions under it."""
+    known = [row for row in range(len(combinations)) if not np.isnan(combinations.factors[row]).any()]
+    combined = frame.response.combine(combinations.factors[known])
     actions, supports = frame.settled.actions, frame.settled.design.supports
     return {
         "set": combinations.name,
+        "left_out": len(combinations) - len(known),
         "combinations": [
             {
                 "name": combinations.words(k),
@@ -100,14 +102,14 @@ def combination_part(frame: Frame, combinations: CombinationSet) -> Document:
                 "reactions": [
                     {
                         "support": support.id,
-                        "x_kn": float(combined.reactions[k, j, 0]) / 1e3,
-                        "y_kn": float(combined.reactions[k, j, 1]) / 1e3,
-                        "rotation_knm": float(combined.reactions[k, j, 2]) / 1e6,
+                        "x_kn": float(combined.reactions[place, j, 0]) / 1e3,
+                        "y_kn": float(combined.reactions[place, j, 1]) / 1e3,
+                        "rotation_knm": float(combined.reactions[place, j, 2]) / 1e6,
                     }
                     for j, support in enumerate(supports)
                 ],
             }
-            for k in range(len(combinations))
+            for place, k in enumerate(known)
         ],
     }
 

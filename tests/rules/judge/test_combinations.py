@@ -1,0 +1,137 @@
+"""EN 1990 combinations against factors written out by hand from (6.10), (6.10a), (6.10b), (6.11) and (6.14)-(6.16)."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from rules.library import Citation, Value
+from rules.packs.eurocode_basis.combine import MOST, combine, subsets
+from rules.subject.actions import Action
+from rules.subject.faults import TooManyCombinations
+from rules.subject.settled import SettledAction
+
+NUMBERS = {
+    "gamma_g_sup": 1.35,
+    "gamma_g_inf": 1.0,
+    "gamma_q": 1.5,
+    "gamma_g_equ_sup": 1.1,
+    "gamma_g_equ_inf": 0.9,
+    "xi": 0.925,
+    "combination_rule": "6.10",
+}
+VALUES = {name: Value(name, name, "1", name, Citation("A1"), number=number) for name, number in NUMBERS.items()}
+
+PSI = {"imposed": (0.7, 0.5, 0.3), "roof-imposed": (0.7, 0.0, 0.0), "snow": (0.5, 0.2, 0.0), "wind": (0.5, 0.2, 0.0)}
+LASTS = {"permanent": "permanent", "imposed": "medium", "roof-imposed": "short", "snow": "short", "wind": "instantaneous", "accidental": "instantaneous"}
+
+
+def case(name: str, nature: str, **more) -> SettledAction:
+    return SettledAction(Action(name, nature, **more), LASTS[nature], PSI.get(nature, (None, None, None)))
+
+
+DEAD, FLOOR, SNOW, WIND = case("dead", "permanent"), case("floor", "imposed"), case("snow", "snow"), case("wind", "wind")
+
+
+def words(actions, name="ultimate", values=VALUES) -> set[str]:
+    made = combine(actions, values)[name]
+    return {made.words(row) for row in range(len(made))}
+
+
+def test_permanent_alone_is_always_there():
+    assert words([DEAD]) == {"(6.10) 1.35 G", "(6.10) 1 G"}
+
+
+def test_every_subset_with_every_leader():
+    expected = {
+        f"(6.10) {g} G{variable}"
+        for g in ("1.35", "1")
+        for variable in ("", " + 1.5 floor", " + 1.5 snow", " + 1.5 floor + 0.75 snow", " + 1.05 floor + 1.5 snow")
+    }
+    assert words([DEAD, FLOOR, SNOW]) == expected
+
+
+def test_the_split_rule_takes_the_worse_of_two():
+    split = VALUES | {"combination_rule": replace(VALUES["combination_rule"], number="6.10a/b")}
+    made = words([DEAD, FLOOR], values=split)
+    assert {"(6.10a) 1.35 G + 1.05 floor", "(6.10b) 1.249 G + 1.5 floor", "(6.10a) 1.35 G", "(6.10b) 1 G + 1.5 floor"} <= made
+    assert "(6.10a) 1.35 G + 1.5 floor" not in made
+
+
+def test_duration_is_the_shortest_in_the_combination():
+    made = combine([DEAD, FLOOR, SNOW, WIND], VALUES)["ultimate"]
+    durations = dict(zip((made.words(row) for row in range(len(made))), made.durations, strict=True))
+    assert durations["(6.10) 1.35 G"] == "permanent"
+    assert durations["(6.10) 1.35 G + 1.5 floor"] == "medium"
+    assert durations["(6.10) 1.35 G + 1.5 floor + 0.75 snow"] == "short"
+    assert durations["(6.10) 1.35 G + 1.05 floor + 0.75 snow + 1.5 wind"] == "instantaneous"
+
+
+def test_groups_exclusions_and_needs():
+    left, right = case("left", "wind", one_of="wind"), case("right", "wind", one_of="wind", never_with=("snow",))
+    inside = case("inside", "wind", needs=("left",))
+    together = {frozenset(np.flatnonzero(row)) for row in subsets([SNOW, left, right, inside])}
+    assert together == {frozenset(each) for each in ((), (0,), (1,), (2,), (0, 1), (1, 3), (0, 1, 3))}
+
+
+def test_maintenance_never_meets_snow_or_wind():
+    """EN 1991-1-1 3.3.2(1), whether or not the document says so."""
+    together = [set(np.flatnonzero(row)) for row in subsets([case("man", "roof-imposed"), SNOW, WIND, FLOOR])]
+    assert {0, 3} in together
+    assert not any(0 in each and each & {1, 2} for each in together)
+
+
+def test_one_factor_for_all_permanent_load():
+    """Roof and ceiling are one origin: never 1.35 on one and 1.0 on the other."""
+    factors = combine([DEAD, case("ceiling", "permanent"), WIND], VALUES)["ultimate"].factors
+    assert np.array_equal(factors[:, 0], factors[:, 1])
+
+
+def test_equilibrium_counts_dead_load_low():
+    assert "(6.10 EQU) 0.9 G + 1.5 wind" in words([DEAD, WIND], "equilibrium")
+
+
+def test_an_accident_comes_without_factors():
+    made = words([DEAD, FLOOR, case("blow", "accidental")])
+    assert {"(6.11) 1 G + 1 blow", "(6.11) 1 G + 0.5 floor + 1 blow"} <= made
+
+
+def test_serviceability_sets():
+    assert "(6.14b) 1 G + 1 floor + 0.5 snow" in words([DEAD, FLOOR, SNOW], "characteristic")
+    assert "(6.15b) 1 G + 0.5 floor" in words([DEAD, FLOOR, SNOW], "frequent")
+    assert "(6.16b) 1 G + 0.3 floor" in words([DEAD, FLOOR, SNOW], "quasi-permanent")
+    made = combine([DEAD, FLOOR], VALUES)["characteristic"]
+    creeping = dict(zip((made.words(row) for row in range(len(made))), made.creep.tolist(), strict=True))
+    assert creeping == {"(6.14b) 1 G": [1.0, 0.0], "(6.14b) 1 G + 1 floor": [1.0, 0.3]}
+
+
+def test_a_load_that_accompanies_in_full_need_not_lead():
+    """Stored goods (ψ_0 = 1): what its leading would leave to snow lies between no snow and snow leading."""
+    store = SettledAction(Action("store", "imposed"), "long", (1.0, 0.9, 0.8))
+    assert words([DEAD, store, SNOW]) == {
+        f"(6.10) {g} G{variable}" for g in ("1.35", "1") for variable in ("", " + 1.5 store", " + 1.5 snow", " + 1.5 store + 1.5 snow")
+    }
+
+
+def test_an_unknown_factor_is_no_number():
+    unknown = SettledAction(Action("what", "imposed"), None, (None, None, None))
+    made = combine([DEAD, unknown, SNOW], VALUES)["ultimate"]
+    rows = {made.words(row): made.factors[row] for row in range(len(made))}
+    assert not any(math.isnan(factor) for factor in rows["(6.10) 1.35 G + 1.5 snow"])
+    assert any(math.isnan(factor) for factors in rows.values() for factor in factors)
+    assert None in made.durations
+
+
+def test_a_declined_action_makes_no_combination():
+    assert words([DEAD, case("wind", "wind", none_because="inside a hall")]) == {"(6.10) 1.35 G", "(6.10) 1 G"}
+
+
+def test_too_many_are_refused_not_thinned_out():
+    many = [case(f"q{i}", "imposed") for i in range(14)]
+    with pytest.raises(TooManyCombinations, match=str(MOST)):
+        combine([DEAD, *many], VALUES)
+    with pytest.raises(TooManyCombinations, match="100000"):
+        combine([DEAD, *(case(f"q{i}", "imposed") for i in range(40))], VALUES)

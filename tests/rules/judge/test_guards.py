@@ -1,0 +1,204 @@
+"""Nothing uncertain passes: forgotten loads, unjudged elements, joints, missing facts, rules that break."""
+
+from __future__ import annotations
+
+import copy
+import datetime
+import json
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from rules.judge.checking import prepare
+from rules.judge.gather import gather
+from rules.judge.judging import judge_rule
+from rules.library import ONE, Kind, choose, quantity
+from service.schemas import load
+
+TODAY = datetime.date(2026, 11, 25)
+DOWN = {"along": "member", "direction": "down"}
+
+
+@pytest.fixture
+def joist(bar):
+    """A joist that passes, alone and complete."""
+    loads = {
+        "permanent": ("permanent", None, {"line_kn_per_m": 0.2, **DOWN}),
+        "imposed-area": ("imposed", "A", {"line_kn_per_m": 0.6, **DOWN}),
+        "imposed-point": ("imposed", "A", {"point_kn": 1.0, "at_mm": 1500, "direction": "down"}),
+    }
+    actions = [
+        {"id": name, "nature": nature, "category": category, "one_of": "floor" if nature == "imposed" else None, "loads": [{"member": "M", **load}]}
+        for name, (nature, category, load) in loads.items()
+    ]
+    actions.append({"id": "no-walls", "nature": "imposed", "declines": "partitions", "none_because": "no partitions on this floor"})
+    restraint = {"in_plane_mm": None, "out_of_plane_mm": 400, "top_edge_mm": 400, "bottom_edge_mm": "none"}
+    return bar(
+        3000,
+        {"b_mm": 47, "h_mm": 195},
+        restraint=restraint,
+        actions=actions,
+        component_type="solid-joist",
+        floor={"ceiling": "brittle"},
+        member={"role": "joist"},
+        spacing_mm=400,
+    )
+
+
+def rules_of(report, kind="open"):
+    return {finding["rule"] for finding in report["findings"] if finding["kind"] == kind}
+
+
+def test_a_complete_joist_passes(joist, checked):
+    report = checked(joist)
+    assert report["verdict"] == "pass", [finding["message"] for finding in report["findings"] if finding["kind"] in ("fail", "open")]
+    assert report["summary"]["open"] == 0
+    assert report["response"]["balanced"]
+
+
+@pytest.mark.parametrize("forgotten", ["permanent", "imposed-area", "imposed-point"])
+def test_a_forgotten_load_is_open(joist, checked, found, forgotten):
+    short = joist | {"actions": [action for action in joist["actions"] if action["id"] != forgotten]}
+    report = checked(short)
+    guard = found(report, "engine/expected-actions", part=forgotten)
+    assert (guard["kind"], report["verdict"]) == ("open", "open")
+    assert f'"declines": "{forgotten}"' in guard["message"], "the reader is told what to write"
+
+
+def test_a_declined_load_is_said_and_does_not_stop(joist, checked, found):
+    declined = found(checked(joist), "engine/expected-actions", part="partitions")
+    assert declined["kind"] == "informational"
+    assert "no partitions on this floor" in declined["message"]
+
+
+def test_joints_are_open_until_somebody_answers_for_them(couple, checked, found):
+    frame = couple(4000, 1500, actions=[{"id": "g", "nature": "permanent", "loads": [{"member": "T", "line_kn_per_m": 0.1, **DOWN}]}])
+    assert found(checked(frame), "engine/unjudged-joints")["kind"] == "open"
+    answered = found(checked(frame | {"joints": {"none_because": "drawing 12 of the plate engineer"}}), "engine/unjudged-joints")
+    assert answered["kind"] == "informational"
+
+
+def test_an_element_nobody_judged_is_open(bar, checked, found):
+    """A steel part without a declared capacity: open for want of it, and open because nobody judged it."""
+    steel = {"id": "S", "kind": "steel", "tradition": "en", "e_0_mean_mpa": 210000, "rho_mean_kg_per_m3": 7850}
+    section = {"area_mm2": 120, "second_moment_mm4": 2100, "modulus_mm3": 150}
+    pull = [{"id": "g", "nature": "permanent", "loads": [{"node": "B", "x_kn": 1}]}]
+    frame = bar(1000, section, "S", actions=pull, materials={"marking": "piece", "grades": [steel]})
+    report = checked(frame)
+    assert found(report, "engine/unjudged-element", "M")["kind"] == "open"
+    asked = found(report, "eurocode-timber/declared-capacity", "M")
+    assert asked["kind"] == "open"
+    assert "declare" in asked["message"]
+    given = copy.deepcopy(frame)
+    given["members"][0]["section"]["declared"] = {"tension_kn": 4, "compression_kn": 3, "basis": "design", "document": "declaration 7"}
+    report = checked(given)
+    judged = found(report, "eurocode-timber/declared-capacity", "M")
+    assert (judged["kind"], judged["utilisation"]) == ("pass", pytest.approx(1.35 / 4))
+    assert "engine/unjudged-element" not in {f["rule"] for f in report["findings"] if f["where"]["member"] == "M"}
+    given["members"][0]["section"]["declared"]["invented"] = True
+    report = checked(given)
+    assert found(report, "eurocode-timber/declared-capacity", "M")["kind"] == "open"
+    assert report["cautions"][0].startswith("NOT FOR CONSTRUCTION")
+
+
+def test_no_country_means_no_code(joist, checked, found):
+    report = checked(joist | {"site": {"service_class": 1}})
+    assert found(report, "engine/code-of-practice")["kind"] == "open"
+    assert report["verdict"] == "open"
+    assert not rules_of(report, "pass") & {"eurocode-timber/bending"}
+
+
+def test_a_country_without_its_choices_is_open(joist, checked, found):
+    report = checked(joist | {"site": {"country": "AT", "altitude_m": 300, "service_class": 1}})
+    assert found(report, "engine/national-choices")["kind"] == "open"
+    assert found(report, "eurocode-timber/bending", "M")["kind"] == "pass"
+
+
+MISSING = [
+    ({"materials": {}}, "eurocode-timber/bending", "materials.marking"),
+    ({"floor": {}}, "eurocode-timber/deflection", "floor.ceiling"),
+]
+
+
+@pytest.mark.parametrize(("change", "rule", "asks"), MISSING, ids=[case[2] for case in MISSING])
+def test_what_is_not_stated_is_asked_for(joist, checked, change, rule, asks):
+    report = checked(joist | change)
+    opened = [finding for finding in report["findings"] if finding["rule"] == rule and finding["kind"] == "open"]
+    assert opened
+    assert all(asks in finding["message"] for finding in opened)
+    assert report["verdict"] == "open"
+
+
+def test_a_category_nobody_gave_is_asked_for(joist, checked):
+    actions = [action | ({"category": None} if action["id"] == "imposed-area" else {}) for action in joist["actions"]]
+    report = checked(joist | {"actions": actions})
+    assert report["verdict"] == "open"
+    (bending,) = (f for f in report["findings"] if f["rule"] == "eurocode-timber/bending")
+    assert bending["kind"] == "open"
+    assert "'imposed-area'" in bending["message"]
+
+
+def test_a_known_fail_is_not_hidden_by_an_unknown(joist, checked, found):
+    """Permanent load alone breaks the joist: that stays a fail whatever the category of the imposed load may be."""
+    actions = [action | ({"category": None} if action["id"] == "imposed-area" else {}) for action in joist["actions"]]
+    actions[0] = actions[0] | {"loads": [{"member": "M", "line_kn_per_m": 20, **DOWN}]}
+    report = checked(joist | {"actions": actions})
+    assert found(report, "eurocode-timber/bending", "M")["kind"] == "fail"
+    assert report["verdict"] == "fail"
+
+
+@pytest.fixture
+def axes(joist, library):
+    return gather(prepare(load(json.dumps(joist).encode()), library, TODAY))
+
+
+@pytest.fixture
+def bending(library, joist):
+    design = load(json.dumps(joist).encode())
+    selection = choose(library, design.site, design.component_type, TODAY, None)
+    return next(rule for rule in selection.rules if rule.slug == "bending")
+
+
+@quantity("x", "1", says="a formula that breaks")
+def breaks(m):
+    raise ZeroDivisionError(m.shape)
+
+
+@quantity("x", "1", says="a formula that asks for what is not there")
+def asks_too_much(no_such_thing):
+    return no_such_thing
+
+
+@quantity("x", "1", says="a formula without a number")
+def no_number(m):
+    return m * float("nan")
+
+
+BROKEN = [(breaks, "demand"), (breaks, "limit"), (breaks, "when"), (asks_too_much, "demand"), (asks_too_much, "when"), (no_number, "demand"), (no_number, "limit")]
+
+
+@pytest.mark.parametrize(("broken", "place"), BROKEN, ids=[f"{each.name} as {place}" for each, place in BROKEN])
+def test_a_rule_that_cannot_run_is_open(axes, bending, broken, place):
+    for axis in axes.values():
+        axis.evidence.book[broken.name] = broken
+    (judged,) = judge_rule(replace(bending, **{place: broken}), axes)
+    assert judged.kind is Kind.OPEN
+    assert judged.asks
+
+
+def test_the_limit_is_exceeded_beyond_round_off_only(axes, bending):
+    @quantity("x", "1", says="just over, within round-off")
+    def just_over(m):
+        return 0.0 * m + 1.0 + 0.9e-9
+
+    @quantity("x", "1", says="over")
+    def over(m):
+        return 0.0 * m + 1.0 + 1.1e-9
+
+    for each, kind in ((just_over, Kind.PASS), (over, Kind.FAIL)):
+        for axis in axes.values():
+            axis.evidence.book[each.name] = each
+        (judged,) = judge_rule(replace(bending, demand=each, limit=ONE), axes)
+        assert judged.kind is kind
+        assert judged.place[0] == int(np.argmax(np.abs(axes["ultimate", "member"].evidence["m"]).any(axis=1))), "ties go to the first combination"
