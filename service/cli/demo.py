@@ -12,12 +12,13 @@ from typing import Any
 
 from service.cli.trouble import Refused, Trouble
 from service.demo import design_names, read_design
-from service.formats.text import paint, table
-from service.formats.wording import clause, governing, place, seen, utilisation
+from service.formats.found import findings, used
+from service.formats.layout import RULE, paint, row, table, wrapped
+from service.formats.wording import clause, governing, place, seen
 
 FOLDER = Path("birdsmouth-demo")
-HEADS = ("design", "verdict", "used", "where", "check", "clause", "source")
-WIDTHS = (15, 7, 5, 21, 17, 14, 7)
+HEADS = ("design", "verdict", "used", "where", "clause", "source")
+WIDTHS = (15, 7, 5, 22, 28, 12)
 
 
 def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -74,26 +75,25 @@ def _keep(answers: Sequence[tuple[str, bytes]], folder: Path) -> None:
 
 
 def _shown(reports: Sequence[tuple[str, dict[str, Any]]]) -> Iterator[str]:
-    from service.formats.text import findings
-
-    yield from table(HEADS, WIDTHS, [_row(name, report) for name, report in reports])
+    yield from table(HEADS, WIDTHS, ())
     for name, report in reports:
-        yield ""
-        yield "─" * 100
-        yield f" {paint(str(report['verdict']).upper(), str(report['verdict']), _coloured())}  {report['reference']}  ({name}.json)"
+        yield from _row(name, report)
+    for name, report in reports:
+        verdict = str(report["verdict"])
+        yield from ("", RULE, f" {paint(verdict.upper(), verdict, _coloured())}  {report['reference']}  ({name}.json)")
         yield from findings(report, colour=_coloured(), working=False)
-    yield "─" * 100
+    yield RULE
     cautions = {caution: None for _, report in reports for caution in report.get("cautions") or []}
-    yield from (f" {caution}" for caution in cautions)
+    yield from (line for caution in cautions for line in wrapped(caution, 1))
 
 
-def _row(name: str, report: dict[str, Any]) -> tuple[str, ...]:
+def _row(name: str, report: dict[str, Any]) -> Iterator[str]:
+    """What is most used, and underneath what that check asks."""
     finding = governing(report) or {}
-    used = finding.get("utilisation")
     citation = (finding.get("citations") or [{}])[0]
-    value = utilisation(used, exceeded=finding.get("kind") == "fail") if isinstance(used, int | float) else "–"
-    where, title = place(finding.get("where") or {}), str(finding.get("title", ""))
-    return (name, str(report["verdict"]), value, where, title, clause(citation), seen(citation))
+    cells = (name, str(report["verdict"]), used(finding), place(finding.get("where") or {}), clause(citation), seen(citation))
+    yield from row(WIDTHS, cells)
+    yield from wrapped(str(finding.get("title", "")), 1 + sum(WIDTHS[:3]) + 2 * 3)
 
 
 def _coloured() -> bool:

@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from service.cli.trouble import Trouble
-from service.formats.text import table
+from service.formats.layout import table
 
 
 def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:

@@ -8,7 +8,7 @@ from typing import Any
 
 Values = Mapping[str, Any]
 
-SEEN = {"read": "read", "memory": "from memory", "stated": "stated"}
+SEEN = {"read": "read", "memory": "from memory", "practice": "common practice", "stated": "stated"}
 UNITS = {"1": "", "-": "", "mm2": "mm²"}
 
 

@@ -7,7 +7,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from service.formats.text import WIDTH, render, table
+from service.formats.layout import WIDTH, table
+from service.formats.text import render
 
 
 def shown(report: dict[str, Any], **options: Any) -> str:
@@ -29,8 +30,9 @@ def test_the_verdict_comes_first(failing_report: dict[str, Any]) -> None:
         "loads: 1.35 G + 1.5 wind-left + 0.75 snow-left",
         "working: σ_c,0,d = N / A = 1.341 N/mm²  [6.1.4]",
         "source: EN 1995-1-1, 6.3.2 (6.24), edition 2004+A2:2014: from memory",
-        "what helps: Brace the webs at mid-length with a binder that is anchored.",
+        "what helps: Brace the webs at mid-length with a binder that is anchored",
         "rule: eurocode-timber/bending-with-compression, error",
+        "rule: england-house-longhorn/treated, warning",
         "waived: treated on site (R. Vance, until 2027-01-31)",
         "OPEN: COULD NOT BE DECIDED (1)",
         "FOR A PERSON TO LOOK AT (1)",
@@ -92,10 +94,30 @@ def test_findings_that_say_the_same_of_many_elements_stand_together(failing_repo
          "title": "Judged", "utilisation": 0.5 if at == 3 else None}
         for at in range(1, 5)
     ]  # fmt: skip
-    failing_report["findings"] = [*alike, {**alike[0], "id": "9", "kind": "fail"}, {**alike[1], "id": "10", "kind": "fail"}]
+    failing_report["findings"] = alike
     text = shown(failing_report)
     assert "the same: member W2, member W3 (0.50), member W4" in text
-    assert text.count("nobody judged") == 3
+    assert text.count("nobody judged") == 1
+
+
+def test_fails_stand_by_element_the_worst_first(failing_report: dict[str, Any]) -> None:
+    first = failing_report["findings"][0]
+    bends = {
+        **first,
+        "id": "b",
+        "rule": "eurocode-timber/bending",
+        "title": "It does not break",
+        "utilisation": 1.05,
+        "message": "it bends too far",
+        "part": "",
+    }
+    other = {**bends, "id": "c", "where": {"member": "BC"}, "utilisation": 1.9, "message": "the tie is the worst"}
+    note = {**bends, "id": "d", "level": "note", "utilisation": 3.0, "message": "only a note"}
+    failing_report["findings"] = [bends, note, first, other]
+    text = shown(failing_report)
+    assert text.index("the tie is the worst") < text.index("uses 122 %") < text.index("only a note")
+    assert "also not met: 1.05 It does not break [EN 1995-1-1, 6.3.2 (6.24); eurocode-timber/bending]" in text
+    assert "it bends too far" not in text
 
 
 @given(st.lists(st.tuples(st.text("abc de", max_size=60), st.text("fgh ij", max_size=60)), max_size=5))

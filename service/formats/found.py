@@ -1,0 +1,121 @@
+"""What was found, told in the order it has to be dealt with.
+
+Fails stand by element, the worst first: a web that buckles breaks several rules at once, and one brace mends them all. What is
+said in the same words of one element after another is said once.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator, Sequence
+
+from service.formats.layout import paint, wrapped
+from service.formats.wording import Values, clause, place, quantity, source, utilisation
+
+INDENT = 9
+RANK = {"error": 0, "warning": 1, "note": 2}
+SECTIONS = (
+    ("fail", "FAILS"),
+    ("open", "OPEN: COULD NOT BE DECIDED"),
+    ("review", "FOR A PERSON TO LOOK AT"),
+    ("informational", "FOR INFORMATION"),
+)
+
+
+def findings(report: Values, *, colour: bool = False, working: bool = True) -> Iterator[str]:
+    """Lines that show everything found but passes. working: with the arithmetic of what fails."""
+    for kind, heading in SECTIONS:
+        found = [finding for finding in report.get("findings") or [] if finding.get("kind") == kind]
+        if found:
+            yield ""
+            yield f" {paint(f'{heading} ({len(found)})', kind, colour)}"
+        for group in _grouped(found):
+            yield ""
+            yield from _told(group, working)
+
+
+def used(finding: Values) -> str:
+    """How much of what is allowed a finding uses, or a dash where the rule has no such number."""
+    value = finding.get("utilisation")
+    return utilisation(value, exceeded=finding.get("kind") == "fail") if isinstance(value, int | float) else "–"
+
+
+def _grouped(found: Iterable[Values]) -> Iterable[list[Values]]:
+    """What is told together: fails with a number by element and level, the rest by what is said; what is waived by itself."""
+    groups: dict[object, list[Values]] = {}
+    for finding in sorted(found, key=_weight):
+        measured = finding.get("kind") == "fail" and finding.get("utilisation") is not None
+        said = (finding.get("rule"), finding.get("part"), _said(finding))
+        together = finding.get("id") if finding.get("waiver") else _element(finding) if measured else said
+        groups.setdefault((finding.get("level"), measured, together), []).append(finding)
+    return groups.values()
+
+
+def _weight(finding: Values) -> tuple[bool, int, float]:
+    """Order: waived last, then by level, then fails by how far they go over; the report's own order where these are equal."""
+    over = finding.get("utilisation") or 0.0 if finding.get("kind") == "fail" else 0.0
+    return bool(finding.get("waiver")), RANK.get(str(finding.get("level")), 0), -over
+
+
+def _said(finding: Values) -> str:
+    """The message with the element's name left out, so that the same said of two elements compares equal."""
+    message, element = str(finding.get("message", "")), _element(finding)
+    return re.sub(rf"(?<!\w){re.escape(element)}(?!\w)", "…", message) if element else message
+
+
+def _element(finding: Values) -> str:
+    where = finding.get("where") or {}
+    return next((str(where[kind]) for kind in ("member", "joint", "node", "support") if where.get(kind) is not None), "")
+
+
+def _told(group: Sequence[Values], working: bool) -> Iterator[str]:
+    finding = group[0]
+    part = f" ({finding['part']})" if finding.get("part") else ""
+    yield from wrapped(f"{used(finding):>8} {place(finding.get('where') or {})}{part}: {finding.get('title', '')}", 0, hang=INDENT)
+    yield from wrapped(str(finding.get("message", "")), INDENT)
+    several = finding.get("kind") == "fail" and finding.get("utilisation") is not None
+    if len(group) > 1 and not several:
+        yield from wrapped(f"the same: {', '.join(map(_same, group[1:]))}", INDENT, hang=10)
+    for label, words in _details(finding, working):
+        yield from wrapped(f"{label}: {words}", INDENT, hang=len(label) + 2)
+    for other in group[1:] if several else ():
+        yield from wrapped(f"also not met: {_also(other)}", INDENT, hang=14)
+
+
+def _same(finding: Values) -> str:
+    share = f" ({used(finding)})" if finding.get("utilisation") is not None else ""
+    return place({**(finding.get("where") or {}), "at_mm": None}) + share
+
+
+def _also(finding: Values) -> str:
+    cited = clause((finding.get("citations") or [{}])[0])
+    part = f" ({finding['part']})" if finding.get("part") else ""
+    return f"{used(finding)} {finding.get('title', '')}{part} [{cited}; {finding.get('rule', '')}]"
+
+
+def _details(finding: Values, working: bool) -> Iterator[tuple[str, str]]:
+    demand, limit = finding.get("demand"), finding.get("limit")
+    if demand and (demand.get("unit") != "1" or (limit or {}).get("value") != 1):
+        judged = finding.get("kind") in ("fail", "pass")
+        yield "found", quantity(demand) + (f", allowed {quantity(limit)}" if limit and judged else "")
+    if finding.get("combination") and str(finding["combination"]) not in str(finding.get("message")):
+        yield "loads", str(finding["combination"])
+    for step in finding.get("working") or [] if working and finding.get("kind") == "fail" else []:
+        yield "working", _step(step)
+    for citation in finding.get("citations") or []:
+        yield "source", source(citation)
+    if finding.get("remedies"):
+        yield "what helps", "; ".join(str(remedy).rstrip(".") for remedy in finding["remedies"])
+    if finding.get("waiver"):
+        waiver = finding["waiver"]
+        until = waiver.get("expires", "no day named")
+        yield "waived", f"{waiver.get('reason', '')} ({waiver.get('approved_by', 'nobody named')}, until {until})"
+    level = f", {finding['level']}" if finding.get("level") not in (None, "none") else ""
+    yield "rule", f"{finding.get('rule', '')}{level}"
+
+
+def _step(step: Values) -> str:
+    cited = f"  [{step['clause']}]" if step.get("clause") else ""
+    shown = quantity({"value": step.get("value"), "unit": step.get("unit", "")})
+    expression = f" = {step['expression']}" if step.get("expression") else ""
+    return f"{step.get('symbol', '')}{expression} = {shown}{cited}"
