@@ -1,0 +1,120 @@
+"""Levels, waivers, baselines and the verdict: one order of precedence, and nothing that went wrong looks like a pass."""
+
+from __future__ import annotations
+
+import datetime
+
+import pytest
+
+from rules.judge.deciding import Decided, verdict
+from rules.judge.guards import UNJUDGED
+from rules.judge.judgement import Judgement
+from rules.library import Kind
+
+DOWN = {"along": "member", "direction": "down"}
+BENDING = "eurocode-timber/bending"
+
+
+@pytest.fixture
+def overloaded(bar):
+    """A joist that bends too far: bending, deflection and tipping fail."""
+    actions = [{"id": "g", "nature": "permanent", "loads": [{"member": "M", "line_kn_per_m": 3.0, **DOWN}]}]
+    restraint = {"out_of_plane_mm": 400, "top_edge_mm": 400, "bottom_edge_mm": 400}
+    return bar(3000, {"b_mm": 47, "h_mm": 145}, restraint=restraint, actions=actions, roof={"ceiling": "none"})
+
+
+def waive(**more):
+    return {
+        "rule": BENDING,
+        "element": {"kind": "member", "id": "M"},
+        "part": "",
+        "reason": "props under it until the wall is up",
+        "approved_by": "A. Engineer",
+        "expires": "2026-11-25",
+    } | more
+
+
+def test_a_fail_is_a_fail(overloaded, checked, found):
+    report = checked(overloaded)
+    bending = found(report, BENDING, "M")
+    assert (report["verdict"], bending["kind"], bending["level"], bending["decided_by"]) == ("fail", "fail", "error", "rule")
+    assert bending["utilisation"] > 1.0
+    assert bending["remedies"]
+
+
+def test_a_waiver_holds_through_its_last_day(overloaded, checked, found):
+    report = checked(overloaded | {"waivers": [waive()]})
+    bending = found(report, BENDING, "M")
+    assert bending["waiver"]["approved_by"] == "A. Engineer"
+    assert (bending["kind"], bending["decided_by"], report["summary"]["waived"]) == ("fail", "waiver", 1)
+    later = checked(overloaded | {"waivers": [waive()]}, as_of=datetime.date(2026, 11, 26))
+    assert found(later, BENDING, "M")["waiver"] is None
+    assert "expired on 2026-11-25" in found(later, BENDING, "M")["message"]
+
+
+VOID = [
+    ({"up_to_utilisation": 1.01}, "accepted up to 1.01 only"),
+    ({"subject": "sha256:" + "0" * 64}, "given for another state of the design"),
+]
+
+
+@pytest.mark.parametrize(("more", "because"), VOID, ids=["exceeded", "another design"])
+def test_a_waiver_is_void(overloaded, checked, found, more, because):
+    bending = found(checked(overloaded | {"waivers": [waive(**more)]}), BENDING, "M")
+    assert bending["waiver"] is None
+    assert because in bending["message"]
+
+
+def test_a_waiver_bound_to_this_design_holds(overloaded, checked, found):
+    subject = checked(overloaded)["receipt"]["subject"]
+    kept = overloaded | {"waivers": [waive(subject=subject, up_to_utilisation=10)], "title": "renamed"}
+    assert found(checked(kept), BENDING, "M")["waiver"] is not None
+
+
+def test_a_waiver_of_one_part_leaves_the_others(overloaded, checked):
+    report = checked(overloaded | {"waivers": [waive(rule="eurocode-timber/deflection", part="span-final")]})
+    assert report["summary"]["waived"] == 1
+    assert report["verdict"] == "fail"
+
+
+def test_the_caller_may_set_a_level_and_is_named_for_it(overloaded, checked, found):
+    levels = {rule: "warning" for rule in {f["rule"] for f in checked(overloaded)["findings"] if f["kind"] == "fail"}}
+    report = checked(overloaded | {"codes": {"levels": levels}})
+    bending = found(report, BENDING, "M")
+    assert (bending["level"], bending["decided_by"]) == ("warning", "caller")
+    assert report["verdict"] != "fail"
+    assert report["summary"]["warnings"] == len([f for f in report["findings"] if f["kind"] == "fail"])
+
+
+def test_a_baseline_marks_what_is_known_and_never_changes_the_verdict(overloaded, checked, found):
+    first = checked(overloaded)
+    known = found(first, BENDING, "M")["id"]
+    second = checked(overloaded | {"baseline": [known, "0123456789abcdef"]})
+    assert second["verdict"] == first["verdict"] == "fail"
+    assert found(second, BENDING, "M")["baseline_state"] == "unchanged"
+    assert found(second, "eurocode-timber/deflection", "M", "span-final")["baseline_state"] == "new"
+    assert second["baseline"] == {"absent": ["0123456789abcdef"]}
+
+
+def test_a_parameter_carries_its_reason(overloaded, checked, found):
+    codes = {"parameters": {"gamma_g_sup": {"value": 1.15, "reason": "national choice of the example"}}}
+    plain, eased = (found(checked(each), BENDING, "M")["utilisation"] for each in (overloaded, overloaded | {"codes": codes}))
+    assert eased / plain == pytest.approx(1.15 / 1.35)
+
+
+def decided(*pairs) -> list[Decided]:
+    return [Decided(Judgement(UNJUDGED, "member", f"M{i}", i, kind), level, "rule") for i, (kind, level) in enumerate(pairs)]
+
+
+VERDICTS = [
+    ("fail", [(Kind.FAIL, "error"), (Kind.OPEN, "none")], True),
+    ("open", [(Kind.FAIL, "warning"), (Kind.OPEN, "none"), (Kind.REVIEW, "none")], True),
+    ("open", [(Kind.PASS, "none")], False),
+    ("review", [(Kind.FAIL, "note"), (Kind.REVIEW, "none"), (Kind.PASS, "none")], True),
+    ("pass", [(Kind.FAIL, "warning"), (Kind.PASS, "none"), (Kind.INFORMATIONAL, "none"), (Kind.NOT_APPLICABLE, "none")], True),
+]
+
+
+@pytest.mark.parametrize(("expected", "pairs", "code"), VERDICTS)
+def test_the_first_that_holds(expected, pairs, code):
+    assert verdict(decided(*pairs), code_in_force=code) == expected
