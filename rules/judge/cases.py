@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass, field
 
 from rules.library.choosing import Selection
 from rules.library.value import Value
@@ -24,7 +25,8 @@ def settle_actions(design: Design, values: Mapping[str, Value]) -> tuple[Settled
         actions.insert(0, Action(id=SELF_WEIGHT, nature="permanent", duration="permanent"))
     if settles(design):
         actions.append(Action(id=SETTLEMENT, nature="permanent", duration="permanent"))
-    return tuple(_settle(action, design, values) for action in actions)
+    said = Said(values, design.site.altitude_m)
+    return tuple(_settle(action, design, said) for action in actions)
 
 
 def settles(design: Design) -> bool:
@@ -32,35 +34,39 @@ def settles(design: Design) -> bool:
     return any(support.settlement.x_mm or support.settlement.y_mm for support in design.supports)
 
 
-def _settle(action: Action, design: Design, values: Mapping[str, Value]) -> SettledAction:
-    keys: dict[str, str | float | None] = {
-        "nature": action.nature,
-        "category": action.category,
-        "altitude_m": design.site.altitude_m,
-    }
-    duration = action.duration or _word(values, "duration", keys)
+@dataclass(frozen=True)
+class Said:
+    """What the code's tables say of a nature and category; looked up once for all actions alike."""
+
+    values: Mapping[str, Value]
+    altitude_m: float | None
+    known: dict[tuple[str, str, str | None], float | str | None] = field(default_factory=dict)
+
+    def of(self, name: str, action: Action) -> float | str | None:
+        """The entry of table `name`; None where there is none, or what is not stated leaves it open."""
+        key = (name, action.nature, action.category)
+        if key not in self.known:
+            self.known[key] = self._look_up(name, {"nature": action.nature, "category": action.category, "altitude_m": self.altitude_m})
+        return self.known[key]
+
+    def _look_up(self, name: str, keys: Mapping[str, str | float | None]) -> float | str | None:
+        table = self.values[name].table if name in self.values else None
+        return table.look_up([keys[key] for key in table.by]) if table else None
+
+
+def _settle(action: Action, design: Design, said: Said) -> SettledAction:
+    duration = action.duration or said.of("duration", action)
     variable = action.nature in ("imposed", "roof-imposed", "snow", "wind")
-    psi = tuple(_factor(values, name, keys) if variable else None for name in ("psi_0", "psi_1", "psi_2"))
+    psi = tuple(_number(said.of(name, action)) if variable else None for name in ("psi_0", "psi_1", "psi_2"))
     ask = [] if action.none_because else _questions(action, duration, psi if variable else (), design)
-    return SettledAction(action, duration, (psi[0], psi[1], psi[2]), tuple(ask))
+    return SettledAction(action, duration if isinstance(duration, str) else None, (psi[0], psi[1], psi[2]), tuple(ask))
 
 
-def _word(values: Mapping[str, Value], name: str, keys: Mapping[str, str | float | None]) -> str | None:
-    found = _look_up(values, name, keys)
-    return found if isinstance(found, str) else None
-
-
-def _factor(values: Mapping[str, Value], name: str, keys: Mapping[str, str | float | None]) -> float | None:
-    found = _look_up(values, name, keys)
+def _number(found: float | str | None) -> float | None:
     return float(found) if isinstance(found, (int, float)) else None
 
 
-def _look_up(values: Mapping[str, Value], name: str, keys: Mapping[str, str | float | None]) -> float | str | None:
-    table = values[name].table if name in values else None
-    return table.look_up([keys[key] for key in table.by]) if table else None
-
-
-def _questions(action: Action, duration: str | None, psi: tuple[float | None, ...], design: Design) -> list[str]:
+def _questions(action: Action, duration: float | str | None, psi: tuple[float | None, ...], design: Design) -> list[str]:
     known = f"action {action.id!r} ({action.nature}, category {action.category or 'not stated'})"
     asked = []
     if duration is None:

@@ -13,7 +13,7 @@ from rules.judge.declared_judging import judge_declared
 from rules.judge.gather import Frame, gather
 from rules.judge.geometry import Geometry, geometry
 from rules.judge.guards import guard
-from rules.judge.judging import judge_rule
+from rules.judge.judging import judge_rule, keys_of
 from rules.judge.options import Options
 from rules.judge.report import Checked, packs_and_receipt, report
 from rules.judge.response import balance, combination_part, displacements, members, reactions
@@ -21,11 +21,15 @@ from rules.judge.settle import settle
 from rules.library import Library, choose
 from rules.subject.design import Design
 
+ALWAYS = (("ultimate", "member"), ("ultimate", "support"), ("equilibrium", "support"))
+"""What envelopes and the facts of declared rules look at, whichever rules are in force."""
+
 
 def check(design: Design, library: Library, *, as_of: datetime.date, options: Options = Options()) -> dict[str, Any]:  # noqa: B008 - frozen
     """The report document of one design. Raises DesignRefused, with every fault, where it cannot be checked."""
     frame = prepare(design, library, as_of)
-    axes = in_words(design, lambda: gather(frame))
+    wanted = [*ALWAYS, *(key for rule in frame.selection.rules for key in keys_of(rule))]
+    axes = in_words(design, lambda: gather(frame, wanted))
     judgements = [each for rule in frame.selection.rules for each in judge_rule(rule, axes)]
     judgements += [each for rule in frame.selection.declared for each in judge_declared(rule, frame, axes)]
     judgements += guard(frame.settled, frame.selection, judgements)

@@ -64,26 +64,43 @@ class Frame:
     response: solver.Response
 
 
-def gather(frame: Frame) -> dict[tuple[str, str], Axis]:
-    """Evidence by (combination set, axis): "member", "support", "seat" and "design"."""
-    axes: dict[tuple[str, str], Axis] = {}
-    stations = _stations(frame)
-    supports, seats = _supports(frame), _seats(frame)
-    for name, combinations in frame.settled.sets.items():
-        combined = combine(frame.response, combinations.factors)
-        common = _common(frame, combinations)
-        member = stations | common | _forces(frame, combined)
+Key = tuple[str, str]
+"""Name of a combination set, and the axis it is seen along: "member", "support", "seat" or "design"."""
+
+
+def gather(frame: Frame, wanted: Iterable[Key]) -> dict[Key, Axis]:
+    """Evidence for every wanted set and axis; a set the code in force does not make is left out."""
+    keys = list(dict.fromkeys(key for key in wanted if key[0] in frame.settled.sets))
+    combined = {name: combine(frame.response, frame.settled.sets[name].factors) for name in dict.fromkeys(name for name, _ in keys)}
+    elements = {axis: _elements(frame, axis) for axis in dict.fromkeys(axis for _, axis in keys)}
+    return {(name, axis): _axis(frame, axis, frame.settled.sets[name], elements[axis], combined[name]) for name, axis in keys}
+
+
+def _elements(frame: Frame, axis: str) -> dict[str, Given]:
+    """What belongs to the elements themselves, whatever acts on them."""
+    if axis == "member":
+        return _stations(frame)
+    if axis == "support":
+        return _supports(frame)
+    return _seats(frame) if axis == "seat" else {}
+
+
+def _axis(frame: Frame, axis: str, combinations: CombinationSet, elements: dict[str, Given], combined: Combined) -> Axis:
+    design, layout = frame.settled.design, frame.response.layout
+    given = _common(frame, combinations) | elements
+    at = None
+    if axis == "member":
+        ids, slices, at = _ids(design.members), layout.slices, layout.at
+        given |= _forces(frame, combined)
         if combinations.creep is not None:
-            member |= _deflections(frame, combined, combine(frame.response, combinations.creep))
-        slices, at = frame.response.layout.slices, frame.response.layout.at
-        axes[name, "member"] = _axis(frame, "member", combinations, member, _ids(frame.settled.design.members), slices, at)
-        bearing = _bearing_forces(frame, combined) | common
-        places = tuple(slice(i, i + 1) for i in range(len(frame.settled.design.supports)))
-        for axis, given in (("support", supports), ("seat", seats)):
-            axes[name, axis] = _axis(frame, axis, combinations, given | bearing, _ids(frame.settled.design.supports), places, None)
-        whole = common | _whole(frame, combined)
-        axes[name, "design"] = _axis(frame, "design", combinations, whole, (frame.settled.design.reference,), (slice(0, 1),), None)
-    return axes
+            given |= _deflections(frame, combined, combine(frame.response, combinations.creep))
+    elif axis == "design":
+        ids, slices = (design.reference,), (slice(0, 1),)
+        given |= _whole(frame, combined)
+    else:
+        ids, slices = _ids(design.supports), tuple(slice(i, i + 1) for i in range(len(design.supports)))
+        given |= _bearing_forces(frame, combined)
+    return Axis(axis, ids, slices, at, combinations, Evidence(frame.selection.book, frame.selection.values, given))
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,19 +124,6 @@ def combine(response: solver.Response, factors: Floats) -> Combined:
     if unknown.any():
         arrays = [np.where(unknown.reshape((-1,) + (1,) * (array.ndim - 1)), math.nan, array) for array in arrays]
     return Combined(*arrays)
-
-
-def _axis(
-    frame: Frame,
-    kind: str,
-    combinations: CombinationSet,
-    given: Mapping[str, Given],
-    ids: tuple[str, ...],
-    slices: tuple[slice, ...],
-    at: Floats | None,
-) -> Axis:
-    evidence = Evidence(frame.selection.book, frame.selection.values, given)
-    return Axis(kind, ids, slices, at, combinations, evidence)
 
 
 def _ids(elements: Iterable[Any]) -> tuple[str, ...]:

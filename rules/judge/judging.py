@@ -25,7 +25,7 @@ Bools = NDArray[np.bool_]
 
 def judge_rule(rule: Rule, axes: Axes) -> list[Judgement]:
     """This rule on every element of its axis, over every combination set it runs under: the worst word of each."""
-    keys = [(under, _axis_of(rule)) for under in rule.under if (under, _axis_of(rule)) in axes]
+    keys = [key for key in keys_of(rule) if key in axes]
     by_set = []
     for key in keys:
         axis = axes[key]
@@ -36,8 +36,10 @@ def judge_rule(rule: Rule, axes: Axes) -> list[Judgement]:
     return [_worst(candidates) for candidates in zip(*by_set, strict=True)]
 
 
-def _axis_of(rule: Rule) -> str:
-    return rule.axis or {Scope.MEMBER: "member", Scope.SUPPORT: "support", Scope.DESIGN: "design"}[rule.scope]
+def keys_of(rule: Rule) -> list[tuple[str, str]]:
+    """The combination sets and the axis this rule looks at."""
+    axis = rule.axis or {Scope.MEMBER: "member", Scope.SUPPORT: "support", Scope.DESIGN: "design"}[rule.scope]
+    return [(under, axis) for under in rule.under]
 
 
 def _broken(rule: Rule, axis: Axis, failure: Exception) -> list[Judgement]:

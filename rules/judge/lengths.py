@@ -60,7 +60,9 @@ def _in_plane(member: Member, line: Line, triangulated: bool, where: str, assump
     if stated is not None:
         return (stated,) * len(line.bays), ""
     if len(line.bays) == 1 and member.start == member.end == "pinned":
-        assumptions.append(Assumption(where, round(line.length, 3), "Pinned at both ends and free between them: it buckles over its own length."))
+        assumptions.append(
+            Assumption(where, round(line.length, 3), "Pinned at both ends and free between them: it buckles over its own length.")
+        )
         return line.bays, ""
     derived = tuple(2.0 * bay if not held else bay if triangulated else math.nan for bay, held in zip(line.bays, line.held, strict=True))
     if not any(math.isnan(each) for each in derived):

@@ -51,7 +51,9 @@ def found() -> Callable[..., Document]:
         hits = [
             finding
             for finding in report["findings"]
-            if finding["rule"] == rule and finding["part"] == part and element in (None, finding["where"]["member"], finding["where"]["support"])
+            if finding["rule"] == rule
+            and finding["part"] == part
+            and element in (None, finding["where"]["member"], finding["where"]["support"])
         ]
         assert len(hits) == 1, [finding["rule"] for finding in report["findings"]]
         return hits[0]
@@ -84,7 +86,9 @@ def document() -> Document:
 def bar(document: Document) -> Callable[..., Document]:
     """A single straight piece from (0, 0), pinned at its first node and rolling along itself at its last."""
 
-    def make(length: float, section: Document, grade: str = "C24", *, upright: bool = False, restraint: Document | None = None, **more: Any) -> Document:
+    def make(
+        length: float, section: Document, grade: str = "C24", *, upright: bool = False, restraint: Document | None = None, **more: Any
+    ) -> Document:
         end = _node("B", 0, length) if upright else _node("B", length, 0)
         member: Document = {"id": "M", "role": "member", "nodes": ["A", "B"], "section": section, "grade": grade}
         if restraint is not None:
@@ -110,7 +114,9 @@ def couple(document: Document) -> Callable[..., Document]:
             | {
                 "component_type": "cut-roof",
                 "nodes": [_node("A", 0, 0), _node("B", span, 0), _node("C", span / 2, rise)],
-                "members": [{"id": name, "role": role, "nodes": nodes, "section": rectangle, "grade": "C24"} for name, role, nodes in pieces],
+                "members": [
+                    {"id": name, "role": role, "nodes": nodes, "section": rectangle, "grade": "C24"} for name, role, nodes in pieces
+                ],
                 "supports": [
                     {"id": "S1", "node": "A", "holds": ["x", "y"], "seat": seat},
                     {"id": "S2", "node": "B", "holds": ["x", "y"] if held else ["y"], "seat": seat},

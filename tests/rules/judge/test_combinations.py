@@ -26,7 +26,14 @@ NUMBERS = {
 VALUES = {name: Value(name, name, "1", name, Citation("A1"), number=number) for name, number in NUMBERS.items()}
 
 PSI = {"imposed": (0.7, 0.5, 0.3), "roof-imposed": (0.7, 0.0, 0.0), "snow": (0.5, 0.2, 0.0), "wind": (0.5, 0.2, 0.0)}
-LASTS = {"permanent": "permanent", "imposed": "medium", "roof-imposed": "short", "snow": "short", "wind": "instantaneous", "accidental": "instantaneous"}
+LASTS = {
+    "permanent": "permanent",
+    "imposed": "medium",
+    "roof-imposed": "short",
+    "snow": "short",
+    "wind": "instantaneous",
+    "accidental": "instantaneous",
+}
 
 
 def case(name: str, nature: str, **more) -> SettledAction:

@@ -29,7 +29,13 @@ def joist(bar):
         "imposed-point": ("imposed", "A", {"point_kn": 1.0, "at_mm": 1500, "direction": "down"}),
     }
     actions = [
-        {"id": name, "nature": nature, "category": category, "one_of": "floor" if nature == "imposed" else None, "loads": [{"member": "M", **load}]}
+        {
+            "id": name,
+            "nature": nature,
+            "category": category,
+            "one_of": "floor" if nature == "imposed" else None,
+            "loads": [{"member": "M", **load}],
+        }
         for name, (nature, category, load) in loads.items()
     ]
     actions.append({"id": "no-walls", "nature": "imposed", "declines": "partitions", "none_because": "no partitions on this floor"})
@@ -150,7 +156,7 @@ def test_a_known_fail_is_not_hidden_by_an_unknown(joist, checked, found):
 
 @pytest.fixture
 def axes(joist, library):
-    return gather(prepare(load(json.dumps(joist).encode()), library, TODAY))
+    return gather(prepare(load(json.dumps(joist).encode()), library, TODAY), [("ultimate", "member")])
 
 
 @pytest.fixture
@@ -175,7 +181,15 @@ def no_number(m):
     return m * float("nan")
 
 
-BROKEN = [(breaks, "demand"), (breaks, "limit"), (breaks, "when"), (asks_too_much, "demand"), (asks_too_much, "when"), (no_number, "demand"), (no_number, "limit")]
+BROKEN = [
+    (breaks, "demand"),
+    (breaks, "limit"),
+    (breaks, "when"),
+    (asks_too_much, "demand"),
+    (asks_too_much, "when"),
+    (no_number, "demand"),
+    (no_number, "limit"),
+]
 
 
 @pytest.mark.parametrize(("broken", "place"), BROKEN, ids=[f"{each.name} as {place}" for each, place in BROKEN])
@@ -201,4 +215,6 @@ def test_the_limit_is_exceeded_beyond_round_off_only(axes, bending):
             axis.evidence.book[each.name] = each
         (judged,) = judge_rule(replace(bending, demand=each, limit=ONE), axes)
         assert judged.kind is kind
-        assert judged.place[0] == int(np.argmax(np.abs(axes["ultimate", "member"].evidence["m"]).any(axis=1))), "ties go to the first combination"
+        assert judged.place[0] == int(np.argmax(np.abs(axes["ultimate", "member"].evidence["m"]).any(axis=1))), (
+            "ties go to the first combination"
+        )

@@ -81,7 +81,9 @@ def test_battens_hold_a_rafter_sideways(bar, checked, found):
     report = checked(bar(2000, {"b_mm": 35, "h_mm": 72}, upright=True, restraint={"out_of_plane_mm": 345}, actions=actions))
     steps = {step["symbol"]: step["value"] for step in found(report, "eurocode-timber/compression", "M")["working"]}
     assert steps["k_c,z"] == pytest.approx(0.925, abs=1e-3)
-    assert any(each["pointer"] == "/members/0/restraint_spacing/out_of_plane_mm" and each["confirm"] == "site" for each in report["assumptions"])
+    assert any(
+        each["pointer"] == "/members/0/restraint_spacing/out_of_plane_mm" and each["confirm"] == "site" for each in report["assumptions"]
+    )
 
 
 def test_uplift_asks_for_a_strap(couple, checked, found):

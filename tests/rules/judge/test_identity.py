@@ -48,9 +48,7 @@ def test_one_judgement_a_rule_element_and_part(roof, checked):
 
 
 def test_findings_stand_in_one_order(roof, checked):
-    keys = [
-        (KINDS.index(f["kind"]), LEVELS.index(f["level"]), *f["rule"].split("/")) for f in checked(roof)["findings"]
-    ]
+    keys = [(KINDS.index(f["kind"]), LEVELS.index(f["level"]), *f["rule"].split("/")) for f in checked(roof)["findings"]]
     assert keys == sorted(keys)
 
 
@@ -96,7 +94,11 @@ def test_by_default_what_went_wrong_and_each_governing_pass(roof, checked):
     assert len(elements) == len(set(elements))
     for each in passes:
         element = each["where"]
-        rivals = [f["utilisation"] for f in everything["findings"] if f["kind"] == "pass" and f["where"]["pointer"] == element["pointer"] and f["utilisation"]]
+        rivals = [
+            f["utilisation"]
+            for f in everything["findings"]
+            if f["kind"] == "pass" and f["where"]["pointer"] == element["pointer"] and f["utilisation"]
+        ]
         assert each["utilisation"] == max(rivals)
     assert shown["summary"] == everything["summary"]
     assert shown["coverage"] == everything["coverage"]

@@ -21,7 +21,11 @@ def joist(bar, *, load=0.5, span=3000.0, depth=195.0, breadth=47.0, restraint=60
 
 
 def ratios(report) -> dict[str, float]:
-    found = {f["rule"]: f["utilisation"] for f in report["findings"] if f["rule"].startswith("eurocode-timber/") and f["part"] in ("", "span-final")}
+    found = {
+        f["rule"]: f["utilisation"]
+        for f in report["findings"]
+        if f["rule"].startswith("eurocode-timber/") and f["part"] in ("", "span-final")
+    }
     return {rule: found[f"eurocode-timber/{rule}"] for rule in (*RULES, "deflection")}
 
 
