@@ -136,7 +136,7 @@ def _open(rule: Rule, axis: Axis, key: tuple[str, str], arrays: _Arrays, base: J
 def _questions(axis: Axis, rule: Rule, place: tuple[int, int]) -> tuple[str, ...]:
     asked: list[str] = []
     for quantity in (rule.when, rule.demand, rule.limit):
-        asked += axis.evidence.questions(quantity.name, place, axis.shape) if quantity else []
+        asked += axis.evidence.questions(quantity.name, place) if quantity else []
     return tuple(dict.fromkeys(asked)) or (f"{rule.title}: a number it needs cannot be worked out here.",)
 
 

@@ -205,7 +205,7 @@ def _working(checked: Checked, j: Judgement, governing: bool) -> list[Document]:
         return []
     axis = checked.axes[j.axis]
     names = dict.fromkeys([j.rule.demand.name, j.rule.limit.name])
-    steps = [step for name in names for step in axis.evidence.working(name, j.place, axis.shape)]
+    steps = [step for name in names for step in axis.evidence.working(name, j.place)]
     return [
         {
             "symbol": step.symbol,

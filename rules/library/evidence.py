@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any
 
 import numpy as np
@@ -117,41 +118,41 @@ class Evidence:
         gaps = [gap for need in self.needs(name) if (gap := self.gap(need)) is not False]
         return np.logical_or.reduce(np.broadcast_arrays(*gaps)) if gaps else False
 
-    def questions(self, name: str, place: tuple[int, ...], shape: tuple[int, ...]) -> list[str]:
+    def questions(self, name: str, place: tuple[int, ...]) -> list[str]:
         """What to ask so that this quantity can be known at this place."""
         asked = []
         for below in self.walk(name):
             given = self.given.get(below)
-            if given and given.ask and at_place(_unstated(given.value), place, shape) and self._matters(below, name, place, shape):
+            if given and given.ask and at_place(_unstated(given.value), place) and self._matters(below, name, place):
                 asked.append(given.ask)
         return list(dict.fromkeys(asked))
 
-    def _matters(self, below: str, name: str, place: tuple[int, ...], shape: tuple[int, ...]) -> bool:
+    def _matters(self, below: str, name: str, place: tuple[int, ...]) -> bool:
         """Whether the gap at `below` reaches `name`: some quantity between them that needs it has a gap here too."""
         users = [each for each in self.walk(name) if below in self.needs(each)]
-        return not users or any(bool(at_place(self.gap(user), place, shape)) for user in users)
+        return not users or any(bool(at_place(self.gap(user), place)) for user in users)
 
+    @cached_property
     def symbols(self) -> dict[str, str]:
         """Printed symbol of every name."""
         named: dict[str, str] = {name: quantity.symbol for name, quantity in self.book.items()}
         named |= {name: value.symbol for name, value in self.values.items()}
         return named | {name: given.symbol for name, given in self.given.items()}
 
-    def working(self, name: str, place: tuple[int, ...], shape: tuple[int, ...]) -> list[Step]:
+    def working(self, name: str, place: tuple[int, ...]) -> list[Step]:
         """The walk down the needs at one place: every number that led to this one, in order."""
-        symbols = self.symbols()
-        return [self._step(each, place, shape, symbols) for each in self.walk(name) if each != "ONE"]
+        return [self._step(each, place) for each in self.walk(name) if each != "ONE"]
 
-    def _step(self, name: str, place: tuple[int, ...], shape: tuple[int, ...], symbols: Mapping[str, str]) -> Step:
-        here = at_place(self[name], place, shape)
+    def _step(self, name: str, place: tuple[int, ...]) -> Step:
+        here = at_place(self[name], place)
         if name in self.given:
             given = self.given[name]
             return Step(given.symbol, given.what, here, given.unit, None)
         if name in self.values:
             value = self.values[name]
-            return Step(value.symbol, _table_words(value, symbols), here, value.unit, value.cites)
+            return Step(value.symbol, _table_words(value, self.symbols), here, value.unit, value.cites)
         wanted = self.book[name]
-        return Step(wanted.symbol, wanted.expression(symbols), here, wanted.unit, wanted.cites)
+        return Step(wanted.symbol, wanted.expression(self.symbols), here, wanted.unit, wanted.cites)
 
 
 def _table_words(value: Value, symbols: Mapping[str, str]) -> str:
@@ -168,11 +169,17 @@ def _unstated(value: Any) -> Array | bool:
     return gaps if gaps.any() else False
 
 
-def at_place(value: Any, place: tuple[int, ...], shape: tuple[int, ...]) -> Any:
-    """The scalar (or word) this broadcastable value has at one place of a full array of that shape."""
+def at_place(value: Any, place: tuple[int, ...]) -> Any:
+    """The scalar (or word) this broadcastable value has at one place of the full array."""
     if isinstance(value, Labels):
-        return value.words[int(np.broadcast_to(value.codes, shape)[place])] or "not stated"
+        return value.words[int(_pick(value.codes, place))] or "not stated"
     if isinstance(value, (str, bool)):
         return value
-    here = np.broadcast_to(np.asarray(value), shape)[place].item()
+    here = _pick(np.asarray(value), place)
     return here if not isinstance(here, float) or math.isfinite(here) else "not known"
+
+
+def _pick(array: Array, place: tuple[int, ...]) -> Any:
+    """The item a broadcastable array has at a place of the full one: an axis of length one stands for all of it."""
+    own = place[len(place) - array.ndim :]
+    return array[tuple(index if length > 1 else 0 for index, length in zip(own, array.shape, strict=True))].item()
