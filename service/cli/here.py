@@ -3,24 +3,49 @@
 from __future__ import annotations
 
 import datetime
+import os
+import sys
 
 from rules.judge import Options
-from rules.library import load_library
+from rules.library import Library, LibraryRefused, load_library
 from rules.subject.faults import DesignRefused
-from service.cli.trouble import Refused
+from service.cli.trouble import Refused, Trouble
 from service.pipeline import check_document
 from service.reading import BodyRefused
+from service.settings import Settings, SettingsRefused, settings_from
 
 
 class Here:
-    """The packs that are installed, read once. today: the day for designs that name none."""
+    """The packs that are installed or mounted, read once. today: the day for designs that name none."""
 
     def __init__(self, today: datetime.date) -> None:
-        self._today, self._library = today, load_library()
+        self._today, self._settings = today, read_settings()
+        self._library = read_packs(self._settings)
 
     def check(self, body: bytes) -> bytes:
         """The report of one design as JSON bytes; Refused when it cannot be checked."""
+        largest = self._settings.max_body_bytes
         try:
-            return check_document(body, self._library, today=self._today, options=Options())
+            return check_document(body, self._library, today=self._today, options=Options(), largest=largest)
         except (BodyRefused, DesignRefused) as error:
             raise Refused(error.faults) from None
+
+
+def read_settings() -> Settings:
+    """The settings of the environment, the same as the service's; Trouble when they make no sense."""
+    try:
+        return settings_from(os.environ)
+    except SettingsRefused as refusal:
+        raise Trouble("\n".join(["the environment makes no sense:", *refusal.faults])) from None
+
+
+def read_packs(settings: Settings) -> Library:
+    """Every rule pack there is. A broken one is named on standard error; Trouble when nothing may be checked without it."""
+    try:
+        library = load_library(settings.packs)
+    except LibraryRefused as refusal:
+        raise Trouble(str(refusal)) from None
+    for broken in library.broken:
+        for fault in broken.faults:
+            sys.stderr.write(f"birdsmouth: the rule pack {broken.name} is left out: {fault}\n")
+    return library

@@ -24,20 +24,21 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
 
 def run_list(_given: argparse.Namespace) -> int:
     """Print one line a pack."""
-    from rules.library import load_library
     from rules.library.catalogue import pack_list
+    from service.cli.here import read_packs, read_settings
 
-    rows = [(_text(pack, "id"), _text(pack, "edition"), _text(pack, "release"), _text(pack, "title")) for pack in pack_list(load_library())]
+    library = read_packs(read_settings())
+    rows = [(_text(pack, "id"), _text(pack, "edition"), _text(pack, "release"), _text(pack, "title")) for pack in pack_list(library)]
     _print(table(("pack", "edition", "release", "title"), (26, 16, 9, 42), rows))
     return 0
 
 
 def run_show(given: argparse.Namespace) -> int:
     """Print one pack; Trouble when there is none of that id."""
-    from rules.library import load_library
     from rules.library.catalogue import pack_list, pack_page
+    from service.cli.here import read_packs, read_settings
 
-    library = load_library()
+    library = read_packs(read_settings())
     try:
         page = pack_page(library, given.id)
     except KeyError:

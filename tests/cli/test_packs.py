@@ -1,0 +1,29 @@
+"""`birdsmouth packs`: what there is, and what one pack asks and leaves out."""
+
+import re
+
+import pytest
+
+from rules.library import Library
+from service.cli import main
+
+
+def test_the_list_names_every_pack_with_its_edition(library: Library, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["packs", "list"]) == 0
+    shown = capsys.readouterr().out
+    for pack in library.packs:
+        assert re.search(rf"^ {pack.id} ", shown, re.MULTILINE)
+    assert "2004+A2:2014" in shown
+    assert max(map(len, shown.splitlines())) <= 100
+
+
+def test_a_pack_is_shown_with_its_rules_and_what_it_does_not_cover(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["packs", "show", "eurocode-timber"]) == 0
+    shown = capsys.readouterr().out
+    for words in ("document   EN 1995-1-1", "release    ", "digest     sha256:", "bending-with-compression", "Does not cover:", "· fire"):
+        assert words in shown
+
+
+def test_a_pack_without_rules_says_so(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["packs", "show", "grades-en"]) == 0
+    assert "No rules of its own" in capsys.readouterr().out
