@@ -96,8 +96,8 @@ class Language:
         return tuple(dict.fromkeys(name for name in whole if name in self.variables))
 
     def activation(self, facts: Mapping[str, float | str | bool | None]) -> Any:
-        """The facts that are stated, ready for any number of expressions."""
-        return self._env.Activation({name: value for name, value in facts.items() if value is not None})
+        """Facts ready for any number of expressions. What is not stated is left out, never None."""
+        return self._env.Activation(facts)
 
     def evaluate(self, expression: Expression, activation: Any, values: Values) -> Answer:
         """Work it out. values: the numbers in force, for look-ups in tables."""

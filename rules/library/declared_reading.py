@@ -69,7 +69,7 @@ class _Reading:
         self.language = self.languages[scope]
         self.names(said)
         rule = self.built(said, scope)
-        if rule is not None and not self.source.faults:
+        if rule is not None and not self.source.faults and not self.forgiving:
             self.examples(rule)
         return rule
 
@@ -99,7 +99,7 @@ class _Reading:
         examples = tuple(self.example(i, each) for i, each in enumerate(said["examples"]))
         unit = self.unit(said, expressions["demand"])
         self.enough(said)
-        if self.source.faults or not any(expressions.values()):
+        if self.source.faults or any(said[name] is not None and each is None for name, each in expressions.items()):
             return None
         plain = {name: said[name] for name in ("title", "severity", "message", "why", "part")}
         return DeclaredRule(

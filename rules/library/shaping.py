@@ -39,6 +39,8 @@ def _flat(messages: Any, path: Path = ()) -> Iterator[tuple[Path, str]]:
 
 
 def _say(source: Source, schema: Schema, path: Path, message: str) -> None:
+    if path in source.unread:
+        return
     if message == "Unknown field.":
         source.fault(path, f"`{path[-1]}` is not known here", _near(str(path[-1]), _allowed(schema, path)), at_key=True)
     elif message == "Missing data for required field.":

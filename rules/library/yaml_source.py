@@ -49,22 +49,26 @@ class PackRefused(BirdsmouthError):
 
 @dataclass(frozen=True, slots=True)
 class Place:
-    """Line and column, from 1. text: for a scalar, where its first character stands (inside the quotes)."""
+    """Line and column, from 1."""
 
     line: int
     column: int
-    text: tuple[int, int] = (0, 0)
 
 
 @dataclass(slots=True)
 class Source:
-    """One file as plain data, the place of every key and value, and the faults met so far."""
+    """One file as plain data, the place of every key and value, and the faults met so far.
+
+    unread: paths of values that are already faulted, so that nothing more is said of them.
+    """
 
     file: str
     data: Any = None
+    lines: list[str] = field(default_factory=list)
     values: dict[Path, Place] = field(default_factory=dict)
     keys: dict[Path, Place] = field(default_factory=dict)
     faults: list[PackFault] = field(default_factory=list)
+    unread: set[Path] = field(default_factory=set)
 
     def place(self, path: Path) -> Place:
         """Where the value at this path stands; the nearest enclosing value where the path itself is absent."""
@@ -79,9 +83,33 @@ class Source:
 
     def fault_in_text(self, path: Path, line: int, column: int, message: str, hint: str = "") -> None:
         """Note something wrong inside the text at this path; line and column from 1 within that text."""
-        first_line, first_column = self.place(path).text
-        at = first_column + column - 1 if line == 1 else column
-        self.faults.append(PackFault(self.file, first_line + line - 1, at, message, hint))
+        text = _at_path(self.data, path).splitlines()
+        before = "".join(text[: line - 1]) + (text[line - 1][: column - 1] if line <= len(text) else "")
+        place = self._walked(self.place(path), sum(not each.isspace() for each in before))
+        self.faults.append(PackFault(self.file, place.line, place.column, message, hint))
+
+    def _walked(self, start: Place, count: int) -> Place:
+        """Where the text that begins here has its count-th character, blanks left out: they alone change when text is folded."""
+        line, column = start.line - 1, start.column - 1
+        mark = self.lines[line][column : column + 1]
+        if mark in ("|", ">"):
+            line, column = line + 1, 0
+        elif mark in ("'", '"'):
+            column += 1
+        for at, row in enumerate(self.lines[line:], line):
+            for k in range(column if at == line else 0, len(row)):
+                if row[k].isspace() or (mark == '"' and row[k] == "\\"):
+                    continue
+                if count == 0:
+                    return Place(at + 1, k + 1)
+                count -= 1
+        return start
+
+
+def _at_path(data: Any, path: Path) -> str:
+    for step in path:
+        data = data[step]
+    return str(data)
 
 
 def read_yaml(text: str, file: str) -> Source:
@@ -101,7 +129,8 @@ def read_yaml(text: str, file: str) -> Source:
     if root is None:
         source.fault((), "the file is empty")
         return source
-    _Builder(source, text.splitlines()).build(root)
+    source.lines = text.splitlines()
+    _Builder(source).build(root)
     return source
 
 
@@ -119,8 +148,8 @@ def _said(error: MarkedYAMLError) -> str:
 class _Builder:
     """Turns composed nodes into plain data: no anchors, no tags, no duplicate keys, text keys only."""
 
-    def __init__(self, source: Source, lines: list[str]) -> None:
-        self.source, self.lines = source, lines
+    def __init__(self, source: Source) -> None:
+        self.source = source
         self.met: set[int] = set()
 
     def build(self, root: Node) -> None:
@@ -142,14 +171,10 @@ class _Builder:
 
     def _refuse(self, path: Path, message: str, hint: str = "") -> None:
         self.source.fault(path, message, hint)
+        self.source.unread.add(path)
 
     def _place(self, node: Node) -> Place:
-        line, column = node.start_mark.line + 1, node.start_mark.column + 1
-        style = node.style if isinstance(node, ScalarNode) else None
-        if style in ("|", ">"):
-            following = self.lines[line] if line < len(self.lines) else ""
-            return Place(line, column, (line + 1, len(following) - len(following.lstrip()) + 1))
-        return Place(line, column, (line, column + (1 if style in ("'", '"') else 0)))
+        return Place(node.start_mark.line + 1, node.start_mark.column + 1)
 
     def _mapping(self, node: MappingNode, path: Path) -> dict[str, Any]:
         built: dict[str, Any] = {}
@@ -163,6 +188,8 @@ class _Builder:
                 self.source.faults.append(PackFault(self.source.file, at.line, at.column, f"{key} is written twice", "keep one of them"))
                 continue
             built[key] = self._value(value_node, (*path, key))
+            if isinstance(value_node, ScalarNode) and not value_node.value and not value_node.style:
+                self.source.values[(*path, key)] = Place(key_node.end_mark.line + 1, key_node.end_mark.column + 2)
         return built
 
     def _key(self, node: Node, path: Path) -> str | None:
