@@ -78,7 +78,7 @@ def test_a_waiver_of_one_part_leaves_the_others(overloaded, checked):
 
 
 def test_the_caller_may_set_a_level_and_is_named_for_it(overloaded, checked, found):
-    levels = {rule: "warning" for rule in {f["rule"] for f in checked(overloaded)["findings"] if f["kind"] == "fail"}}
+    levels = dict.fromkeys({f["rule"] for f in checked(overloaded)["findings"] if f["kind"] == "fail"}, "warning")
     report = checked(overloaded | {"codes": {"levels": levels}})
     bending = found(report, BENDING, "M")
     assert (bending["level"], bending["decided_by"]) == ("warning", "caller")
