@@ -22,8 +22,9 @@ from .faults import (
 from .frame import Case, Frame, LengthChange, LineLoad, Load, NodeLoad, Piece, PointLoad, SettlementLoad, Support
 from .graph import fully_triangulated, panels
 from .influence import Stance, Worst, patches, stances, standing, worst_patches, worst_stance
+from .layout import Layout
 from .refine import divided
-from .response import Combined, Layout, Response, Table
+from .response import Combined, Response, Table
 from .second_order import Imperfection, second_order
 from .stability import Buckling, buckling
 from .vibration import Vibration, vibration

@@ -10,11 +10,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from .elements import Elements, placement
-from .frame import Array
+from .elements import Elements
+from .frame import Array, Index
 from .loading import Brackets, Loading, bracket
 from .mesh import Mesh
-from .statics import Equations
 
 POWERS = 6  # coefficients of the highest polynomial: deflection under a load that grows along the bay
 LINES = 5  # N, V, M, axial and transverse displacement
@@ -22,56 +21,83 @@ LINES = 5  # N, V, M, axial and transverse displacement
 
 @dataclass(frozen=True, slots=True)
 class AtEnd:
-    """(C, B) values at the far end of bays whose start is free: brackets and whole loads together.
+    """What the loads have summed up to at the far end of bays whose start is free, whole loads and brackets together.
 
-    ``n``, ``stretch`` (∫N); ``v``, ``m``, ``slope`` (∫M), ``sag`` (∬M); ``shear`` (∫V, which a point moment does not enter).
+    ``along`` (4, C, B): -N, -∫N and two more integrals; ``across`` (4, C, B): V, M, ∫M, ∬M. ``slide`` (C, B): ∫V less M, which only a point
+    moment makes differ from zero; None where there is none.
     """
 
-    n: Array
-    stretch: Array
-    v: Array
-    m: Array
-    slope: Array
-    sag: Array
-    shear: Array
+    along: Array
+    across: Array
+    slide: Array | None
 
 
 def at_end(mesh: Mesh, loads: Loading) -> AtEnd:
     """Carry all loads from the start of each bay to its end."""
     length = mesh.length
-    square = length * length
-    grown = np.array(
-        (
-            (length, square / 2.0),
-            (square / 2.0, square * length / 6.0),
-            (square * length / 6.0, square * square / 24.0),
-            (square * square / 24.0, square * square * length / 120.0),
-        )
-    )
-    sums = np.einsum("kmb,dmcb->dkcb", grown, loads.whole)
-    shear = sums[1, 1]
-    if len(loads.brackets):
-        shear = shear.copy()
-        shear += _add_brackets(mesh, loads.brackets, sums)
-    return AtEnd(-sums[0, 0], -sums[0, 1], sums[1, 0], sums[1, 1], sums[1, 2], sums[1, 3], shear)
+    grown = np.empty((4, 2, len(length)))
+    power = length
+    for k in range(4):
+        grown[k, 0] = power / FACTORIAL[k]
+        power = power * length
+        grown[k, 1] = power / FACTORIAL[k + 1]
+    along, across = np.einsum("kmb,dmcb->dkcb", grown, loads.whole)
+    slide = _add_brackets(mesh, loads.brackets, along, across) if len(loads.brackets) else None
+    return AtEnd(along, across, slide)
 
 
-def _add_brackets(mesh: Mesh, given: Brackets, sums: Array) -> Array:
-    """Add the brackets to ``sums`` in place; returns what ∫V gets from them, (C, B)."""
+FACTORIAL = (1.0, 2.0, 6.0, 24.0, 120.0)
+
+
+def _add_brackets(mesh: Mesh, given: Brackets, along: Array, across: Array) -> Array | None:
+    """Add the brackets in place; returns what point moments leave out of ∫V, (C, B)."""
     distance = mesh.length[given.bay] - given.at
     place = given.case * len(mesh.length) + given.bay
-    size, shape = sums[0, 0].size, sums.shape[2:]
+    size, shape = along[0].size, along.shape[1:]
     for k in range(4):
         reach = bracket(distance, given.order + 1 + k)
-        for axis, value in enumerate((given.axial, given.across)):
-            sums[axis, k] += np.bincount(place, value * reach, size).reshape(shape)
-    force = np.where(given.order > -2, given.across * bracket(distance, given.order + 2), 0.0)
-    return np.asarray(np.bincount(place, force, size).reshape(shape), dtype=np.float64)
+        for axis, value in ((along, given.axial), (across, given.across)):
+            axis[k] += np.bincount(place, value * reach, size).reshape(shape)
+    turns = given.order == -2
+    if not turns.any():
+        return None
+    return np.asarray(-np.bincount(place[turns], given.across[turns], size).reshape(shape), dtype=np.float64)
+
+
+@dataclass(frozen=True, slots=True)
+class Held:
+    """Forces of the loads on a frame that cannot move: ``basic`` (3, C, B), ``ends`` (C, 6, B) against the unknowns."""
+
+    basic: Array
+    ends: Array
+
+
+def fixed(mesh: Mesh, parts: Elements, loads: Loading, end: AtEnd) -> Held:
+    """Basic forces and end forces while all unknowns are held at zero."""
+    length = mesh.length
+    v, m, slope, sag = end.across
+    forces = np.zeros((7, *m.shape))  # basic forces, then forces along and across on the start and on the end
+    k11, k12, k22 = parts.basic[1:]
+    sag = sag / length
+    near = (sag - m * (length / 6.0)) / mesh.ei  # less the end rotations of the simple beam
+    far = (sag + m * (length / 3.0) - slope) / mesh.ei
+    if end.slide is not None:
+        through = end.slide * (mesh.shear / length)
+        near, far = near - through, far - through
+    np.divide(end.along[1], length, out=forces[0])
+    if loads.strain is not None:
+        forces[0] -= mesh.ea * loads.strain
+    forces[1] = k11 * near + k12 * far
+    forces[2] = k12 * near + k22 * far
+    np.divide(m, -length, out=forces[4])
+    np.negative(end.along[0], out=forces[5])
+    forces[6] = -forces[4] - v
+    return Held(forces[:3], np.einsum("rab,rcb->cab", parts.rows, forces))
 
 
 @dataclass(frozen=True, slots=True)
 class States:
-    """``lines`` (5, C, B, 6): coefficients of N, V, M, u, w in powers of x / L, brackets not included.
+    """``lines`` (5, 6, C, B): coefficients of N, V, M, u, w in powers of x / L, brackets not included.
 
     ``ends`` (C, 6, B): forces of the nodes on the bays, against the unknowns.
     """
@@ -80,66 +106,47 @@ class States:
     ends: Array
 
 
-def fixed(mesh: Mesh, parts: Elements, loads: Loading, end: AtEnd) -> tuple[Array, Array]:
-    """Basic forces (C, 3, B) and end forces (C, 6, B) of the loads while all unknowns are held at zero."""
-    length, ei, shear = mesh.length, mesh.ei, mesh.shear
-    v0 = -end.m / length
-    through = v0 * length + end.shear
-    near = -(v0 * length**2 / 6.0 + end.sag / length) / ei + through * shear / length
-    far = near + (v0 * length**2 / 2.0 + end.slope) / ei
-    axial, k11, k12, k22 = parts.basic
-    stretch = end.stretch / mesh.ea
-    if loads.strain is not None:
-        stretch = stretch + loads.strain * length
-    basic = -np.array((axial * stretch, k11 * near + k12 * far, k12 * near + k22 * far)).transpose(1, 0, 2)
-    ends = np.einsum("rab,crb->cab", parts.shape, basic)
-    local = np.array((0.0 * v0, v0, end.n, -v0 - end.v))
-    c, s = mesh.cos, mesh.sin
-    world = np.array((c * local[0] - s * local[1], s * local[0] + c * local[1], c * local[2] - s * local[3], s * local[2] + c * local[3]))
-    ends += np.einsum("rab,rcb->cab", placement(mesh), world)
-    return basic, ends
+def states(mesh: Mesh, parts: Elements, loads: Loading, end: AtEnd, held: Held, moved: Array) -> States:
+    """State of every bay under displacements ``moved`` (C, 3 n) and the loads."""
+    read = np.einsum("rab,cab->rcb", parts.reads, moved[:, mesh.unknowns])
+    forces = np.einsum("rab,rcb->cab", parts.shape, read[:3]) + held.ends
+    n0, m1, m2 = read[:3] + held.basic
+    return States(lines_of(mesh, loads, end, (n0, -m1, m2), read[[3, 4, 6]]), forces)
 
 
-def states(solved: Equations, loads: Loading, end: AtEnd, held: tuple[Array, Array], moved: Array) -> States:
-    """State of every bay under displacements ``moved`` (C, 3 n) and the loads, whose held forces are ``held`` from :func:`fixed`."""
-    mesh, parts = solved.mesh, solved.elements
-    ends = moved[:, mesh.unknowns]
-    own = np.einsum("rab,cab->crb", parts.stress, ends)
-    forces = np.einsum("rab,crb->cab", parts.shape, own) + held[1]
-    n0, m1, m2 = (own + held[0]).transpose(1, 0, 2)
-    x1, y1, x2, y2 = np.einsum("rab,cab->rcb", placement(mesh), ends)
-    c, s = mesh.cos, mesh.sin
-    u1, w1, w2 = c * x1 + s * y1, c * y1 - s * x1, c * y2 - s * x2
-    return States(lines_of(mesh, loads, end, (n0, -m1, m2), (u1, w1, w2)), forces)
-
-
-def lines_of(mesh: Mesh, loads: Loading, end: AtEnd, forces: tuple[Array, Array, Array], moved: tuple[Array, Array, Array]) -> Array:
-    """Polynomials of a bay from N and M at its start, M at its end, and the movements of its ends."""
+def lines_of(mesh: Mesh, loads: Loading, end: AtEnd, forces: tuple[Array, Array, Array], moved: Array) -> Array:
+    """Polynomials (5, 6, C, B) of the bays from N and M at the start and M at the end, and the movements (3, C, B) u, w of the start, w of the end."""
     (n0, m0, m2), (u1, w1, w2) = forces, moved
-    (a, da), (q, dq) = loads.whole
-    length, ei, shear = mesh.length, mesh.ei, mesh.shear
+    length = mesh.length
     square = length * length
-    v0 = (m2 - m0 - end.m) / length
-    bent = (m0 * square / 2.0 + v0 * square * length / 6.0 + end.sag) / ei
-    turn = w2 - w1 - bent + (v0 * length + end.shear) * shear  # rotation of the start times the length
-    extend = n0 / mesh.ea if loads.strain is None else n0 / mesh.ea + loads.strain
-    load, growth = q * square, dq * square * length
-    lines = np.zeros((LINES, *n0.shape, POWERS))
+    lines = np.zeros((LINES, POWERS, *n0.shape))
     n, v, m, u, w = lines
-    n[..., 0], n[..., 1], n[..., 2] = n0, -a * length, -da * square / 2.0
-    v[..., 0], v[..., 1], v[..., 2] = v0, q * length, dq * square / 2.0
-    m[..., 0], m[..., 1], m[..., 2], m[..., 3] = m0, v0 * length, load / 2.0, growth / 6.0
-    u[..., 0], u[..., 1] = u1, extend * length
-    u[..., 2:4] = (n * (length / mesh.ea)[:, None])[..., 1:3] / (2.0, 3.0)
-    scale = (square / ei)[:, None] / (2.0, 6.0, 12.0, 20.0)
-    w[..., 0], w[..., 1] = w1, turn
-    w[..., 2:6] = m[..., :4] * scale
-    if shear.any():
-        w[..., 1:4] -= m[..., 1:4] * shear[:, None]
+    n[0], m[0], u[0], w[0] = n0, m0, u1, w1
+    drop = m2 - m0
+    np.subtract(drop, end.across[1], out=m[1])
+    power = np.array((length, square / 2.0, square * length / 6.0))
+    np.multiply(loads.whole[0], -power[:2, None], out=n[1:3])
+    np.multiply(loads.whole[1], power[1:, None], out=m[2:4])
+    np.divide(m[1:4] * THREE, length, out=v[:3])
+    np.multiply(n[:3] * INTEGRAL, length / mesh.ea, out=u[1:4])
+    if loads.strain is not None:
+        u[1] += loads.strain * length
+    np.multiply(m[:4] * TWICE, square / mesh.ei, out=w[2:6])
+    np.subtract(w2 - w1 - w[2] - w[3], end.across[3] / mesh.ei, out=w[1])
+    if mesh.shear.any():
+        w[1] += drop * mesh.shear
+        if end.slide is not None:
+            w[1] += end.slide * mesh.shear
+        w[1:4] -= m[1:4] * mesh.shear
     return lines
 
 
-def bracket_lines(mesh: Mesh, given: Brackets, which: Array, distance: Array) -> Array:
+THREE = np.array((1.0, 2.0, 3.0))[:, None, None]
+INTEGRAL = 1.0 / THREE
+TWICE = 1.0 / np.array((2.0, 6.0, 12.0, 20.0))[:, None, None]
+
+
+def bracket_lines(mesh: Mesh, given: Brackets, which: Index, distance: Array) -> Array:
     """(5, k): what brackets ``which`` add to N, V, M, u, w at ``distance`` mm beyond their place."""
     order, bay = given.order[which], given.bay[which]
     axial, across = given.axial[which], given.across[which]

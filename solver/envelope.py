@@ -30,7 +30,7 @@ class Envelope:
 def envelopes(response: Response, factors: Array, quantities: Sequence[Quantity] = ("n", "v", "m")) -> dict[Quantity, Envelope]:
     """Envelopes of combinations (K, C) of the cases, block by block of combinations."""
     factors = np.asarray(factors, dtype=float)
-    step = max(1, BLOCK_BYTES // (8 * response.lines[0].size + 8))
+    step = max(1, BLOCK_BYTES // (24 * len(response.layout.number)))
     found: dict[Quantity, Envelope] = {}
     for start in range(0, len(factors), step):
         combined = response.combine(factors[start : start + step])

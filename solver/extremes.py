@@ -10,7 +10,8 @@ import numpy as np
 
 from .bending import LINES, POWERS
 from .frame import Array, Index
-from .response import Layout, Response
+from .layout import Layout
+from .response import Response
 
 Line: TypeAlias = Literal["n", "v", "m", "across"]
 ROW: dict[Line, int] = {"n": 0, "v": 1, "m": 2, "across": 4}
@@ -21,7 +22,7 @@ FROM_SAMPLES = np.linalg.inv(SAMPLES[:, None] ** np.arange(POWERS))
 
 @dataclass(frozen=True)
 class Curves:
-    """Polynomials (rows, 5, G, 6) of N, V, M, u, w in powers of the share of a stretch (G), which holds no node and no load's end.
+    """Polynomials (5, rows, G, 6) of N, V, M, u, w in powers of the share of a stretch (G), which holds no node and no load's end.
 
     ``number`` (G,) bay over all pieces, ``start`` and ``length`` (G,) mm inside the bay.
     """
@@ -48,16 +49,14 @@ def curves(response: Response, factors: Array | None = None) -> Curves:
     layout = response.layout
     number, start, length = _stretches(layout)
     inside = (start[:, None] + length[:, None] * SAMPLES).ravel()
-    places = Layout(layout.mesh, np.repeat(number, POWERS), inside, np.ones(len(inside), dtype=bool), SAMPLES, layout.cuts)
-    sampled = response.at(places)
-    sampled = sampled[: len(response.lines)] if factors is None else response.mixed(np.asarray(factors, dtype=float), sampled)
-    shape = (len(sampled), LINES, len(number), POWERS)
-    return Curves(layout, number, start, length, sampled.reshape(shape) @ FROM_SAMPLES.T)
+    places = Layout(layout.mesh, SAMPLES, layout.cuts, (np.repeat(number, POWERS), inside, np.ones(len(inside), dtype=bool)))
+    sampled = response.at(places, factors)
+    return Curves(layout, number, start, length, sampled.reshape(LINES, -1, len(number), POWERS) @ FROM_SAMPLES.T)
 
 
 def extremes(given: Curves, line: Line) -> Extremes:
     """Exact extremes of one line over every piece, in every row."""
-    terms = given.terms[:, ROW[line], :, : DEGREE[line] + 1]
+    terms = given.terms[ROW[line]][..., : DEGREE[line] + 1]
     places = _candidates(terms)
     values = _values(terms, places)
     at = (given.layout.mesh.at[given.number] + given.start)[:, None] + given.length[:, None] * places

@@ -9,13 +9,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import factorial
+from math import factorial, isfinite
 
 import numpy as np
 
+from .checks import STRAIGHT_MM
 from .faults import BadLoad, NonFinite
-from .frame import Array, Case, Index, LengthChange, LineLoad, NodeLoad, PointLoad, SettlementLoad
-from .mesh import STRAIGHT_MM, Mesh
+from .frame import Array, Case, Index, LineLoad, NodeLoad, PointLoad, SettlementLoad
+from .mesh import Mesh
 
 SNAP_MM = 1e-7  # a load that starts or stops this close to a node does so at the node
 FACTORIALS = np.array([float(factorial(k)) for k in range(7)])
@@ -36,12 +37,16 @@ class Brackets:
         return len(self.case)
 
 
+NONE, EMPTY = np.zeros(0, dtype=np.intp), np.zeros(0)
+NOTHING = Brackets(NONE, NONE, EMPTY, NONE, EMPTY, EMPTY)
+
+
 @dataclass(frozen=True, slots=True)
 class Loading:
     """All cases on the mesh: (C, ...) arrays of N, mm.
 
     ``whole`` (2, 2, C, B): axial then transverse; q0 then q1. ``strain`` (C, B) or None. ``nodal`` (C, 3 n): forces on the
-    unknowns. ``settled`` (C, 3 n) prescribed displacements, or None. ``resultant`` (C, 3): sum of forces, and of moments about ``about``.
+    nodes in global axes. ``settled`` (C, 3 n) prescribed displacements, or None.
     """
 
     whole: Array
@@ -49,25 +54,26 @@ class Loading:
     strain: Array | None
     nodal: Array
     settled: Array | None
-    resultant: Array
-    about: Array
 
 
 def loading(mesh: Mesh, cases: Sequence[Case]) -> Loading:
     """Sort the loads of all cases by kind and lay them on the mesh."""
     rows = _Rows(mesh, cases)
-    count, bays = len(cases), len(mesh.length)
-    about = mesh.frame.xy.mean(axis=0)
-    resultant = np.zeros((count, 3))
-    whole, parts = np.zeros((2, 2, count, bays)), []
+    count = len(cases)
+    whole = np.zeros((2, 2, count, len(mesh.length)))
+    parts = []
     if rows.line:
-        parts.append(_lines(mesh, np.array(rows.line), whole, resultant, about))
+        parts.append(_lines(mesh, _finite(rows.line, "line"), whole))
     if rows.point:
-        parts.append(_points(mesh, np.array(rows.point), resultant, about))
-    nodal = _nodal(mesh, count, rows.node, resultant, about)
-    strain = _table(rows.strain, mesh, count)
-    settled = _settled(rows.settlement, mesh, count)
-    return Loading(whole, _join(parts), strain, nodal, settled, resultant, about)
+        parts.append(_points(mesh, _finite(rows.point, "point")))
+    nodal = np.zeros((count, len(mesh.free)))
+    if rows.node:
+        for case, place, fx, fy, m in _finite(rows.node, "node").tolist():
+            here = 3 * int(place)
+            nodal[int(case), here : here + 3] += (fx, fy, m)
+    strain = _table(rows.strain, mesh, count) if rows.strain else None
+    settled = _settled(rows.settlement, mesh, count) if rows.settlement else None
+    return Loading(whole, joined(parts), strain, nodal, settled)
 
 
 class _Rows:
@@ -82,38 +88,44 @@ class _Rows:
         self.strain: list[tuple[float, ...]] = []
         self.settlement: list[tuple[float, ...]] = []
         pieces = len(mesh.first) - 1
-        reach = (mesh.at + mesh.length)[mesh.first[1:] - 1].tolist()
+        ends = (mesh.at + mesh.length).tolist()
         for c, case in enumerate(cases):
             for k, load in enumerate(case):
-                if isinstance(load, LineLoad):
-                    self.line.append((c, load.piece, load.start, load.end, *load.qx, *load.qy))
-                    _check_place(c, k, load.piece, pieces, load.start, load.end, reach)
-                elif isinstance(load, PointLoad):
-                    self.point.append((c, load.piece, load.at, load.fx, load.fy, load.m))
-                    _check_place(c, k, load.piece, pieces, load.at, load.at, reach)
-                elif isinstance(load, NodeLoad):
+                if isinstance(load, NodeLoad):
                     self.node.append((c, load.node, load.fx, load.fy, load.m))
                     _check_node(c, k, load, mesh)
-                elif isinstance(load, LengthChange):
-                    self.strain.append((c, load.piece, load.strain))
-                    _check_place(c, k, load.piece, pieces, 0.0, 0.0, reach)
-                else:
+                    continue
+                if isinstance(load, SettlementLoad):
                     self.settlement.append((c, load.support, load.x, load.y, load.rotation))
                     _check_settlement(c, k, load, mesh)
-        for name in self.__slots__:
-            if not np.isfinite(np.array(getattr(self, name))).all():
-                raise NonFinite(f"loads ({name})")
+                    continue
+                if not 0 <= load.piece < pieces:
+                    raise BadLoad(c, k, f"no piece {load.piece}")
+                reach = ends[mesh.first[load.piece + 1] - 1]
+                if isinstance(load, LineLoad):
+                    self.line.append((c, load.piece, load.start, load.end, *load.qx, *load.qy))
+                    _check_place(c, k, load.start, load.end, reach)
+                elif isinstance(load, PointLoad):
+                    self.point.append((c, load.piece, load.at, load.fx, load.fy, load.m))
+                    _check_place(c, k, load.at, load.at, reach)
+                else:
+                    self.strain.append((c, load.piece, load.strain))
 
 
-def _check_place(case: int, load: int, piece: int, pieces: int, start: float, end: float, reach: list[float]) -> None:
-    if not 0 <= piece < pieces:
-        raise BadLoad(case, load, f"no piece {piece}")
-    if start < -STRAIGHT_MM or end > reach[piece] + STRAIGHT_MM or end < start:
-        raise BadLoad(case, load, f"{start} to {end} mm does not lie on a piece of {reach[piece]} mm")
+def _finite(rows: list[tuple[float, ...]], kind: str) -> Array:
+    table = np.array(rows)
+    if not isfinite(float(table.sum())):
+        raise NonFinite(f"loads ({kind})")
+    return table
+
+
+def _check_place(case: int, load: int, start: float, end: float, reach: float) -> None:
+    if start < -STRAIGHT_MM or end > reach + STRAIGHT_MM or end < start:
+        raise BadLoad(case, load, f"{start} to {end} mm does not lie on a piece of {reach} mm")
 
 
 def _check_node(case: int, load: int, given: NodeLoad, mesh: Mesh) -> None:
-    if not 0 <= given.node < len(mesh.frame.xy):
+    if not 0 <= given.node < len(mesh.xy):
         raise BadLoad(case, load, f"no node {given.node}")
     turn = 3 * given.node + 2
     if given.m and not (mesh.free[turn] or mesh.held[turn]):
@@ -125,47 +137,60 @@ def _check_settlement(case: int, load: int, given: SettlementLoad, mesh: Mesh) -
         raise BadLoad(case, load, f"no support {given.support}")
     base = 3 * mesh.frame.supports[given.support].node
     for axis, (name, value) in enumerate((("x", given.x), ("y", given.y), ("rotation", given.rotation))):
-        if value and not (mesh.held[base + axis] or mesh.springs[base + axis]):
+        sprung = mesh.springs is not None and mesh.springs[base + axis]
+        if value and not (mesh.held[base + axis] or sprung):
             raise BadLoad(case, load, f"support {given.support} neither holds nor springs {name}")
 
 
-def _lines(mesh: Mesh, rows: Array, whole: Array, resultant: Array, about: Array) -> Brackets:
+def _lines(mesh: Mesh, rows: Array, whole: Array) -> Brackets:
     """Cut the line loads at the nodes; add what covers a bay to ``whole`` and return the rest."""
-    case, piece = rows[:, 0].astype(np.intp), rows[:, 1].astype(np.intp)
-    first, counts = mesh.first[piece], mesh.first[piece + 1] - mesh.first[piece]
-    row = np.repeat(np.arange(len(rows)), counts)
-    bay = np.arange(len(row)) - np.repeat(np.cumsum(counts) - counts, counts) + first[row]
+    row, bay = _spans(mesh, rows[:, 1])
+    given = rows[row]
     base, length = mesh.at[bay], mesh.length[bay]
-    begin, finish = rows[row, 2], rows[row, 3]
-    start, stop = begin - base, finish - base
+    begin = given[:, 2]
+    run = given[:, 3] - begin
+    start = begin - base
+    stop = start + run
     start = np.where(start < SNAP_MM, 0.0, start)
     stop = np.where(stop > length - SNAP_MM, length, stop)
-    on = stop - start > SNAP_MM
-    if not on.all():
-        row, bay, base, length = row[on], bay[on], base[on], length[on]
-        begin, finish, start, stop = begin[on], finish[on], start[on], stop[on]
-    slope = (rows[row, 5::2] - rows[row, 4::2]).T / (finish - begin)
-    level = rows[row, 4::2].T + slope * (base + start - begin)
-    case = case[row]
+    slope = (given[:, 5::2] - given[:, 4::2]).T
+    steep = slope.any()
+    if steep:
+        slope = slope / np.maximum(run, SNAP_MM)
+    level = given[:, 4::2].T + slope * (base + start - begin) if steep else given[:, 4::2].T
     c, s = mesh.cos[bay], mesh.sin[bay]
-    _resultant(mesh, case, bay, start, stop, level, slope, resultant, about)
-    local = np.array(((c, s), (-s, c)))
-    level, slope = (local * level).sum(axis=1), (local * slope).sum(axis=1)
-    full = (start == 0.0) & (stop == length)
-    flat = case * len(mesh.length) + bay
+    turn = np.array(((c, s), (-s, c)))
+    level = (turn * level).sum(axis=1)
+    slope = (turn * slope).sum(axis=1) if steep else np.zeros(level.shape)
+    case = given[:, 0].astype(np.intp)
+    covered = stop - start
+    full = covered == length
     if full.all():
-        _spread(whole, flat, level, slope)
-        return _join([])
-    _spread(whole, flat[full], level[:, full], slope[:, full])
-    part = ~full
+        _spread(whole, case, bay, level, slope if steep else None)
+        return NOTHING
+    _spread(whole, case[full], bay[full], level[:, full], slope[:, full])
+    part = ~full & (covered > SNAP_MM)
     return _partial(case[part], bay[part], start[part], stop[part], length[part], level[:, part], slope[:, part])
 
 
-def _spread(whole: Array, flat: Index, level: Array, slope: Array) -> None:
+def _spans(mesh: Mesh, pieces: Array) -> tuple[Index, Index]:
+    """Row and bay of every bay of every row's piece."""
+    row: list[int] = []
+    bay: list[int] = []
+    first = mesh.first
+    for number, piece in enumerate(pieces.tolist()):
+        a, b = first[int(piece)], first[int(piece) + 1]
+        row += [number] * (b - a)
+        bay += range(a, b)
+    return np.array(row), np.array(bay)
+
+
+def _spread(whole: Array, case: Index, bay: Index, level: Array, slope: Array | None) -> None:
+    flat = case * whole.shape[3] + bay
     size = whole[0, 0].size
     for axis in (0, 1):
         whole[axis, 0] += np.bincount(flat, level[axis], size).reshape(whole.shape[2:])
-        if slope[axis].any():
+        if slope is not None:
             whole[axis, 1] += np.bincount(flat, slope[axis], size).reshape(whole.shape[2:])
 
 
@@ -183,70 +208,37 @@ def _partial(case: Index, bay: Index, start: Array, stop: Array, length: Array, 
     )
 
 
-def _points(mesh: Mesh, rows: Array, resultant: Array, about: Array) -> Brackets:
+def _points(mesh: Mesh, rows: Array) -> Brackets:
     """Forces and moments in the span; at an inner node they stand at the start of the bay beyond it."""
     case, piece = rows[:, 0].astype(np.intp), rows[:, 1].astype(np.intp)
-    first, last = mesh.first[piece], mesh.first[piece + 1] - 1
-    keys = mesh.at + _lift(mesh)[mesh.piece]
-    bay = np.searchsorted(keys, rows[:, 2] + _lift(mesh)[piece], side="right") - 1
-    bay = np.clip(bay, first, last)
+    first = np.array(mesh.first)
+    begin, last = first[piece], first[piece + 1] - 1
+    lift = _lift(mesh)
+    bay = np.searchsorted(mesh.at + lift[mesh.piece], rows[:, 2] + lift[piece], side="right") - 1
+    bay = np.clip(bay, begin, last)
     at = np.clip(rows[:, 2] - mesh.at[bay], 0.0, mesh.length[bay])
     fx, fy, m = rows[:, 3:].T
     c, s = mesh.cos[bay], mesh.sin[bay]
-    x, y = _start(mesh, bay, about)
-    x, y = x + c * at, y + s * at
-    np.add.at(resultant, case, np.array((fx, fy, x * fy - y * fx + m)).T)
     force = np.full(len(case), -1, dtype=np.intp)
     brackets = [Brackets(case, bay, at, force, c * fx + s * fy, c * fy - s * fx)]
     turn = m != 0.0
     if turn.any():
         zero = np.zeros(int(turn.sum()))
         brackets.append(Brackets(case[turn], bay[turn], at[turn], force[turn] - 1, zero, -m[turn]))
-    return _join(brackets)
+    return joined(brackets)
 
 
 def _lift(mesh: Mesh) -> Array:
-    """(P,) places on successive pieces made increasing, so that one search finds the bay on any piece."""
-    reach = (mesh.at + mesh.length)[mesh.first[1:] - 1] + 4.0 * STRAIGHT_MM
+    """(P,) added to places on successive pieces so that they increase and one search finds the bay on any piece."""
+    reach = (mesh.at + mesh.length)[np.array(mesh.first[1:]) - 1] + 4.0 * STRAIGHT_MM
     return np.asarray(np.cumsum(reach) - reach)
 
 
-def _start(mesh: Mesh, bay: Index, about: Array) -> Array:
-    """(2, k) start of the bays, from ``about``."""
-    return np.asarray(mesh.start[:, bay] - about[:, None])
-
-
-def _resultant(
-    mesh: Mesh, case: Index, bay: Index, start: Array, stop: Array, level: Array, slope: Array, resultant: Array, about: Array
-) -> None:
-    """Add the sum of force and moment of trapezoids; their own moment is that of area and first moment of area."""
-    run = stop - start
-    force = run * (level + 0.5 * run * slope)
-    first = run * run * (0.5 * level + run / 3.0 * slope)
-    c, s = mesh.cos[bay], mesh.sin[bay]
-    x, y = _start(mesh, bay, about)
-    x, y = x + c * start, y + s * start
-    moment = x * force[1] - y * force[0] + c * first[1] - s * first[0]
-    for axis, part in enumerate((force[0], force[1], moment)):
-        resultant[:, axis] += np.bincount(case, part, len(resultant))
-
-
-def _nodal(mesh: Mesh, count: int, rows: list[tuple[float, ...]], resultant: Array, about: Array) -> Array:
-    nodal = np.zeros((count, len(mesh.free)))
-    if not rows:
-        return nodal
-    given = np.array(rows)
-    case, node = given[:, 0].astype(np.intp), given[:, 1].astype(np.intp)
-    fx, fy, m = given[:, 2:].T
-    x, y = (mesh.frame.xy[node] - about).T
-    np.add.at(resultant, case, np.array((fx, fy, x * fy - y * fx + m)).T)
-    for axis, part in enumerate((fx, fy, m)):
-        np.add.at(nodal, (case, 3 * node + axis), part)
-    return onto_unknowns(mesh, nodal)
-
-
 def onto_unknowns(mesh: Mesh, forces: Array) -> Array:
-    """Forces (C, 3 n) at the nodes in global axes as forces on the unknowns, in place."""
+    """Forces (C, 3 n) at the nodes in global axes as forces on the unknowns."""
+    if mesh.stands is None and mesh.turned is None:
+        return forces
+    forces = forces.copy()
     if mesh.stands is not None:
         node, shift = mesh.stands
         forces[:, 3 * node + 2] += shift[:, 1] * forces[:, 3 * node] - shift[:, 0] * forces[:, 3 * node + 1]
@@ -257,20 +249,49 @@ def onto_unknowns(mesh: Mesh, forces: Array) -> Array:
     return forces
 
 
-def _table(rows: list[tuple[float, ...]], mesh: Mesh, count: int) -> Array | None:
-    if not rows:
-        return None
+def resultant(mesh: Mesh, loads: Loading, about: Array) -> Array:
+    """(C, 3) sum of all loads, and of their moments about a point; taken from the loads alone, elements play no part."""
+    length, c, s = mesh.length, mesh.cos, mesh.sin
+    level, slope = loads.whole[:, 0], loads.whole[:, 1]
+    force = length * (level + 0.5 * length * slope)
+    first = length**2 * (0.5 * level + length / 3.0 * slope)
+    x, y = mesh.start - about[:, None]
+    total = np.empty((loads.whole.shape[2], 3))
+    fx, fy = c * force[0] - s * force[1], s * force[0] + c * force[1]
+    total[:, 0], total[:, 1] = fx.sum(axis=1), fy.sum(axis=1)
+    total[:, 2] = (x * fy - y * fx + first[1]).sum(axis=1)
+    _add_bracket_resultant(mesh, loads.brackets, total, about)
+    nodal = loads.nodal.reshape(len(total), -1, 3)
+    total += nodal.sum(axis=1)
+    arm = mesh.xy - about
+    total[:, 2] += nodal[..., 1] @ arm[:, 0] - nodal[..., 0] @ arm[:, 1]
+    return total
+
+
+def _add_bracket_resultant(mesh: Mesh, given: Brackets, total: Array, about: Array) -> None:
+    if not len(given):
+        return
+    run = mesh.length[given.bay] - given.at
+    force, first = bracket(run, given.order + 1), bracket(run, given.order + 2)
+    reach = np.where(given.order > -2, run * force - first, -1.0)  # moment of a unit bracket about its own place
+    c, s = mesh.cos[given.bay], mesh.sin[given.bay]
+    x, y = mesh.start[:, given.bay] - about[:, None]
+    x, y = x + c * given.at, y + s * given.at
+    fx, fy = (c * given.axial - s * given.across) * force, (s * given.axial + c * given.across) * force
+    for axis, part in enumerate((fx, fy, x * fy - y * fx + given.across * reach)):
+        total[:, axis] += np.bincount(given.case, part, len(total))
+
+
+def _table(rows: list[tuple[float, ...]], mesh: Mesh, count: int) -> Array:
     table = np.zeros((count, len(mesh.first) - 1))
-    for case, piece, strain in rows:
+    for case, piece, strain in _finite(rows, "length change").tolist():
         table[int(case), int(piece)] += strain
     return np.asarray(table[:, mesh.piece])
 
 
-def _settled(rows: list[tuple[float, ...]], mesh: Mesh, count: int) -> Array | None:
-    if not rows:
-        return None
+def _settled(rows: list[tuple[float, ...]], mesh: Mesh, count: int) -> Array:
     settled = np.zeros((count, len(mesh.free)))
-    for case, support, *move in rows:
+    for case, support, *move in _finite(rows, "settlement").tolist():
         base = 3 * mesh.frame.supports[int(support)].node
         settled[int(case), base : base + 3] += move
     return settled
@@ -281,22 +302,20 @@ def mixed(loads: Loading, factors: Array) -> Loading:
     given = loads.brackets
     row, which = np.nonzero(factors[:, given.case])
     scale = factors[row, given.case[which]]
-    brackets = Brackets(row, given.bay[which], given.at[which], given.order[which], scale * given.axial[which], scale * given.across[which])
     return Loading(
         np.einsum("kc,dmcb->dmkb", factors, loads.whole, optimize=True),
-        brackets,
+        Brackets(row, given.bay[which], given.at[which], given.order[which], scale * given.axial[which], scale * given.across[which]),
         None if loads.strain is None else factors @ loads.strain,
         factors @ loads.nodal,
         None if loads.settled is None else factors @ loads.settled,
-        factors @ loads.resultant,
-        loads.about,
     )
 
 
-def _join(parts: list[Brackets]) -> Brackets:
-    if not parts:
-        none, empty = np.zeros(0, dtype=np.intp), np.zeros(0)
-        return Brackets(none, none, empty, none, empty, empty)
+def joined(parts: Sequence[Brackets]) -> Brackets:
+    """All brackets in one."""
+    parts = [part for part in parts if len(part)]
+    if len(parts) < 2:
+        return parts[0] if parts else NOTHING
     return Brackets(
         np.concatenate([p.case for p in parts]),
         np.concatenate([p.bay for p in parts]),

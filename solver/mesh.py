@@ -3,17 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from itertools import chain
-from math import cos, sin
+from math import hypot, inf
 
 import numpy as np
 
-from .faults import BadGeometry, BadStiffness, BadSupport, Disconnected, NoHorizontalRestraint, NonFinite, NoSupport
+from .checks import Line, check_nodes, check_parts, check_pieces, check_supports
 from .frame import Array, Flags, Frame, Index, Piece
-
-STRAIGHT_MM = 1.0  # how far a node may stand off the line of its piece
-COINCIDENT_MM = 1e-3  # nodes closer than this are one place
-LEVEL = 1e-9  # a hold whose cosine with the horizontal is below this holds nothing sideways
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,10 +19,11 @@ class Mesh:
     """
 
     frame: Frame
-    first: Index  # (P + 1,) number of the first bay of each piece
+    xy: Array  # (n, 2) mm
+    first: list[int]  # (P + 1,) number of the first bay of each piece
     piece: Index  # (B,)
     ends: Index  # (2, B) nodes
-    arms: Array  # (2, 2, B) mm: end, then x or y: from the point of the node's unknowns to the end of the bay
+    arms: Array | None  # (2, 2, B) mm: end, then x or y: from the point of the node's unknowns to the end of the bay; None: all zero
     start: Array  # (2, B) mm
     length: Array  # (B,) mm
     cos: Array
@@ -41,7 +37,7 @@ class Mesh:
     unknowns: Index  # (6, B)
     free: Flags  # (3 n,) unknowns to be solved for
     held: Flags  # (3 n,) unknowns prescribed by supports
-    springs: Array  # (3 n,) N/mm and N mm/rad
+    springs: Array | None  # (3 n,) N/mm and N mm/rad; None: there are none
     turned: tuple[Index, Array, Array] | None  # nodes with inclined axes, cosine, sine
     stands: tuple[Index, Array] | None  # nodes whose unknowns stand elsewhere, (k, 2) mm
 
@@ -49,88 +45,119 @@ class Mesh:
 def mesh(frame: Frame) -> Mesh:
     """The frame as arrays; raises the fault of geometry, stiffness, support or connection it meets first."""
     xy = np.asarray(frame.xy, dtype=float)
-    count = len(xy)
-    sizes = np.array([len(piece.nodes) for piece in frame.pieces], dtype=np.intp)
-    path = np.fromiter(chain.from_iterable(piece.nodes for piece in frame.pieces), dtype=np.intp)
-    _check_nodes(frame, xy, sizes, path)
-    values = np.array([_numbers(piece) for piece in frame.pieces])
-    _check_pieces(frame, values)
-    last = np.cumsum(sizes) - 1
-    inside = np.ones(len(path), dtype=bool)
-    inside[last] = False
-    start = np.flatnonzero(inside)
-    ends = np.array((path[start], path[start + 1]))
-    first = np.concatenate(((0,), np.cumsum(sizes - 1)))
-    piece = np.repeat(np.arange(len(sizes)), sizes - 1)
-    _check_parts(count, ends)
-
-    offsets = np.zeros((2, 2, len(piece)))
-    offsets[0][:, first[:-1]] = values[:, 4:6].T
-    offsets[1][:, first[1:] - 1] = values[:, 6:8].T
-    points = xy.T[:, ends].transpose(1, 0, 2) + offsets
-    run = points[1] - points[0]
-    length = np.hypot(run[0], run[1])
-    _check_lines(frame, points, length, first, piece)
-    reach = np.cumsum(length)
-    at = np.concatenate(((0.0,), reach[:-1]))
-    at -= at[first[:-1]][piece]
-
-    joints = np.zeros((2, len(piece)))
-    joints[0, first[:-1]] = [_flexibility(p.start) for p in frame.pieces]
-    joints[1, first[1:] - 1] = [_flexibility(p.end) for p in frame.pieces]
-    turns = np.zeros(count, dtype=bool)
-    turning = np.isfinite(joints) | offsets.any(axis=1)
-    turns[ends[turning]] = True
-
-    grip = _grip(frame, count, turns)
-    arms = offsets
-    if grip.stands is not None:
-        shift = np.zeros((count, 2))
-        shift[grip.stands[0]] = grip.stands[1]
-        arms = offsets - shift[ends].transpose(0, 2, 1)
-    ea, ei, shear, mass = values[:, :4].T[:, piece]
-    triple = 3 * ends[:, None, :] + np.arange(3)[:, None]
+    check_nodes(frame, xy)
+    check_pieces(frame)
+    bays = _Bays(frame, xy.tolist())
+    check_parts(len(xy), bays.starts, bays.stops)
+    grip = _grip(frame, len(xy), bays.turns)
+    ends = np.array((bays.starts, bays.stops))
+    piece = np.array(bays.piece)
+    x, y, length, cos, sin, at, joint, other = np.array(bays.rows).T
+    ea, ei, shear, mass = np.array([(p.ea, p.ei, 1.0 / p.ga, p.mass) for p in frame.pieces])[piece].T
+    offsets = _offsets(frame, bays.first, len(piece)) if bays.offset else None
+    unknowns = np.concatenate([3 * end + k for end in ends[:, None] for k in range(3)])
     return Mesh(
-        frame, first, piece, ends, arms, points[0], length, run[0] / length, run[1] / length, at, ea, ei, shear, mass, joints,
-        triple.reshape(6, -1), grip.free, grip.held, grip.springs, grip.turned, grip.stands,
+        frame, xy, bays.first, piece, ends, _arms(offsets, grip.stands, ends, len(xy)), np.array((x, y)), length, cos, sin, at,
+        ea, ei, shear, mass, np.array((joint, other)), unknowns, grip.free, grip.held, grip.springs, grip.turned, grip.stands,
     )  # fmt: skip
 
 
-def _numbers(piece: Piece) -> tuple[float, ...]:
-    return (piece.ea, piece.ei, 1.0 / piece.ga if piece.ga else np.nan, piece.mass, *piece.start_offset, *piece.end_offset)
+class _Bays:
+    """Pieces cut at their nodes in one pass: plain numbers are cheaper than arrays for the small frames that are most of the work.
+
+    ``rows``: x, y of the start, length, cosine, sine, place on the piece, flexibility of the joint at the start and at the end.
+    """
+
+    __slots__ = ("first", "offset", "piece", "rows", "starts", "stops", "turns", "xy")
+
+    def __init__(self, frame: Frame, xy: list[list[float]]) -> None:
+        self.xy = xy
+        self.first = [0]
+        self.piece: list[int] = []
+        self.starts: list[int] = []
+        self.stops: list[int] = []
+        self.rows: list[tuple[float, ...]] = []
+        self.turns = [False] * len(xy)
+        self.offset = False
+        for number, piece in enumerate(frame.pieces):
+            self._cut(number, piece)
+
+    def _cut(self, number: int, piece: Piece) -> None:
+        points = self._points(piece)
+        whole = Line(number, piece, points[0], points[-1])
+        joint = 1.0 / piece.start if piece.start else inf
+        at = 0.0
+        x1, y1 = points[0]
+        for x2, y2 in points[1:]:
+            dx, dy = x2 - x1, y2 - y1
+            length = hypot(dx, dy)
+            whole.check(x2, y2, dx, dy, length)
+            self.rows.append((x1, y1, length, dx / length, dy / length, at, joint, 0.0))
+            x1, y1, at, joint = x2, y2, at + length, 0.0
+        self.rows[-1] = (*self.rows[-1][:-1], 1.0 / piece.end if piece.end else inf)
+        self.starts += piece.nodes[:-1]
+        self.stops += piece.nodes[1:]
+        self.piece += [number] * (len(points) - 1)
+        self.first.append(len(self.rows))
+
+    def _points(self, piece: Piece) -> list[list[float]]:
+        """Where the piece's axis passes its nodes. Notes which nodes turn with it and whether an end stands off."""
+        nodes, turns = piece.nodes, self.turns
+        points = [self.xy[node] for node in nodes]
+        for node in nodes[1:-1]:
+            turns[node] = True
+        for k, stiffness, (dx, dy) in ((0, piece.start, piece.start_offset), (-1, piece.end, piece.end_offset)):
+            if dx or dy:
+                self.offset = turns[nodes[k]] = True
+                points[k] = [points[k][0] + dx, points[k][1] + dy]
+            elif stiffness:
+                turns[nodes[k]] = True
+        return points
 
 
-def _flexibility(stiffness: float) -> float:
-    return 1.0 / stiffness if stiffness else np.inf
+def _offsets(frame: Frame, first: list[int], count: int) -> Array:
+    offsets = np.zeros((2, 2, count))
+    offsets[0][:, first[:-1]] = np.array([piece.start_offset for piece in frame.pieces]).T
+    offsets[1][:, np.array(first[1:]) - 1] = np.array([piece.end_offset for piece in frame.pieces]).T
+    return offsets
+
+
+def _arms(offsets: Array | None, stands: tuple[Index, Array] | None, ends: Index, count: int) -> Array | None:
+    if stands is None:
+        return offsets
+    shift = np.zeros((count, 2))
+    shift[stands[0]] = stands[1]
+    arms = -shift[ends].transpose(0, 2, 1)
+    return arms if offsets is None else arms + offsets
 
 
 @dataclass(frozen=True, slots=True)
 class _Grip:
     free: Flags
     held: Flags
-    springs: Array
+    springs: Array | None
     turned: tuple[Index, Array, Array] | None
     stands: tuple[Index, Array] | None
 
 
-def _grip(frame: Frame, count: int, turns: Flags) -> _Grip:
-    """What the supports hold; ``turns`` (node has a rotation) is amended where a support asks for one."""
-    springs = np.zeros((count, 3))
-    held = np.zeros((count, 3), dtype=bool)
-    for number, support in enumerate(frame.supports):
-        _check_support(number, support.node, count)
-        if held[support.node].any() or springs[support.node].any():
-            raise BadSupport(number, support.node, "another support stands here")
-        spring = (support.spring_x, support.spring_y, support.spring_rotation)
-        _check_springs(number, spring)
-        held[support.node] = support.x, support.y, support.rotation
-        springs[support.node] = spring
-        springs[support.node][held[support.node]] = 0.0
+def _grip(frame: Frame, count: int, turns: list[bool]) -> _Grip:
+    """What the supports hold. ``turns`` says which nodes have a rotation; supports that ask for one add theirs."""
+    check_supports(frame, count)
+    held = np.zeros(3 * count, dtype=bool)
+    holds = [3 * s.node + k for s in frame.supports for k, on in enumerate((s.x, s.y, s.rotation)) if on]
+    held[holds] = True
+    springs = None
+    for support in frame.supports:
         if support.rotation or support.spring_rotation or any(support.offset):
             turns[support.node] = True
-    _check_held(frame, held, springs)
-    exists = np.ones((count, 3), dtype=bool)
-    exists[:, 2] = turns
+        if support.spring_x or support.spring_y or support.spring_rotation:
+            springs = np.zeros(3 * count) if springs is None else springs
+            springs[3 * support.node : 3 * support.node + 3] = support.spring_x, support.spring_y, support.spring_rotation
+    if springs is not None:
+        springs[held] = 0.0
+    free = np.ones(3 * count, dtype=bool)
+    free[2::3] = turns
+    free[holds] = False
     inclined = [s for s in frame.supports if s.inclined]
     apart = [s for s in frame.supports if any(s.offset)]
     turned = stands = None
@@ -139,106 +166,4 @@ def _grip(frame: Frame, count: int, turns: Flags) -> _Grip:
         turned = (np.array([s.node for s in inclined]), np.cos(angles), np.sin(angles))
     if apart:
         stands = (np.array([s.node for s in apart]), np.array([s.offset for s in apart], dtype=float))
-    return _Grip((exists & ~held).ravel(), held.ravel(), springs.ravel(), turned, stands)
-
-
-def _check_nodes(frame: Frame, xy: Array, sizes: Index, path: Index) -> None:
-    if xy.ndim != 2 or xy.shape[1] != 2 or not len(sizes):
-        raise BadGeometry("too-short", None, ())
-    if not np.isfinite(xy).all():
-        raise NonFinite("xy")
-    if sizes.min() < 2:
-        number = int(sizes.argmin())
-        raise BadGeometry("too-short", number, frame.pieces[number].nodes)
-    if path.min() < 0 or path.max() >= len(xy):
-        number = next(k for k, p in enumerate(frame.pieces) if min(p.nodes) < 0 or max(p.nodes) >= len(xy))
-        raise BadGeometry("unknown-node", number, frame.pieces[number].nodes)
-    order = np.lexsort(xy.T)
-    close = (np.abs(np.diff(xy[order], axis=0)) < COINCIDENT_MM).all(axis=1)
-    if close.any():
-        here = int(close.argmax())
-        raise BadGeometry("coincident", None, tuple(sorted(order[here : here + 2].tolist())))
-
-
-def _check_pieces(frame: Frame, values: Array) -> None:
-    if not np.isfinite(values[:, [0, 1, 3, 4, 5, 6, 7]]).all():
-        raise NonFinite("pieces")
-    if values[:, :2].min() > 0 and values[:, 2:4].min() >= 0 and min(min(p.start, p.end) for p in frame.pieces) >= 0:
-        return  # NaN compares false, so it falls through to the search below
-    for number, piece in enumerate(frame.pieces):
-        for field in ("ea", "ei", "ga"):
-            if not getattr(piece, field) > 0:
-                raise BadStiffness("piece", number, field, getattr(piece, field))
-        for field in ("mass", "start", "end"):
-            if not getattr(piece, field) >= 0:
-                raise BadStiffness("piece", number, field, getattr(piece, field))
-
-
-def _check_lines(frame: Frame, points: Array, length: Array, first: Index, piece: Index) -> None:
-    if length.min() < COINCIDENT_MM:
-        number = int(piece[length.argmin()])
-        raise BadGeometry("no-length", number, frame.pieces[number].nodes)
-    if len(length) == len(first) - 1:
-        return
-    begin = points[0][:, first[:-1]][:, piece]
-    whole = points[1][:, first[1:] - 1][:, piece] - begin
-    span = np.hypot(whole[0], whole[1])
-    if span.min() < COINCIDENT_MM:
-        number = int(piece[span.argmin()])
-        raise BadGeometry("doubles-back", number, frame.pieces[number].nodes)
-    off = points[1] - begin
-    aside = np.abs(whole[0] * off[1] - whole[1] * off[0]) / span
-    if aside.max() > STRAIGHT_MM:
-        number = int(piece[aside.argmax()])
-        raise BadGeometry("bent", number, frame.pieces[number].nodes)
-    forward = (whole * (points[1] - points[0])).sum(axis=0)
-    if forward.min() <= 0:
-        number = int(piece[forward.argmin()])
-        raise BadGeometry("doubles-back", number, frame.pieces[number].nodes)
-
-
-def _check_support(number: int, node: int, count: int) -> None:
-    if not 0 <= node < count:
-        raise BadSupport(number, node, "no such node")
-
-
-def _check_springs(number: int, springs: tuple[float, float, float]) -> None:
-    for field, value in zip(("spring_x", "spring_y", "spring_rotation"), springs, strict=True):
-        if not 0 <= value < np.inf:
-            raise BadStiffness("support", number, field, value)
-
-
-def _check_held(frame: Frame, held: Flags, springs: Array) -> None:
-    if not (held.any() or springs.any()):
-        raise NoSupport
-    for support in frame.supports:
-        if not np.isfinite((support.inclined, *support.offset)).all():
-            raise NonFinite("supports")
-        grips = held[support.node] | (springs[support.node] > 0)
-        if (grips[0] and abs(cos(support.inclined)) > LEVEL) or (grips[1] and abs(sin(support.inclined)) > LEVEL):
-            return
-    raise NoHorizontalRestraint
-
-
-def _check_parts(count: int, ends: Index) -> None:
-    parts = connected(count, ends)
-    if len(parts) > 1:
-        raise Disconnected(parts)
-
-
-def connected(count: int, ends: Index) -> tuple[tuple[int, ...], ...]:
-    """Groups of the ``count`` nodes joined by ``ends`` (2, B), the largest first."""
-    parent = list(range(count))
-    for a, b in zip(*ends.tolist(), strict=True):
-        while parent[a] != a:
-            parent[a] = a = parent[parent[a]]
-        while parent[b] != b:
-            parent[b] = b = parent[parent[b]]
-        parent[max(a, b)] = min(a, b)
-    groups: dict[int, list[int]] = {}
-    for node in range(count):
-        root = node
-        while parent[root] != root:
-            root = parent[root]
-        groups.setdefault(root, []).append(node)
-    return tuple(sorted((tuple(g) for g in groups.values()), key=len, reverse=True))
+    return _Grip(free, held, springs, turned, stands)

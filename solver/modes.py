@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import numpy as np
 from scipy.linalg import eigh
-from scipy.sparse import csc_array, diags_array
+from scipy.sparse import csc_array
 from scipy.sparse.linalg import ArpackNoConvergence, LinearOperator, eigsh
 
 from .faults import IllConditioned
 from .frame import Array
-from .statics import Equations, assembled
+from .statics import Equations, assembled, with_springs
 
 DENSE_MODES = 250  # unknowns up to which all modes at once are faster than iteration
 
@@ -20,11 +20,11 @@ def modes(solved: Equations, second: csc_array, count: int) -> tuple[Array, Arra
     count = min(count, numbers.size)
     if not count:
         return np.zeros(0), np.zeros((0, len(mesh.free)))
-    first = assembled(mesh, numbers, solved.elements.stiffness()) + diags_array(mesh.springs[numbers.order])
+    first = with_springs(mesh, numbers, assembled(mesh, numbers, solved.elements.stiffness()))
     if numbers.size <= max(DENSE_MODES, count + 1):
         values, vectors = eigh(second.toarray(), first.toarray(), subset_by_index=[numbers.size - count, numbers.size - 1])
     else:
-        values, vectors = _iterated(solved, csc_array(first), second, count)
+        values, vectors = _iterated(solved, first, second, count)
     moved = np.zeros((count, len(mesh.free)))
     moved[:, numbers.order] = vectors.T[::-1]
     return np.asarray(values[::-1]), moved

@@ -21,10 +21,10 @@ def _refined(bays: Mesh, parts: int) -> Frame:
         raise ValueError(f"parts must be 1 or more, not {parts}")
     run = np.array((bays.cos, bays.sin)) * bays.length
     inner = (bays.start[:, :, None] + run[:, :, None] * steps).reshape(2, -1).T
-    count = len(frame.xy)
+    count = len(bays.xy)
     added = (count + np.arange(len(inner))).reshape(len(bays.length), parts - 1)
     pieces = [replace(p, nodes=_path(p.nodes, added[bays.first[k] : bays.first[k + 1]])) for k, p in enumerate(frame.pieces)]
-    return Frame(np.concatenate((np.asarray(frame.xy, dtype=float), inner)), tuple(pieces), frame.supports)
+    return Frame(np.concatenate((bays.xy, inner)), tuple(pieces), frame.supports)
 
 
 def _path(nodes: tuple[int, ...], added: Index) -> tuple[int, ...]:

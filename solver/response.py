@@ -2,170 +2,140 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from itertools import pairwise
 
 import numpy as np
 
-from .bending import LINES, POWERS, bracket_lines
+from .balance import residual
+from .bending import LINES, POWERS, States, bracket_lines
 from .elements import axes
 from .faults import NonFinite
 from .frame import Array, Flags, Index
+from .layout import Layout, stations_of
 from .lifting import lift
-from .loading import Brackets, Loading
+from .loading import Loading
 from .mesh import Mesh
 from .soundness import condition
 from .statics import Equations
 
 BALANCED = 1e-9
 DOUBLE_DIGITS = 15.9
+N, V, M, ALONG, ACROSS = range(LINES)
 
 
-@dataclass(frozen=True)
-class Layout:
-    """Stations (S,), ordered by piece, bay and position. Where a load starts, stops or stands alone a station is added; a point
-    load has two at its place, before it and beyond it.
-
-    ``piece``, ``bay`` (counted inside its piece), ``at`` mm along the piece from its first end; ``slices`` one per piece.
-    """
-
-    mesh: Mesh
-    number: Index  # (S,) bay counted over all pieces
-    inside: Array  # (S,) mm from the start of the bay
-    beyond: Flags | None  # (S,) a load standing exactly here is already passed; None: no load stops inside a bay
-    even: Array  # stations of a bay, as shares of its length
-    cuts: tuple[Index, Array]  # bays and places inside them, mm, where loads start, stop or stand
-
-    @cached_property
-    def piece(self) -> Index:
-        return np.asarray(self.mesh.piece[self.number])
-
-    @cached_property
-    def bay(self) -> Index:
-        return np.asarray(self.number - self.mesh.first[self.piece])
-
-    @cached_property
-    def at(self) -> Array:
-        return np.asarray(self.mesh.at[self.number] + self.inside)
-
-    @cached_property
-    def edges(self) -> tuple[Index, Index]:
-        """First and last station of every bay."""
-        bays = np.arange(len(self.mesh.length))
-        return np.searchsorted(self.number, bays), np.searchsorted(self.number, bays, side="right") - 1
-
-    @cached_property
-    def slices(self) -> tuple[slice, ...]:
-        edges = np.searchsorted(self.number, self.mesh.first).tolist()
-        return tuple(slice(a, b) for a, b in pairwise(edges))
-
-
-def layout(mesh: Mesh, brackets: Brackets, stations: int) -> Layout:
-    """``stations`` even ones a bay, both ends included, and those that the loads ask for."""
-    even = np.linspace(0.0, 1.0, stations)
-    bays = len(mesh.length)
-    number = np.repeat(np.arange(bays), stations)
-    inside = (mesh.length[:, None] * even).ravel()
-    if not len(brackets):
-        return Layout(mesh, number, inside, None, even, (brackets.bay, brackets.at))
-    jump = brackets.order < 0
-    beyond = inside < mesh.length[number]
-    number = np.concatenate((number, brackets.bay, brackets.bay[jump]))
-    inside = np.concatenate((inside, brackets.at, brackets.at[jump]))
-    beyond = np.concatenate((beyond, np.ones(len(brackets), dtype=bool), np.zeros(int(jump.sum()), dtype=bool)))
-    beyond[inside >= mesh.length[number]] = False
-    beyond[inside <= 0.0] = True
-    order = np.lexsort((beyond, inside, number))
-    number, inside, beyond = number[order], inside[order], beyond[order]
-    same = (np.diff(number) == 0) & (np.diff(inside) == 0.0) & (beyond[1:] == beyond[:-1])
-    keep = np.concatenate(((True,), ~same))
-    return Layout(mesh, number[keep], inside[keep], beyond[keep], even, (brackets.bay, brackets.at))
-
-
-@dataclass(frozen=True)
 class Table:
     """Rows of answers: C load cases or K combinations. N, mm; N tension positive, M positive where the piece sags read from its
     first node, V = dM/dx; displacements and reactions in global axes.
 
-    ``lines`` (rows, 5, S): N, V, M and the displacements along and across the bay. ``moved`` (rows, 3 n), ``pushed`` (rows, supports, 3).
+    Made of ``parts``: answers with the factors (rows, their rows) by which they are added, None where they stand as they are.
     """
 
-    layout: Layout
-    lines: Array
-    moved: Array
-    pushed: Array
+    def __init__(self, layout: Layout, parts: Sequence[tuple[Array | None, Rows]]) -> None:
+        self.layout = layout
+        self._parts = parts
+        self._lines: dict[int, Array] = {}
+
+    def _line(self, which: int) -> Array:
+        if which not in self._lines:
+            self._lines[which] = _mixed([(factors, rows.lines[which]) for factors, rows in self._parts])
+        return self._lines[which]
+
+    def __len__(self) -> int:
+        factors, rows = self._parts[0]
+        return len(rows.moved if factors is None else factors)
 
     @property
     def n(self) -> Array:
         """(rows, S) axial force, N, tension positive."""
-        return self.lines[:, 0]
+        return self._line(N)
 
     @property
     def v(self) -> Array:
         """(rows, S) shear force dM/dx, N."""
-        return self.lines[:, 1]
+        return self._line(V)
 
     @property
     def m(self) -> Array:
         """(rows, S) bending moment, N mm, sagging positive."""
-        return self.lines[:, 2]
+        return self._line(M)
+
+    @property
+    def across(self) -> Array:
+        """(rows, S) displacement square to the bay, along its own y axis, mm."""
+        return self._line(ACROSS)
 
     @cached_property
     def ux(self) -> Array:
         """(rows, S) displacement of the axis to the right, mm."""
         mesh, number = self.layout.mesh, self.layout.number
-        return np.asarray(mesh.cos[number] * self.lines[:, 3] - mesh.sin[number] * self.lines[:, 4])
+        return np.asarray(mesh.cos[number] * self._line(ALONG) - mesh.sin[number] * self._line(ACROSS))
 
     @cached_property
     def uy(self) -> Array:
         """(rows, S) displacement of the axis upwards, mm."""
         mesh, number = self.layout.mesh, self.layout.number
-        return np.asarray(mesh.sin[number] * self.lines[:, 3] + mesh.cos[number] * self.lines[:, 4])
+        return np.asarray(mesh.sin[number] * self._line(ALONG) + mesh.cos[number] * self._line(ACROSS))
 
-    @property
-    def across(self) -> Array:
-        """(rows, S) displacement square to the bay, along its own y axis, mm."""
-        return self.lines[:, 4]
+    @cached_property
+    def moved(self) -> Array:
+        """(rows, 3 n) displacements of the unknowns: see :class:`solver.mesh.Mesh`."""
+        return _mixed([(factors, rows.moved) for factors, rows in self._parts])
 
     @cached_property
     def displacements(self) -> Array:
         """(rows, nodes, 3) mm, mm, rad of the nodes; a node that nothing rotates with has rotation 0."""
-        return _at_nodes(self.layout.mesh, self.moved.reshape(len(self.moved), -1, 3))
+        return _at_nodes(self.layout.mesh, self.moved.reshape(len(self), -1, 3))
 
-    def rows(self, which: slice | Index) -> Table:
-        """Some of the rows."""
-        return Table(self.layout, self.lines[which], self.moved[which], self.pushed[which])
-
-    @property
+    @cached_property
     def reactions(self) -> Array:
         """(rows, supports, 3) N, N, N mm on the structure, about the point where the reaction stands."""
-        return self.pushed
+        return _mixed([(factors, rows.pushed) for factors, rows in self._parts])
+
+    def rows(self, which: slice | Index) -> Table:
+        """Some of the rows, as a table."""
+        lines = np.stack([self._line(k)[which] for k in range(LINES)])
+        return Table(self.layout, [(None, Rows(lines, self.moved[which], self.reactions[which]))])
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
+class Rows:
+    """``lines`` (5, rows, S): N, V, M and the displacements along and across the bay. ``moved`` (rows, 3 n), ``pushed`` (rows, supports, 3)."""
+
+    lines: Array
+    moved: Array
+    pushed: Array
+
+    def __getitem__(self, which: slice) -> Rows:
+        return Rows(self.lines[:, which], self.moved[which], self.pushed[which])
+
+
 class Combined(Table):
     """Combinations. ``lifted`` (K, supports): the push-only bearing has let go."""
 
-    lifted: Flags
+    def __init__(self, layout: Layout, parts: Sequence[tuple[Array | None, Rows]], lifted: Flags) -> None:
+        super().__init__(layout, parts)
+        self.lifted = lifted
 
 
-@dataclass(frozen=True)
 class Response(Table):
-    """Load cases, and what is needed to combine them.
+    """Load cases, and what is needed to combine them and to prove them."""
 
-    ``residual``: largest imbalance of any free node or of the whole frame over the largest force (moments: times the mean bay).
-    ``solved``: the equations and their factor.
-    ``raised``: the answers to lifting each push-only bearing by 1 mm, rows in the order of ``pushing``. ``loads`` and ``states`` (the polynomials
-    of the bays) hold the cases and then the raised bearings.
-    """
+    def __init__(self, solved: Equations, loads: Loading, found: States, moved: Array, stations: int, pushing: tuple[int, ...]) -> None:
+        layout = stations_of(solved.mesh, loads.brackets, stations)
+        self.missing = solved.missing(loads, found.ends)
+        rows = Rows(along(layout, loads, found.lines), moved, reactions(solved.mesh, self.missing))
+        count = len(moved) - len(pushing)
+        super().__init__(layout, [(None, rows[:count] if pushing else rows)])
+        self.solved, self.loads, self.states, self.pushing = solved, loads, found, pushing
+        self.every = rows  # the cases, then the answers to raising each push-only bearing by 1 mm
+        self.raised = rows[count:]
 
-    residual: float
-    solved: Equations
-    pushing: tuple[int, ...]
-    raised: Table | None
-    loads: Loading
-    states: Array
+    @cached_property
+    def residual(self) -> float:
+        """Largest imbalance of any free node or of the whole frame over the largest force of its case (moments: by the mean bay)."""
+        return residual(self.solved.mesh, self.loads, self.every.moved, self.missing, self.states.ends, self.every.pushed)
 
     @property
     def balanced(self) -> bool:
@@ -192,74 +162,82 @@ class Response(Table):
 
         Raises NothingHoldsDown when the frame lifts off, BearingsCycle when no set of lifted bearings agrees with itself.
         """
-        factors = np.asarray(factors, dtype=float)
-        if factors.ndim != 2 or factors.shape[1] != len(self.lines):
-            raise ValueError(f"factors must be (K, {len(self.lines)}), not {factors.shape}")
-        if not np.isfinite(factors).all():
-            raise NonFinite("factors")
-        lines, moved, pushed = (_mixed(factors, part) for part in (self.lines, self.moved, self.pushed))
-        lifted = np.zeros((len(factors), self.pushed.shape[1]), dtype=bool)
-        if self.raised is not None:
+        factors = self.factors(factors)
+        parts: list[tuple[Array | None, Rows]] = [(factors, self._parts[0][1])]
+        lifted = np.zeros((len(factors), self.reactions.shape[1]), dtype=bool)
+        if self.pushing:
             heights = self._heights(factors)
             lifted[:, self.pushing] = heights > 0.0
-            if heights.any():
-                lines, moved, pushed = (
-                    base + _mixed(heights, part)
-                    for base, part in ((lines, self.raised.lines), (moved, self.raised.moved), (pushed, self.raised.pushed))
-                )
-        return Combined(self.layout, lines, moved, pushed, lifted)
+            parts.append((heights, self.raised))
+        return Combined(self.layout, parts, lifted)
+
+    def factors(self, given: Array) -> Array:
+        """Factors checked: (K, C), finite."""
+        factors = np.asarray(given, dtype=float)
+        if factors.ndim != 2 or factors.shape[1] != len(self):
+            raise ValueError(f"factors must be (K, {len(self)}), not {factors.shape}")
+        if not np.isfinite(factors).all():
+            raise NonFinite("factors")
+        return factors
 
     def _heights(self, factors: Array) -> Array:
-        if self.raised is None:
-            return np.zeros((len(factors), 0))
-        return lift(self.layout.mesh.frame, self.pushing, _mixed(factors, self.pushed), self.raised.pushed)
+        return lift(self.layout.mesh.frame, self.pushing, _mixed([(factors, self.reactions)]), self.raised.pushed)
 
-    def at(self, places: Layout) -> Array:
-        """(C + raised bearings, 5, S) lines at other stations of the same frame."""
-        return along(places, self.loads, self.states)
-
-    def mixed(self, factors: Array, lines: Array) -> Array:
-        """(K, 5, S) lines of combinations from those of :meth:`at`, lifting bearings let go."""
-        return _mixed(np.concatenate((factors, self._heights(factors)), axis=1), lines)
-
-
-def _mixed(factors: Array, part: Array) -> Array:
-    return np.asarray((factors @ part.reshape(len(part), -1)).reshape(len(factors), *part.shape[1:]))
+    def at(self, places: Layout, factors: Array | None = None) -> Array:
+        """(5, rows, S) lines at other stations of the same frame, of the cases or of combinations (K, C) with lifting bearings let go."""
+        lines = along(places, self.loads, self.states.lines)
+        if factors is None:
+            return lines[:, : len(self)]
+        factors = self.factors(factors)
+        if self.pushing:
+            factors = np.concatenate((factors, self._heights(factors)), axis=1)
+        return np.asarray(factors @ lines)
 
 
-def along(layout: Layout, loads: Loading, states: Array) -> Array:
-    """(C, 5, S) lines at the stations from the polynomials (5, C, B, 6) of the bays and the brackets inside them."""
-    if layout.beyond is None:
-        powers = layout.even[None, :] ** np.arange(POWERS)[:, None]
-        return np.asarray((states.transpose(1, 0, 2, 3) @ powers).reshape(states.shape[1], LINES, -1))
+def _mixed(parts: Sequence[tuple[Array | None, Array]]) -> Array:
+    total: Array | None = None
+    for factors, part in parts:
+        flat = part if factors is None else (factors @ part.reshape(len(part), -1)).reshape(len(factors), *part.shape[1:])
+        total = flat if total is None else total + flat
+    assert total is not None  # every table has a part
+    return total
+
+
+def along(layout: Layout, loads: Loading, lines: Array) -> Array:
+    """(5, C, S) at the stations from the polynomials (5, 6, C, B) of the bays and the brackets inside them."""
+    count = lines.shape[2]
+    if layout.even:
+        powers = layout.shares ** np.arange(POWERS)[:, None]
+        return np.asarray((lines.transpose(0, 2, 3, 1) @ powers).reshape(LINES, count, -1))
     share = layout.inside / layout.mesh.length[layout.number]
-    lines = np.zeros((states.shape[1], LINES, len(share)))
+    found = np.zeros((LINES, count, len(share)))
     for power in range(POWERS - 1, -1, -1):
-        lines *= share
-        lines += states[:, :, layout.number, power].transpose(1, 0, 2)
-    _add_brackets(layout, layout.beyond, loads.brackets, lines)
-    return lines
+        found *= share
+        found += lines[:, power][..., layout.number]
+    _add_brackets(layout, loads, found)
+    return found
 
 
-def _add_brackets(layout: Layout, beyond: Flags, given: Brackets, lines: Array) -> None:
+def _add_brackets(layout: Layout, loads: Loading, lines: Array) -> None:
     """Every bracket with every station of its bay at or beyond its place."""
+    given = loads.brackets
     edges = np.searchsorted(layout.number, np.arange(len(layout.mesh.length) + 1))
     counts = (edges[1:] - edges[:-1])[given.bay]
     which = np.repeat(np.arange(len(given)), counts)
     station = np.arange(len(which)) - np.repeat(np.cumsum(counts) - counts, counts) + edges[given.bay][which]
     distance = layout.inside[station] - given.at[which]
-    passed = (distance > 0.0) | ((distance == 0.0) & beyond[station])
+    passed = (distance > 0.0) | ((distance == 0.0) & layout.beyond[station])
     which, station, distance = which[passed], station[passed], distance[passed]
     added = bracket_lines(layout.mesh, given, which, distance)
     place = given.case[which] * lines.shape[2] + station
     for k in range(LINES):
-        lines[:, k] += np.bincount(place, added[k], lines.shape[0] * lines.shape[2]).reshape(lines.shape[0], -1)
+        lines[k] += np.bincount(place, added[k], lines[k].size).reshape(lines.shape[1:])
 
 
-def reactions(mesh: Mesh, unbalanced: Array) -> Array:
+def reactions(mesh: Mesh, missing: Array) -> Array:
     """(C, supports, 3) in global axes, from what is missing at the unknowns (C, 3 n) for equilibrium."""
-    nodes = np.array([support.node for support in mesh.frame.supports], dtype=np.intp)
-    held = unbalanced.reshape(len(unbalanced), -1, 3)[:, nodes]
+    nodes = [support.node for support in mesh.frame.supports]
+    held = missing.reshape(len(missing), -1, 3)[:, nodes]
     if mesh.turned is not None:
         cos, sin = axes(mesh)
         c, s = cos[nodes], sin[nodes]

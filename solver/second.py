@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from .elements import Elements, placement
+from .elements import Elements
 from .frame import Array
 from .mesh import Mesh
 from .response import Table
@@ -27,13 +27,10 @@ class Shapes:
 
 def shapes(mesh: Mesh, parts: Elements) -> Shapes:
     """What each bay's unknowns make of its chord, its end slopes and its ends, in the bay's own axes."""
-    c, s, length = mesh.cos, mesh.sin, mesh.length
-    x1, y1, x2, y2 = placement(mesh)
-    place = np.array((c * x1 + s * y1, c * y1 - s * x1, c * x2 + s * y2, c * y2 - s * x2))
-    turn = (place[3] - place[1]) / length
-    soft = length / (6.0 * mesh.ei)
+    place = parts.place
+    soft = mesh.length / (6.0 * mesh.ei)
     m1, m2 = parts.stress[1:]
-    return Shapes(turn, np.array((soft * (2.0 * m1 - m2), soft * (2.0 * m2 - m1))), place)
+    return Shapes((place[3] - place[1]) / mesh.length, np.array((soft * (2.0 * m1 - m2), soft * (2.0 * m2 - m1))), place)
 
 
 def geometric(mesh: Mesh, rows: Shapes, axial: Array) -> Array:
@@ -47,6 +44,8 @@ def geometric(mesh: Mesh, rows: Shapes, axial: Array) -> Array:
 def arms(mesh: Mesh, ends: Array) -> Array:
     """(6, 6, B) what rigid arms add: the force (4, B) x, y on the start and on the end of the bay moves as the arm turns."""
     added = np.zeros((6, 6, len(mesh.length)))
+    if mesh.arms is None:
+        return added
     (x1, y1), (x2, y2) = mesh.arms
     added[2, 2] = -(ends[0] * x1 + ends[1] * y1)
     added[5, 5] = -(ends[2] * x2 + ends[3] * y2)

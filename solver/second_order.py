@@ -12,13 +12,14 @@ from dataclasses import dataclass
 import numpy as np
 
 from .analyse import Solution, solve
-from .bending import at_end, fixed, lines_of
+from .bending import THREE, at_end, fixed, lines_of
 from .contact import by_contact
 from .faults import BearingsCycle, Unstable
 from .frame import Array, Case, Flags, Frame
-from .loading import mixed
+from .layout import Layout
+from .loading import mixed, onto_unknowns
 from .refine import divided
-from .response import Combined, along, reactions
+from .response import Combined, Rows, along, reactions
 from .second import Shapes, arms, geometric, mean_axial, pushes, shapes
 from .statics import Equations, factor, gather
 
@@ -56,21 +57,22 @@ def second_order(
     factors = np.asarray(factors, dtype=float)
     given = imperfection or Imperfection()
     sway = np.broadcast_to(np.asarray(given.sway, dtype=float), len(factors))
-    parts: list[Combined] = []
+    parts: list[Rows] = []
     order: list[int] = []
-    for rows, left, lifted in by_contact(frame, cases, factors):
+    lifted = np.zeros((len(factors), len(frame.supports)), dtype=bool)
+    for rows, left, pattern in by_contact(frame, cases, factors):
+        lifted[rows] = pattern
         solution = solve(divided(left, divisions), cases, stations)
         first = solution.response.combine(factors[rows])
         wrong = _initial(solution.equations, first, sway[rows], given.bow, divisions)
-        group = _Group(solution, factors[rows], first, wrong, rows.tolist(), lifted)
-        parts.append(group.answer())
+        parts.append(_Group(solution, factors[rows], first, wrong, rows.tolist()).answer())
         order += rows.tolist()
-    return _joined(frame, parts, order)
+    return _joined(frame, first.layout, parts, order, lifted)
 
 
 def _initial(solved: Equations, first: Combined, sway: Array, bow: float | Array, divisions: int) -> Array:
     """(K, 3, B) turn of the chord and both end slopes against it, of every divided bay without load."""
-    bays, count = solved.mesh, len(first.lines)
+    bays, count = solved.mesh, len(first)
     whole = bays.length.reshape(-1, divisions).sum(axis=1)
     if np.ndim(bow):
         rise = np.broadcast_to(np.asarray(bow, dtype=float), (count, len(whole)))
@@ -90,33 +92,31 @@ def _initial(solved: Equations, first: Combined, sway: Array, bow: float | Array
 class _Group:
     """Combinations that stand on the same bearings, of one divided frame."""
 
-    def __init__(self, solution: Solution, factors: Array, first: Combined, wrong: Array, rows: list[int], lifted: Flags) -> None:
+    def __init__(self, solution: Solution, factors: Array, first: Combined, wrong: Array, rows: list[int]) -> None:
         solved = solution.equations
         self.bays, self.parts, self.numbers = solved.mesh, solved.elements, solved.numbers
-        self.first, self.wrong, self.rows, self.lifted = first, wrong, rows, lifted
+        self.first, self.wrong, self.rows = first, wrong, rows
         self.loads = mixed(solution.loads, factors)
         self.end = at_end(self.bays, self.loads)
         self.held = fixed(self.bays, self.parts, self.loads, self.end)
         self.movements: Shapes = shapes(self.bays, self.parts)
         self.stiffness = self.parts.stiffness()
-        self.forces = self.loads.nodal - gather(self.bays, self.held[1])
+        self.forces = onto_unknowns(self.bays, self.loads.nodal) - gather(self.bays, self.held.ends)
         self.axial = mean_axial(first)
-        self.pushes = pushes(self.bays, first) if self.bays.arms.any() else None
+        self.pushes = None if self.bays.arms is None else pushes(self.bays, first)
 
-    def answer(self) -> Combined:
+    def answer(self) -> Rows:
         """Solve every combination, then read forces and movements off all of them at once."""
         found = [self._equilibrium(k) for k in range(len(self.rows))]
         moved, ends, axial = (np.array(part) for part in zip(*found, strict=True))
-        ends += self.held[1]
-        missing = gather(self.bays, ends) - self.loads.nodal
+        missing = gather(self.bays, ends + self.held.ends) - onto_unknowns(self.bays, self.loads.nodal)
         lines = along(self.first.layout, self.loads, self._lines(moved, axial))
-        lifted = np.broadcast_to(self.lifted, (len(moved), len(self.lifted)))
-        return Combined(self.first.layout, lines, moved, reactions(self.bays, missing), lifted)
+        return Rows(lines, moved, reactions(self.bays, missing))
 
     def _equilibrium(self, k: int) -> tuple[Array, Array, Array]:
         """Movements (3 n,), what they and the imperfections call for at the bays' ends (6, B), and mean axial forces (B,)."""
         bays, axial = self.bays, self.axial[k]
-        own = self.held[0][k, 0] + self.end.stretch[k] / bays.length
+        own = self.held.basic[0, k] - self.end.along[1, k] / bays.length
         moved = self._prescribed(k)
         for _ in range(ROUNDS):
             tangent = self.stiffness + geometric(bays, self.movements, axial)
@@ -140,8 +140,9 @@ class _Group:
         moved[order] = 0.0
         right = self.forces[k] - gather(bays, push[None])[0]
         if self.loads.settled is not None:
-            right = right + bays.springs * self.loads.settled[k]
-            right -= gather(bays, np.einsum("abm,bm->am", tangent, moved[bays.unknowns])[None])[0]
+            if bays.springs is not None:
+                right = right + bays.springs * self.loads.settled[k]
+            right = right - gather(bays, np.einsum("abm,bm->am", tangent, moved[bays.unknowns])[None])[0]
         moved[order] = loose.solve(right[None, order])[0]
 
     def _prescribed(self, k: int) -> Array:
@@ -161,14 +162,14 @@ class _Group:
         """(5, K, B, 6): as in first order, with what the axial force adds to the moments at the ends of the bays and between them."""
         bays, ends = self.bays, moved[:, self.bays.unknowns]
         bent = np.einsum("rab,cab->rcb", self.movements.bend, ends) + self.wrong[:, 1:].transpose(1, 0, 2)
-        own = (np.einsum("rab,cab->crb", self.parts.stress, ends) + self.held[0]).transpose(1, 0, 2)
+        read = np.einsum("rab,cab->rcb", self.parts.reads, ends)
+        n0, m1, m2 = read[:3] + self.held.basic
         near, far = _end_moments(bays.length, bays.ei, self.parts.basic, axial, bent)
-        place = np.einsum("rab,cab->rcb", self.movements.place, ends)
-        lines = lines_of(bays, self.loads, self.end, (own[0], -own[1] - near, own[2] + far), (place[0], place[1], place[3]))
+        lines = lines_of(bays, self.loads, self.end, (n0, -m1 - near, m2 + far), read[[3, 4, 6]])
         sag = axial * bays.length
-        added = np.stack((0.0 * sag, sag * bent[0], -sag * (2.0 * bent[0] + bent[1]), sag * (bent[0] + bent[1])), axis=-1)
-        lines[2, ..., :4] += added
-        lines[1, ..., :3] += added[..., 1:] * (1.0, 2.0, 3.0) / bays.length[:, None]
+        added = np.array((sag * bent[0], -sag * (2.0 * bent[0] + bent[1]), sag * (bent[0] + bent[1])))
+        lines[2, 1:4] += added
+        lines[1, :3] += added * THREE / bays.length
         return lines
 
 
@@ -182,16 +183,16 @@ def _end_moments(length: Array, ei: Array, basic: Array, axial: Array, bent: Arr
     return k11 * near + k12 * far, k12 * near + k22 * far
 
 
-def _joined(frame: Frame, parts: list[Combined], order: list[int]) -> Combined:
+def _joined(frame: Frame, layout: Layout, parts: list[Rows], order: list[int], lifted: Flags) -> Combined:
     """Groups back in the order of the combinations; a bearing that only pushes must still do so."""
     back = np.argsort(order)
-    lines, moved, pushed, lifted = (
-        np.concatenate([getattr(part, name) for part in parts])[back] for name in ("lines", "moved", "pushed", "lifted")
-    )
+    lines = np.concatenate([part.lines for part in parts], axis=1)[:, back]
+    moved = np.concatenate([part.moved for part in parts])[back]
+    pushed = np.concatenate([part.pushed for part in parts])[back]
     for number, support in enumerate(frame.supports):
         if support.push_only:
             push = pushed[:, number, 1] * np.cos(support.inclined) - pushed[:, number, 0] * np.sin(support.inclined)
             pulls = push < -PULLS * np.abs(pushed[..., :2]).max(axis=(1, 2))
             if pulls.any():
                 raise BearingsCycle(int(pulls.argmax()))
-    return Combined(parts[0].layout, lines, moved, pushed, lifted)
+    return Combined(layout, [(None, Rows(lines, moved, pushed))], lifted)

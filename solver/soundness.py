@@ -10,7 +10,7 @@ from .elements import Elements
 from .faults import Direction, IllConditioned, Mechanism
 from .frame import Array
 from .mesh import Mesh
-from .statics import Equations, Factor, Numbering, assembled, factor
+from .statics import Equations, Factor, Numbering, assembled, factor, with_springs
 
 SUSPECT = 1e-8  # pivot ratio below which the softest movement is looked at
 LOOSE = 1e-20  # its strain energy over that of the same displacements taken one at a time: rounding squared, or truly soft?
@@ -53,11 +53,10 @@ def _softest(mesh: Mesh, parts: Elements, numbers: Numbering, stiffness: Array) 
     The energy is taken from the deformations of the bays, whose rounding enters squared, so that a movement without any strain
     is told from one that is merely soft.
     """
-    matrix = assembled(mesh, numbers, stiffness)
-    diagonal = matrix.diagonal() + mesh.springs[numbers.order]
+    matrix = with_springs(mesh, numbers, assembled(mesh, numbers, stiffness))
+    diagonal = matrix.diagonal()
     scale = 1.0 / np.sqrt(np.where(diagonal > 0.0, diagonal, 1.0))
-    springs = mesh.springs[numbers.order] * scale * scale
-    scaled = diags_array(scale) @ matrix @ diags_array(scale) + diags_array(springs + SHIFT)
+    scaled = diags_array(scale) @ matrix @ diags_array(scale) + diags_array(np.full(numbers.size, SHIFT))
     solve = splu(csc_array(scaled)).solve
     movement = np.cos(np.arange(numbers.size) * 1.7) + 0.1  # any vector with a part in every movement
     for _ in range(6):
@@ -74,7 +73,8 @@ def _energy(mesh: Mesh, parts: Elements, moved: Array) -> float:
     stretch, near, far = deformed
     axial, k11, k12, k22 = parts.basic
     stored = axial * stretch**2 + k11 * near**2 + 2.0 * k12 * near * far + k22 * far**2
-    return float(stored.sum() + (mesh.springs * moved**2).sum())
+    sprung = 0.0 if mesh.springs is None else float((mesh.springs * moved**2).sum())
+    return float(stored.sum()) + sprung
 
 
 def _named(mesh: Mesh, moved: Array) -> tuple[tuple[int, Direction], ...]:

@@ -69,8 +69,8 @@ def _buckled(solution: Solution, movements: Shapes, factors: Array, count: int, 
     with np.errstate(divide="ignore"):
         critical = np.where(inverse > NEVER, 1.0 / inverse, np.inf)
     energy = per_bay(_energy(solution, moved), divisions)
-    first = bays.first // divisions
-    shares = np.add.reduceat(energy, first[:-1], axis=1) / energy.sum(axis=1, keepdims=True)
+    first = [number // divisions for number in bays.first[:-1]]
+    shares = np.add.reduceat(energy, first, axis=1) / energy.sum(axis=1, keepdims=True)
     whole = axial.reshape(-1, divisions).mean(axis=1)
     lengths = _effective(critical, shares, whole, bays.ei[::divisions], bays.piece[::divisions])
     return Buckling(critical, moved.reshape(len(moved), -1, 3), shares, lengths)

@@ -17,6 +17,7 @@ from scipy.sparse.linalg import splu
 
 from .elements import Elements
 from .frame import Array, Index
+from .loading import Loading, onto_unknowns
 from .mesh import Mesh
 
 DENSE_UNKNOWNS = 65  # up to here dense in natural order is faster than banded (measured, see tests/bench)
@@ -94,11 +95,11 @@ def numbering(mesh: Mesh) -> Numbering:
     natural = np.arange(unknowns)
     if size <= DENSE_UNKNOWNS:
         return _numbered(mesh, natural, size, dense=True)
-    along = int(np.ptp(mesh.frame.xy[:, 1]) > np.ptp(mesh.frame.xy[:, 0]))
-    best = _numbered(mesh, _triples(np.argsort(mesh.frame.xy[:, along], kind="stable")), size)
+    along = int(np.ptp(mesh.xy[:, 1]) > np.ptp(mesh.xy[:, 0]))
+    best = _numbered(mesh, _triples(np.argsort(mesh.xy[:, along], kind="stable")), size)
     if best.width * best.width <= 9 * size:
         return best
-    nodes = len(mesh.frame.xy)
+    nodes = len(mesh.xy)
     graph = csc_array((np.ones(len(mesh.length)), (mesh.ends[0], mesh.ends[1])), shape=(nodes, nodes))
     other = _numbered(mesh, _triples(reverse_cuthill_mckee((graph + graph.T).tocsr(), symmetric_mode=True)), size)
     return min(best, other, key=lambda numbered: numbered.width)
@@ -139,13 +140,19 @@ def assembled(mesh: Mesh, numbers: Numbering, parts: Array) -> csc_array:
     return csc_array(whole[: numbers.size, : numbers.size])
 
 
+def with_springs(mesh: Mesh, numbers: Numbering, matrix: csc_array) -> csc_array:
+    """A matrix (m, m) with the springs of the supports added."""
+    return matrix if mesh.springs is None else csc_array(matrix + diags_array(mesh.springs[numbers.order]))
+
+
 def _dense(mesh: Mesh, numbers: Numbering, stiffness: Array) -> Factor | None:
     side = numbers.size + 1
     touched = numbers.rows[mesh.unknowns]
     place = touched[:, None] * side + touched
     matrix = _summed(place, stiffness, side * side).reshape(side, side)
     diagonal = matrix.ravel()[:: side + 1][:-1]
-    diagonal += mesh.springs[numbers.order]
+    if mesh.springs is not None:
+        diagonal += mesh.springs[numbers.order]
     before = diagonal.copy()
     lower, bad = lapack.dpotrf(matrix[:-1, :-1].T, lower=1, clean=0)
     return None if bad else Dense(lower, lower.diagonal() ** 2 / before)
@@ -158,14 +165,15 @@ def _banded(mesh: Mesh, numbers: Numbering, stiffness: Array) -> Factor | None:
     live = (below >= 0) & (touched[:, None] < size)
     place = np.where(live, touched[None] * depth + below, size * depth)
     packed = _summed(place, stiffness, size * depth + 1)[:-1].reshape(size, depth)
-    packed[:, 0] += mesh.springs[numbers.order]
+    if mesh.springs is not None:
+        packed[:, 0] += mesh.springs[numbers.order]
     before = packed[:, 0].copy()
     lower, bad = lapack.dpbtrf(packed.T, lower=1, overwrite_ab=1)
     return None if bad else Banded(lower, lower[0] ** 2 / before)
 
 
 def _sparse(mesh: Mesh, numbers: Numbering, stiffness: Array) -> Factor | None:
-    matrix = csc_array(assembled(mesh, numbers, stiffness) + diags_array(mesh.springs[numbers.order]))
+    matrix = with_springs(mesh, numbers, assembled(mesh, numbers, stiffness))
     try:
         found = Sparse(matrix)
     except RuntimeError:  # exactly singular
@@ -182,20 +190,28 @@ class Equations:
     numbers: Numbering
     factor: Factor
 
-    def displace(self, forces: Array, settled: Array | None = None) -> Array:
-        """Unknowns (C, 3 n) mm, rad under forces (C, 3 n) on them and prescribed displacements of supports (C, 3 n)."""
+    def displace(self, loads: Loading, held: Array) -> Array:
+        """Unknowns (C, 3 n) mm, rad under loads whose forces on the ends of bays that cannot move are ``held`` (C, 6, B)."""
+        mesh, numbers = self.mesh, self.numbers
+        forces = onto_unknowns(mesh, loads.nodal) - gather(mesh, held)
         answer = np.zeros(forces.shape)
-        if settled is not None:
-            answer[:, self.mesh.held] = settled[:, self.mesh.held]
-            forces = forces + self.mesh.springs * settled - gather(self.mesh, self.pull(answer))
-        if self.numbers.size:
-            answer[:, self.numbers.order] = self.factor.solve(forces[:, self.numbers.order])
+        if loads.settled is not None:
+            answer[:, mesh.held] = loads.settled[:, mesh.held]
+            forces -= gather(mesh, self._pull(answer))
+            if mesh.springs is not None:
+                forces += mesh.springs * loads.settled
+        if numbers.size:
+            answer[:, numbers.order] = self.factor.solve(forces[:, numbers.order])
         return answer
 
-    def pull(self, displaced: Array) -> Array:
+    def _pull(self, displaced: Array) -> Array:
         """(C, 6, B) forces on the bays' ends that displacements (C, 3 n) alone call for."""
         stress = np.einsum("rab,cab->crb", self.elements.stress, displaced[:, self.mesh.unknowns])
         return np.asarray(np.einsum("rab,crb->cab", self.elements.shape, stress))
+
+    def missing(self, loads: Loading, ends: Array) -> Array:
+        """(C, 3 n) forces of the nodes on the bays' ends (C, 6, B) less the loads on the nodes: what the supports give."""
+        return np.asarray(gather(self.mesh, ends) - onto_unknowns(self.mesh, loads.nodal))
 
 
 def gather(mesh: Mesh, ends: Array) -> Array:
