@@ -16,7 +16,7 @@ import requests
 from service.cli.trouble import Trouble
 
 APPLICATION = "service.http.wsgi:app"
-READY_WITHIN_S, STOP_WITHIN_S, ASK_EVERY_S = 60.0, 10.0, 0.05
+READY_WITHIN_S, STOP_WITHIN_S, ASK_EVERY_S, ANSWER_WITHIN_S = 60.0, 10.0, 0.05, 1.0
 ENDINGS = (signal.SIGINT, signal.SIGTERM, signal.SIGHUP)
 
 
@@ -93,7 +93,7 @@ def _await(address: str, process: subprocess.Popen[bytes]) -> None:
 
 def _ready(session: requests.Session, address: str) -> bool:
     try:
-        return session.get(f"{address}/readyz", timeout=5).status_code == 200
+        return session.get(f"{address}/readyz", timeout=ANSWER_WITHIN_S).status_code == 200
     except requests.RequestException:
         return False
 
