@@ -83,7 +83,7 @@ def _parse(text: str) -> Json:
         detail = f"This is not JSON: {said} at line {error.lineno}, column {error.colno}."
         raise _refusal("not-json", detail, hint="Look at that place, and just before it, for a missing comma, quote or bracket.") from None
     except RecursionError:
-        raise _refusal(*_TOO_DEEP, allowed=LIMITS.depth) from None
+        raise BodyRefused(400, (_too_deep(),)) from None
 
 
 def _object(pairs: list[tuple[str, Json]]) -> dict[str, Json]:
@@ -117,8 +117,7 @@ def _oddities(document: Json) -> Iterator[Fault]:
         if seen > LIMITS.values:
             raise BodyRefused(413, (_too_many(),))
         if isinstance(value, dict | list) and len(steps) >= LIMITS.depth:
-            code, detail = _TOO_DEEP
-            yield Fault(pointer(*steps), code, detail, allowed=LIMITS.depth)
+            yield _too_deep(*steps)
             continue
         yield from _faults_of(steps, value)
         waiting.extend(reversed([((*steps, step), child) for step, child in _children(value)]))
@@ -166,6 +165,11 @@ def _too_large(size: int, largest: int) -> Fault:
     return Fault("", "too-large", f"The body is larger than {largest} bytes.", found=size, allowed=largest, hint=hint)
 
 
+def _too_deep(*steps: str | int) -> Fault:
+    detail, hint = f"Brackets stand inside brackets more than {LIMITS.depth} deep.", "A design needs fewer than ten levels."
+    return Fault(pointer(*steps), "too-deep", detail, allowed=LIMITS.depth, hint=hint)
+
+
 def _too_many() -> Fault:
     hint = "Send one component a request."
     return Fault("", "too-large", f"The document holds more than {LIMITS.values} values.", allowed=LIMITS.values, hint=hint)
@@ -177,6 +181,3 @@ def _refusal(code: str, detail: str, *, allowed: object = None, hint: str = "") 
 
 def _shown(name: str) -> str:
     return json.dumps(name, ensure_ascii=False).encode("utf-8", "replace").decode("utf-8")
-
-
-_TOO_DEEP = ("too-deep", f"Brackets stand inside brackets more than {LIMITS.depth} deep; no design needs that.")

@@ -28,7 +28,7 @@ class Axis:
     @property
     def is_vertical(self) -> bool:
         """Within 5° of vertical: its faces are then left and right, not upper and lower."""
-        return abs(self.across_mm) <= self.length_mm * math.sin(math.radians(_VERTICAL_WITHIN_DEG))
+        return abs(self.across_mm) <= self.length_mm * math.sin(math.radians(_VERTICAL_WITHIN_DEG)) * (1 + 1e-9)
 
     @property
     def faces(self) -> tuple[str, str]:

@@ -32,7 +32,6 @@ def create_app(
     to be there is broken. engine and today are for tests.
     """
     app = Flask("birdsmouth", static_folder=None)
-    app.config["MAX_CONTENT_LENGTH"] = settings.max_body_bytes
     app.url_map.merge_slashes = False
     packs = library if library is not None else load_library(settings.packs)
     attach(app, Running(settings, packs, engine or shipped(), Room(settings.waiting), today, reference()))

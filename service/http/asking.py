@@ -46,8 +46,11 @@ def no_options() -> None:
         raise Refusal(Problem(KINDS["bad-query"], "This address takes no options.", faults=faults))
 
 
-def body() -> bytes:
-    """The bytes of a JSON request. Raises Refusal (415) for another type or a compressed body; Flask raises 413."""
+def body(largest: int) -> bytes:
+    """The bytes of a JSON request. Raises Refusal: 415 for another type or a compressed body, 413 above `largest` bytes.
+
+    No more than that is read, whether the length was announced or the body comes in chunks.
+    """
     encoding = request.headers.get("Content-Encoding", "").strip()
     if encoding.lower() not in ("", "identity"):
         raise _unsupported("The body is compressed.", encoding, ["identity"], "Send it uncompressed, without Content-Encoding.")
@@ -55,7 +58,16 @@ def body() -> bytes:
         found = request.headers.get("Content-Type") or None
         said = f"The body is {found[:100]}, not {JSON}." if found else f"There is no Content-Type; {JSON} is needed."
         raise _unsupported(said, found, [JSON], f"Send the design with Content-Type: {JSON}.")
-    return request.get_data(cache=False)
+    content = b"" if (request.content_length or 0) > largest else request.stream.read(largest + 1)
+    if len(content) > largest or (request.content_length or 0) > largest:
+        raise _too_large(largest)
+    return content
+
+
+def _too_large(largest: int) -> Refusal:
+    detail = f"The body is larger than {largest} bytes."
+    fault = Fault("", "too-large", detail, request.content_length, largest, "Send one component a request.")
+    return Refusal(Problem(KINDS["body-too-large"], detail, faults=(fault,)))
 
 
 def _unsupported(detail: str, found: object, allowed: list[str], hint: str) -> Refusal:

@@ -26,8 +26,8 @@ checks = Blueprint("checks", __name__)
 @checks.post("/v1/checks")
 def post_check() -> Response:
     """Check one design."""
-    media_type, wanted, content = chosen_format(tuple(REPORT_FORMATS)), options(), body()
     here = running()
+    media_type, wanted, content = chosen_format(tuple(REPORT_FORMATS)), options(), body(here.settings.max_body_bytes)
     deadline = Deadline.after(here.settings.deadline_s)
     with here.room.enter(deadline):
         report = check_document(
@@ -40,9 +40,9 @@ def post_check() -> Response:
 @checks.post("/v1/analyses")
 def post_analysis() -> Response:
     """Analyse one design without judging it."""
-    media_type = chosen_format((JSON,))
+    here, media_type = running(), chosen_format((JSON,))
     no_options()
-    content, here = body(), running()
+    content = body(here.settings.max_body_bytes)
     deadline = Deadline.after(here.settings.deadline_s)
     with here.room.enter(deadline):
         analysis = analyse_document(

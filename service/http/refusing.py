@@ -8,9 +8,7 @@ import traceback
 from flask import Flask, Response, request
 from werkzeug.exceptions import HTTPException
 
-from rules.subject.faults import Fault
 from service.http.answering import answer_problem, request_id
-from service.http.running import running
 from service.problems import KINDS, Problem, problem_of
 
 _LOG = logging.getLogger("birdsmouth.http")
@@ -28,8 +26,6 @@ def _http(error: HTTPException) -> Response:
             return answer_problem(Problem(KINDS["not-found"], f"There is nothing at {request.path[:200]}."))
         case 405:
             return answer_problem(_method(error))
-        case 413:
-            return answer_problem(_large(running().settings.max_body_bytes))
         case code if code is not None and code < 500:
             return answer_problem(Problem(KINDS["bad-request"], str(error.description)))
     return _failure(error)
@@ -39,12 +35,6 @@ def _method(error: HTTPException) -> Problem:
     allow = dict(error.get_headers()).get("Allow", "")
     taken = " and ".join(method for method in allow.split(", ") if method not in ("HEAD", "OPTIONS"))
     return Problem(KINDS["method-not-allowed"], f"{request.method[:20]} is not taken here; {taken} is.", headers={"Allow": allow})
-
-
-def _large(largest: int) -> Problem:
-    detail = f"The body is larger than {largest} bytes."
-    fault = Fault("", "too-large", detail, request.content_length, largest, "Send one component a request.")
-    return Problem(KINDS["body-too-large"], detail, faults=(fault,))
 
 
 def _other(error: Exception) -> Response:

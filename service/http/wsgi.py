@@ -4,9 +4,13 @@ from __future__ import annotations
 
 import os
 
+from rules.library.loading import LibraryRefused
 from service.http.app import create_app
-from service.http.threads import assert_one_thread
-from service.settings import settings_from
+from service.http.threads import TooManyThreads, assert_one_thread
+from service.settings import SettingsRefused, settings_from
 
-app = create_app(settings_from(os.environ))
-assert_one_thread()
+try:
+    app = create_app(settings_from(os.environ))
+    assert_one_thread()
+except (LibraryRefused, SettingsRefused, TooManyThreads) as refusal:
+    raise SystemExit(f"birdsmouth cannot start: {refusal}") from None

@@ -10,7 +10,7 @@ from apispec.ext.marshmallow.openapi import OpenAPIConverter
 from marshmallow import Schema, fields
 
 from service.schemas.bounds import Bounds
-from service.schemas.fields import ByMember, ByType, Items, Table
+from service.schemas.fields import LONGEST_NAME, ByMember, ByType, Items, Table
 
 
 class Converter(OpenAPIConverter):
@@ -32,7 +32,7 @@ class Converter(OpenAPIConverter):
         if isinstance(field, Items):
             return {"maxItems": field.most, **({"minItems": field.least} if field.least else {})}
         if isinstance(field, Table):
-            return {"maxProperties": field.most, "propertyNames": {"pattern": field.names.pattern, "minLength": 1, "maxLength": 128}}
+            return {"maxProperties": field.most, "propertyNames": {"pattern": field.names.pattern, "minLength": 1, "maxLength": LONGEST_NAME}}
         return {}
 
     def forms(self, field: fields.Field[Any], **_told: Any) -> dict[str, Any]:

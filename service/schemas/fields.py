@@ -16,6 +16,7 @@ from marshmallow import RAISE, Schema, ValidationError, fields
 from service.schemas.bounds import IDENTIFIER, PRINTABLE, Bounds, Length, NotYet, OneOf, Pattern
 from service.schemas.complaints import Complaint, UnknownName, against, describe, sentence
 
+LONGEST_NAME = 128
 _DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 
 
@@ -242,7 +243,8 @@ class Table(_Plain, fields.Dict):
 
     def _item(self, name: str, item: Any, errors: dict[str, Any], data: Mapping[str, Any] | None, **kwargs: Any) -> Any:
         try:
-            (self.names if name else Length(1, 128))(name)
+            Length(1, LONGEST_NAME)(name)
+            self.names(name)
             assert self.value_field is not None
             return self.value_field.deserialize(item, name, data, **kwargs)
         except ValidationError as error:

@@ -17,7 +17,7 @@ from service.schemas.design import FORMAT
 _STAND_INS = {"format": FORMAT, "reference": "-", "component_type": "other"}
 _LISTS = ("nodes", "members", "supports", "actions", "bracing", "waivers")
 _FRAME = ("nodes", "members", "supports")
-_MAY_COME_FROM_A_GAP = ("unused-node", "no-support")
+_REFERRED_TO = ("nodes", "members", "actions")
 _IN_A_LIST = re.compile(r"/([a-z_]+)/([0-9]+)(.*)", re.DOTALL)
 
 
@@ -25,18 +25,24 @@ _IN_A_LIST = re.compile(r"/([a-z_]+)/([0-9]+)(.*)", re.DOTALL)
 class Remainder:
     """A document without its faulty parts.
 
-    places: for each list that lost items, the index in the whole document of each that is left; missing: ids of the lost ones.
+    places: for each list that lost items, the index in the whole document of each that is left; missing: ids of the lost ones;
+    nameless: whether a lost one's id cannot be relied on, so that a reference to nothing may be one to it.
     """
 
     document: Mapping[str, Any]
     places: Mapping[str, tuple[int, ...]]
     missing: frozenset[str]
+    nameless: bool
 
     def told_of_the_whole(self, faults: Iterable[Fault]) -> Iterator[Fault]:
         """The faults of the remainder that are faults of the whole document too, with pointers into that."""
         for fault in faults:
-            if fault.code not in _MAY_COME_FROM_A_GAP and not (fault.code == "dangling-id" and fault.found in self.missing):
+            if not self._may_come_from_a_gap(fault):
                 yield replace(fault, pointer=self._in_the_whole(fault.pointer))
+
+    def _may_come_from_a_gap(self, fault: Fault) -> bool:
+        to_a_gap = fault.code == "dangling-id" and (self.nameless or fault.found in self.missing)
+        return to_a_gap or fault.code in ("unused-node", "no-support")
 
     def _in_the_whole(self, at: str) -> str:
         found = _IN_A_LIST.fullmatch(at)
@@ -49,6 +55,7 @@ def remainder(document: object, faults: Iterable[Fault]) -> Remainder | None:
     """The document without what the faults point at; None when too little of the frame is left to say anything."""
     if not isinstance(document, Mapping):
         return None
+    faults = tuple(faults)
     lost = _lost(faults)
     if "reference" in lost:
         lost["waivers"] = {None}  # one of them may be for the design itself, by its reference
@@ -58,7 +65,7 @@ def remainder(document: object, faults: Iterable[Fault]) -> Remainder | None:
     lists = {part: [document[part][place] for place in left] for part, left in places.items()}
     whole = {name: value for name, value in document.items() if name not in lost}
     missing = frozenset(_ids(document, lost, places))
-    return Remainder({**_STAND_INS, **whole, **lists}, places, missing)
+    return Remainder({**_STAND_INS, **whole, **lists}, places, missing, any(map(_is_of_a_name, faults)))
 
 
 def _lost(faults: Iterable[Fault]) -> dict[str, set[int | None]]:
@@ -69,6 +76,11 @@ def _lost(faults: Iterable[Fault]) -> dict[str, set[int | None]]:
         name = found[1] if found else fault.pointer[1:].partition("/")[0].replace("~1", "/").replace("~0", "~")
         lost.setdefault(name, set()).add(int(found[2]) if found and name in _LISTS else None)
     return lost
+
+
+def _is_of_a_name(fault: Fault) -> bool:
+    found = _IN_A_LIST.fullmatch(fault.pointer)
+    return found is not None and found[1] in _REFERRED_TO and found[3] in ("", "/id")
 
 
 def _left(items: list[Any], lost: set[int | None]) -> tuple[int, ...]:
