@@ -1,0 +1,301 @@
+"""Which packs speak on a design, with which numbers, and what is said of the choice."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Callable
+
+import pytest
+
+from rules.library.choosing import Selection, choose, why_here
+from rules.library.loading import Library, library_of, load_library
+from rules.library.reading import PackSource
+from rules.subject.design import Parameter
+from rules.subject.faults import DesignRefused
+from rules.subject.site import Site
+
+TODAY = datetime.date(2026, 11, 25)
+EN = ["eurocode-basis", "eurocode-timber", "grades-en"]
+GB = Site(country="GB", subdivision="GB-ENG")
+
+
+@pytest.fixture(scope="module")
+def shipped() -> Library:
+    return load_library()
+
+
+@pytest.fixture(scope="module")
+def chosen(shipped) -> Callable[..., Selection]:
+    def run(site=GB, component_type="trussed-rafter", as_of=TODAY, asked=None, parameters=()):
+        return choose(shipped, site, component_type, as_of, asked, parameters)
+
+    return run
+
+
+def ids(selection: Selection) -> list[str]:
+    return [each.pack.id for each in selection.packs]
+
+
+def refused(run) -> list[tuple[str, str]]:
+    with pytest.raises(DesignRefused) as refusal:
+        run()
+    assert all(fault.detail and fault.hint for fault in refusal.value.faults)
+    return [(fault.pointer, fault.code) for fault in refusal.value.faults]
+
+
+@pytest.mark.parametrize(
+    ("site", "component_type", "expected"),
+    [
+        (GB, "trussed-rafter", [*EN, "uk-national", "england-house-longhorn", "workshop-practice"]),
+        (GB, "solid-joist", [*EN, "uk-national", "workshop-practice"]),
+        (Site(country="GB"), "cut-roof", [*EN, "uk-national", "england-house-longhorn", "workshop-practice"]),
+        (Site(country="GB", subdivision="GB-SRY"), "cut-roof", [*EN, "uk-national", "england-house-longhorn", "workshop-practice"]),
+        (Site(country="GB", subdivision="GB-SCT"), "cut-roof", [*EN, "uk-national", "workshop-practice"]),
+        (Site(country="DE"), "trussed-rafter", [*EN, "workshop-practice"]),
+        (Site(country="SE"), "trussed-rafter", [*EN, "eurocode-nordic-snow", "workshop-practice"]),
+        (Site(country="US"), "trussed-rafter", ["workshop-practice"]),
+        (Site(), "trussed-rafter", ["workshop-practice"]),
+    ],
+)
+def test_chosen_by_site_and_component(chosen, site, component_type, expected):
+    selection = chosen(site, component_type)
+    assert ids(selection) == expected
+    assert selection.tradition == ("en" if "eurocode-timber" in expected else None)
+
+
+def test_each_pack_says_why(chosen):
+    why = {each.pack.id: each.because for each in chosen().packs}
+    assert why["uk-national"] == "site in GB, as of 2026-11-25"
+    assert why["england-house-longhorn"] == "site in GB-ENG, as of 2026-11-25"
+    assert why["grades-en"] == "eurocode-timber builds on it"
+    assert why["workshop-practice"] == "it holds everywhere, as of 2026-11-25"
+    unstated = {each.pack.id: each.because for each in chosen(Site(country="GB")).packs}
+    assert unstated["england-house-longhorn"] == "site in GB, subdivision not stated: GB-ENG may hold, as of 2026-11-25"
+
+
+@pytest.mark.parametrize(
+    ("site", "said"),
+    [
+        (Site(), "No country is stated"),
+        (Site(country="US"), "No code of practice held here is in force in US"),
+        (Site(country="DE"), "Recommended values are used without the national choices of DE"),
+    ],
+)
+def test_what_a_site_leaves_open_is_said(chosen, site, said):
+    notes = chosen(site).notes
+    assert len(notes) == 1
+    assert notes[0].startswith(said)
+
+
+def test_nothing_is_said_where_all_is_held(chosen):
+    assert chosen().notes == ()
+
+
+def test_the_united_kingdom_speaks_over_the_recommended_values(chosen):
+    britain, germany = chosen().values, chosen(Site(country="DE")).values
+    assert (britain["xi"].number, germany["xi"].number) == (0.925, 0.85)
+    assert (britain["xi"].pack, britain["xi"].overrides) == ("uk-national", "eurocode-basis")
+    wind = [each["psi_0"].table.look_up(["wind", None, 50.0]) for each in (britain, germany)]
+    assert wind == [0.5, 0.6]
+    assert britain["gamma_m"].table.look_up(["solid-timber", "package"]) == 2.0
+    assert britain["gamma_m"].table.look_up(["solid-timber", None]) is None
+    assert germany["gamma_m"].table.look_up(["solid-timber", None]) == 1.3
+
+
+def test_the_north_has_its_own_snow(chosen):
+    factors = [chosen(Site(country=country)).values["psi_2"].table.look_up(["snow", None, 100.0]) for country in ("NO", "DE")]
+    assert factors == [0.2, 0.0]
+
+
+class TestAsked:
+    def test_exactly_those_and_what_they_build_on(self, chosen):
+        selection = chosen(asked=["eurocode-timber"])
+        assert ids(selection) == EN
+        assert selection.packs[1].because == "asked for as eurocode-timber"
+        assert selection.notes == (
+            "Recommended values are used without the national choices of GB: uk-national was not asked for or is not in force.",
+        )
+
+    def test_pinned(self, chosen):
+        assert ids(chosen(asked=["eurocode-timber==2004+A2:2014"])) == EN
+        assert ids(chosen(asked=["eurocode-timber==2004+A2:2014@1.0.0"])) == EN
+
+    @pytest.mark.parametrize(
+        ("asked", "faults"),
+        [
+            (["eurocode-timber==2025"], [("/codes/packs/0", "pack-not-held")]),
+            (["eurocode-timber==2004+A2:2014@9.0.0"], [("/codes/packs/0", "pack-not-held")]),
+            (["grades-en", "nobody"], [("/codes/packs/1", "unknown-pack")]),
+            (["nobody", "eurocode-timber==1"], [("/codes/packs/0", "unknown-pack"), ("/codes/packs/1", "pack-not-held")]),
+            (["=="], [("/codes/packs/0", "unreadable-pin")]),
+            (["eurocode-timber@1.0.0"], [("/codes/packs/0", "unreadable-pin")]),
+            (["eurocode-timber", "eurocode-timber==2004+A2:2014"], [("/codes/packs/1", "duplicate-pack")]),
+        ],
+    )
+    def test_what_cannot_be_had(self, chosen, asked, faults):
+        assert refused(lambda: chosen(asked=asked)) == faults
+
+    def test_a_pin_not_held_names_what_is(self, chosen):
+        with pytest.raises(DesignRefused) as refusal:
+            chosen(asked=["eurocode-timber==2025"])
+        assert refusal.value.faults[0].allowed == ["eurocode-timber==2004+A2:2014@1.0.0"]
+
+    def test_none_at_all(self, chosen):
+        selection = chosen(asked=[])
+        assert ids(selection) == []
+        assert selection.notes == ("No code of practice is among the packs asked for: nothing is judged for strength.",)
+
+    def test_a_pack_of_another_country_is_said_so(self, chosen):
+        assert chosen(Site(country="FR"), asked=["uk-national"]).notes == (
+            "uk-national was asked for and does not hold at a site in FR.",
+        )
+
+
+class TestDated:
+    def test_before_and_after(self, chosen):
+        assert "eurocode-timber" in ids(chosen(as_of=datetime.date(2028, 3, 29)))
+        assert "eurocode-timber" not in ids(chosen(as_of=datetime.date(2028, 3, 30)))
+        assert "uk-national" not in ids(chosen(as_of=datetime.date(2028, 3, 30)))
+        assert "eurocode-timber" not in ids(chosen(as_of=datetime.date(2014, 1, 1)))
+
+    def test_out_of_force_must_be_pinned(self, chosen):
+        later = datetime.date(2030, 1, 1)
+        assert refused(lambda: chosen(as_of=later, asked=["eurocode-timber"])) == [("/codes/packs/0", "pack-not-in-force")]
+        selection = chosen(as_of=later, asked=["eurocode-timber==2004+A2:2014"])
+        assert "k_mod" in selection.values
+        assert sum("is not in force on 2030-01-01" in note for note in selection.notes) == 2
+
+
+@pytest.fixture
+def made(folder, head) -> Callable[..., PackSource]:
+    def make(id: str, values: str = "", **lines: str) -> PackSource:
+        files = {"pack.yaml": head(id=id, **lines)} | ({"values.yaml": values} if values else {})
+        return PackSource(folder(id, files), None, "mounted")
+
+    return make
+
+
+def gap(number: float, more: str = "") -> str:
+    return f'- {{name: gap, symbol: g, unit: mm, what: gap, value: {number}, cite: {{clause: "1", seen: practice}}{more}}}\n'
+
+
+class TestLayers:
+    def test_base_national_region_practice_caller(self, made):
+        sources = [
+            made("d-practice", gap(4.0, ", overrides: a-code"), builds_on="[a-code]"),
+            made("c-region", gap(3.0, ", overrides: a-code"), layer="region", builds_on="[a-code]", regions="[GB-ENG]"),
+            made("b-national", gap(2.0, ", overrides: a-code"), layer="national", builds_on="[a-code]", regions="[GB]"),
+            made("a-code", gap(1.0), layer="code"),
+        ]
+        for count, expected in ((1, 1.0), (2, 2.0), (3, 3.0), (4, 4.0)):
+            assert choose(library_of(sources[-count:]), GB, "other", TODAY, None).values["gap"].number == expected
+        caller = choose(library_of(sources), GB, "other", TODAY, None, [Parameter("gap", 5.0, "measured")]).values["gap"]
+        assert (caller.number, caller.pack, caller.overrides, caller.overridden_because) == (5.0, "the design", "d-practice", "measured")
+
+    def test_two_packs_of_one_layer_cannot_both_replace_a_number(self, made):
+        sources = [made("base", gap(1.0), layer="code")]
+        sources += [made(id, gap(2.0, ", overrides: base"), layer="region", builds_on="[base]") for id in ("one", "two")]
+        assert refused(lambda: choose(library_of(sources), GB, "other", TODAY, None)) == [("/codes/packs", "contested-value")]
+        assert choose(library_of(sources), GB, "other", TODAY, ["one"]).values["gap"].number == 2.0
+
+    def test_the_value_of_the_day(self, made):
+        dated = gap(1.0, ", ends: 2026-01-01") + gap(2.0, ", starts: 2026-01-01")
+        library = library_of([made("base", dated)])
+        days = (datetime.date(2025, 12, 31), datetime.date(2026, 1, 1))
+        assert [choose(library, GB, "other", day, None).values["gap"].number for day in days] == [1.0, 2.0]
+
+    def test_a_withdrawn_pack_keeps_the_numbers_of_its_own_time(self, made):
+        dated = gap(1.0, ", ends: 2020-01-01") + gap(2.0, ", starts: 2020-01-01, ends: 2025-01-01")
+        library = library_of([made("base", dated, starts="2010-01-01", ends="2025-01-01")])
+        assert choose(library, GB, "other", TODAY, ["base==2026"]).values["gap"].number == 2.0
+        assert choose(library, GB, "other", TODAY, None).values == {}
+
+    def test_a_pack_whose_base_is_not_in_force_is_not_chosen(self, made):
+        library = library_of([made("base", ends="2025-01-01"), made("over", builds_on="[base]")])
+        assert ids(choose(library, GB, "other", TODAY, None)) == []
+
+    def test_a_pack_is_not_chosen_where_its_base_does_not_hold(self, made):
+        library = library_of([made("base", regions="[FR]"), made("over", builds_on="[base]")])
+        assert ids(choose(library, GB, "other", TODAY, None)) == []
+        assert ids(choose(library, Site(country="FR"), "other", TODAY, None)) == ["base", "over"]
+
+    def test_two_traditions_are_a_fault(self, made):
+        library = library_of([made("one", layer="code", tradition="en"), made("two", layer="code", tradition="nds")])
+        assert refused(lambda: choose(library, GB, "other", TODAY, None)) == [("/codes/packs", "two-traditions")]
+        assert choose(library, GB, "other", TODAY, ["two"]).tradition == "nds"
+
+
+class TestParameters:
+    @pytest.mark.parametrize(
+        ("name", "value", "pointer", "code"),
+        [
+            ("gama_m", 1.3, "/codes/parameters/gama_m", "unknown-parameter"),
+            ("gamma_m", "much", "/codes/parameters/gamma_m/value", "wrong-kind"),
+            ("combination_rule", 6.1, "/codes/parameters/combination_rule/value", "wrong-kind"),
+            ("combination_rule", "6.11", "/codes/parameters/combination_rule/value", "unknown-word"),
+            ("gamma_m", 0.0, "/codes/parameters/gamma_m/value", "out-of-range"),
+            ("gamma_q", -1.5, "/codes/parameters/gamma_q/value", "out-of-range"),
+            ("gamma_q", float("inf"), "/codes/parameters/gamma_q/value", "out-of-range"),
+            ("gamma_q", float("nan"), "/codes/parameters/gamma_q/value", "out-of-range"),
+            ("a/b~c", 1.0, "/codes/parameters/a~1b~0c", "unknown-parameter"),
+        ],
+    )
+    def test_what_cannot_be_set(self, chosen, name, value, pointer, code):
+        assert refused(lambda: chosen(parameters=[Parameter(name, value, "because")])) == [(pointer, code)]
+
+    def test_all_at_once(self, chosen):
+        wrong = [Parameter("one", 1.0, "x"), Parameter("two", 1.0, "x")]
+        assert len(refused(lambda: chosen(parameters=wrong))) == 2
+
+    def test_a_word_and_a_number_and_a_whole_table(self, chosen):
+        asked = [Parameter("combination_rule", "6.10a/b", "a"), Parameter("gamma_q", 1.6, "b"), Parameter("gamma_m", 1.5, "c")]
+        values = chosen(parameters=asked).values
+        assert (values["combination_rule"].number, values["gamma_q"].number, values["gamma_m"].number) == ("6.10a/b", 1.6, 1.5)
+        assert values["gamma_m"].table is None
+        assert values["gamma_m"].overrides == "uk-national"
+
+    def test_declared_rules_carry_the_numbers_in_force(self, chosen):
+        rules = {rule.slug: rule for rule in chosen(parameters=[Parameter("hanger_gap_max_mm", 3.0, "ours")]).declared}
+        row = {"support.id": "S1", "support.seat_on": "hanger", "support.gap_specified_mm": 4.0}
+        assert rules["hanger-gap-specified"].judge(row).kind == "fail"
+        assert {rule.slug: rule for rule in chosen().declared}["hanger-gap-specified"].judge(row).kind == "pass"
+
+
+@pytest.mark.parametrize(
+    ("regions", "elsewhere", "site", "holds"),
+    [
+        ((), (), Site(), True),
+        (("GB",), (), Site(), False),
+        (("GB",), (), Site(country="GB", subdivision="GB-SCT"), True),
+        (("GB-ENG",), (), Site(country="GB"), True),
+        (("GB-ENG",), (), Site(country="GB", subdivision="GB-SRY"), False),
+        (("GB-ENG",), ("GB-SCT",), Site(country="GB", subdivision="GB-SRY"), True),
+        (("GB-ENG",), ("GB-SCT",), Site(country="GB", subdivision="GB-SCT"), False),
+        (("GB-ENG",), ("GB-SCT",), Site(country="FR"), False),
+        (("G",), (), Site(country="GB"), False),
+    ],
+)
+def test_where_a_pack_holds(shipped, regions, elsewhere, site, holds):
+    from dataclasses import replace
+
+    pack = replace(shipped.pack("workshop-practice"), regions=regions, elsewhere=elsewhere)
+    assert bool(why_here(pack, site)) is holds
+
+
+def test_expected_actions_of_the_component(chosen):
+    assert [each.id for each in chosen().expected] == [
+        "roof-permanent",
+        "ceiling-permanent",
+        "snow",
+        "maintenance",
+        "ceiling-imposed-area",
+        "ceiling-imposed-person",
+        "wind-both-ways",
+    ]
+    assert [each.id for each in chosen(component_type="solid-joist").expected] == ["permanent", "imposed-area", "imposed-point", "partitions"]
+    assert chosen(component_type="other").expected == ()
+
+
+def test_the_code_is_the_pack_that_combines(chosen):
+    assert chosen().code.id == "eurocode-basis"
+    assert chosen(Site()).code is None
