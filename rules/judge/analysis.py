@@ -7,8 +7,10 @@ from typing import TypeVar
 
 import solver
 from rules.judge.cases import SELF_WEIGHT, SETTLEMENT
+from rules.judge.framed import Frame
 from rules.judge.geometry import Geometry
 from rules.judge.mechanics import build_case, build_frame, self_weight
+from rules.judge.standing import Alternatives, alternatives, fixed_loads, roves
 from rules.library.choosing import Selection
 from rules.subject.design import Design
 from rules.subject.faults import DesignRefused, Fault, pointer
@@ -17,8 +19,11 @@ from rules.subject.settled import Settled
 T = TypeVar("T")
 
 
-def analyse_frame(settled: Settled, selection: Selection, geometry: Geometry) -> solver.Response:
-    """All characteristic cases, one factorisation. Raises DesignRefused where the frame cannot stand."""
+def analyse_frame(settled: Settled, selection: Selection, geometry: Geometry) -> Frame:
+    """All characteristic cases, and every place of loads without one, in one factorisation.
+
+    Raises DesignRefused where the frame cannot stand.
+    """
     design = settled.design
     frame = build_frame(design, geometry, settled.materials)
     cases: list[list[solver.Load]] = []
@@ -28,8 +33,15 @@ def analyse_frame(settled: Settled, selection: Selection, geometry: Geometry) ->
         elif each.id == SETTLEMENT:
             cases.append(_settlements(design))
         else:
-            cases.append(build_case(each.action, design, geometry))
-    return in_words(design, lambda: solver.analyse(frame, cases))
+            cases.append(build_case(fixed_loads(each.action), design, geometry))
+    groups: list[Alternatives] = []
+    for index, each in enumerate(settled.actions):
+        if roves(each.action):
+            more, places, exclusive = alternatives(each.action, design, geometry, frame)
+            groups.append(Alternatives(index, exclusive, slice(len(cases), len(cases) + len(more)), places))
+            cases += more
+    response = in_words(design, lambda: solver.analyse(frame, cases))
+    return Frame(settled, selection, geometry, response, tuple(groups))
 
 
 def _settlements(design: Design) -> list[solver.Load]:

@@ -10,7 +10,8 @@ import solver
 from rules.judge.analysis import analyse_frame, in_words
 from rules.judge.deciding import decide
 from rules.judge.declared_judging import judge_declared
-from rules.judge.gather import Frame, gather
+from rules.judge.framed import Frame
+from rules.judge.gather import gather
 from rules.judge.geometry import Geometry, geometry
 from rules.judge.guards import guard
 from rules.judge.judging import judge_rule, keys_of
@@ -63,7 +64,7 @@ def prepare(design: Design, library: Library, as_of: datetime.date) -> Frame:
         selection = replace(selection, materials=library.materials())
     measured = geometry(design)
     settled = settle(design, selection, measured, triangulated=_triangulated(design, measured))
-    return Frame(settled, selection, measured, analyse_frame(settled, selection, measured))
+    return analyse_frame(settled, selection, measured)
 
 
 def _triangulated(design: Design, measured: Geometry) -> bool:

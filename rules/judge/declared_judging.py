@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from rules.judge.fact_rows import rows
-from rules.judge.gather import Axis, Frame
+from rules.judge.framed import Frame
+from rules.judge.gather import Axis
 from rules.judge.judgement import Judgement
 from rules.library.declared import DeclaredRule
 from rules.library.rule import Kind

@@ -166,4 +166,4 @@ def _numbers(arrays: _Arrays, place: tuple[int, int]) -> dict[str, Any]:
 
 def _where(axis: Axis, key: tuple[str, str], place: tuple[int, int]) -> dict[str, Any]:
     at = None if axis.at is None else float(axis.at[place[1]])
-    return {"axis": key, "place": place, "combination": axis.combinations.words(place[0]), "at_mm": at}
+    return {"axis": key, "place": place, "combination": axis.words(*place), "at_mm": at}

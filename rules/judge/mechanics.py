@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 
 import solver
 from rules.judge.geometry import Geometry, Line
 from rules.library.value import Value
-from rules.subject.actions import Action, LineLoad, Load, NodeLoad, PointLoad
+from rules.subject.actions import LineLoad, Load, NodeLoad, PointLoad
 from rules.subject.design import Design
 from rules.subject.frame import End, Member, Prism, Support
 from rules.subject.material import Material
@@ -76,10 +76,10 @@ def _support(support: Support, geometry: Geometry) -> solver.Support:
     )
 
 
-def build_case(action: Action, design: Design, geometry: Geometry) -> list[solver.Load]:
+def build_case(loads: Iterable[Load], design: Design, geometry: Geometry) -> list[solver.Load]:
     """The solver's loads of one stated action."""
     index = {member.id: i for i, member in enumerate(design.members)}
-    return [_load(load, geometry, index) for load in action.loads]
+    return [load_of(load, geometry, index) for load in loads]
 
 
 def self_weight(design: Design, geometry: Geometry, materials: tuple[Material, ...], values: Mapping[str, Value]) -> list[solver.Load]:
@@ -93,13 +93,14 @@ def self_weight(design: Design, geometry: Geometry, materials: tuple[Material, .
     return loads
 
 
-def _load(load: Load, geometry: Geometry, index: Mapping[str, int]) -> solver.Load:
+def load_of(load: Load, geometry: Geometry, index: Mapping[str, int], *, at: float | None = None) -> solver.Load:
+    """One stated load in the solver's terms. index: of every piece by id; at: where a load without a place stands, mm."""
     if isinstance(load, NodeLoad):
         return solver.NodeLoad(geometry.at[load.node], load.x_kn * KN, load.y_kn * KN, load.moment_knm * KNM)
     piece = index[load.member]
     line = geometry.lines[piece]
     if isinstance(load, PointLoad):
-        at = load.at_mm if load.at_mm is not None else 0.0
+        at = load.at_mm if load.at_mm is not None else at or 0.0
         if load.moment_knm is not None:
             return solver.PointLoad(piece, at, m=load.moment_knm * KNM)
         x, y = direction(load.direction or "", load.face, line)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from rules.judge.gather import Frame
+from rules.judge.framed import Frame
 from rules.judge.mechanics import mass_per_mm
 from rules.subject.frame import Rectangle
 

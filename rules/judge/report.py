@@ -12,7 +12,8 @@ from typing import Any
 
 from rules import __version__
 from rules.judge.deciding import Decided, verdict
-from rules.judge.gather import Axis, Frame
+from rules.judge.framed import Frame
+from rules.judge.gather import Axis
 from rules.judge.judgement import EngineRule, Judgement
 from rules.judge.options import Options
 from rules.judge.quantities import bill

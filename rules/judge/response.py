@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-from rules.judge.gather import Axis, Frame
+from rules.judge.framed import Frame
+from rules.judge.gather import Axis
 from rules.judge.options import Options
 from rules.subject.settled import CombinationSet
 
@@ -35,20 +36,36 @@ def balance(frame: Frame) -> Document:
 
 
 def reactions(frame: Frame) -> list[Document]:
-    """Characteristic reactions on the structure per action and support, kN and kNm, and what they mean for the wall."""
-    design, found = frame.settled.design, frame.response.reactions / 1000.0
-    return [
-        {
-            "action": action.id,
-            "support": support.id,
-            "x_kn": float(found[i, j, 0]),
-            "y_kn": float(found[i, j, 1]),
-            "rotation_knm": float(found[i, j, 2]) / 1000.0,
-            "words": _words(float(found[i, j, 0]), float(found[i, j, 1])),
-        }
-        for i, action in enumerate(frame.settled.actions)
-        for j, support in enumerate(design.supports)
-    ]
+    """Characteristic reactions on the structure per action and support, kN and kNm, and what they mean for the wall.
+
+    A load that may stand anywhere or act in part has two rows a support: where it presses most on it, and least.
+    """
+    found = frame.response.reactions
+    moving = {each.action: each for each in frame.alternatives}
+    rows = []
+    for i, action in enumerate(frame.settled.actions):
+        for j, support in enumerate(frame.settled.design.supports):
+            if i not in moving:
+                rows.append(_reaction(action.id, support.id, found[i, j], None))
+                continue
+            parts = found[moving[i].rows, j]
+            for sign, when in ((1.0, MOST), (-1.0, LEAST)):
+                acting = _arranged(parts, sign * parts[:, 1], exclusive=moving[i].exclusive)
+                rows.append(_reaction(action.id, support.id, found[i, j] + acting, when))
+    return rows
+
+
+MOST, LEAST = "standing where it presses most on this support", "standing where it presses least on this support"
+
+
+def _arranged(parts: Floats, drive: Floats, *, exclusive: bool) -> Floats:
+    """(3,) of the alternative that goes furthest, or of all that go the right way."""
+    return np.asarray(parts[int(drive.argmax())] if exclusive else parts[drive > 0.0].sum(axis=0), dtype=np.float64)
+
+
+def _reaction(action: str, support: str, newton: Floats, when: str | None) -> Document:
+    x, y, turn = (float(each) for each in newton / (1e3, 1e3, 1e6))
+    return {"action": action, "support": support, "when": when, "x_kn": x, "y_kn": y, "rotation_knm": turn, "words": _words(x, y)}
 
 
 def _words(x: float, y: float) -> str:
@@ -70,26 +87,26 @@ def envelopes(axes: Mapping[tuple[str, str], Axis]) -> list[Document]:
 
 def _envelope(axis: Axis, index: int, name: str) -> Document:
     places = axis.slices[index]
-    assert axis.at is not None
-    at = axis.at[places]
 
     def extremes(quantity: str, field: str, scale: float) -> Document:
         values: Floats = axis.evidence[quantity][:, places] / scale
         known = np.nan_to_num(values)
-        return {end: _extreme(known, at, axis.combinations, find, field) for end, find in (("min", np.argmin), ("max", np.argmax))}
+        return {end: _extreme(known, axis, places.start, find, field) for end, find in (("min", np.argmin), ("max", np.argmax))}
 
     return {"member": name, "n": extremes("n", "n_kn", 1e3), "v": extremes("v", "v_kn", 1e3), "m": extremes("sagging", "m_knm", 1e6)}
 
 
-def _extreme(values: Floats, at: Floats, combinations: CombinationSet, find: Any, field: str) -> Document:
+def _extreme(values: Floats, axis: Axis, start: int, find: Any, field: str) -> Document:
     row, column = divmod(int(find(values)), values.shape[1])
-    return {field: float(values[row, column]), "at_mm": float(at[column]), "combination": combinations.words(row)}
+    assert axis.at is not None
+    return {field: float(values[row, column]), "at_mm": float(axis.at[start + column]), "combination": axis.words(row, start + column)}
 
 
 def combination_part(frame: Frame, combinations: CombinationSet) -> Document:
     """Every combination of a set whose factors are known: its words, factors, duration, and the reactions under it."""
     known = [row for row in range(len(combinations)) if not np.isnan(combinations.factors[row]).any()]
-    combined = frame.response.combine(combinations.factors[known])
+    roving = len(frame.response) - len(frame.settled.actions)
+    combined = frame.response.combine(np.pad(combinations.factors[known], ((0, 0), (0, roving))))
     actions, supports = frame.settled.actions, frame.settled.design.supports
     return {
         "set": combinations.name,
@@ -115,40 +132,49 @@ def combination_part(frame: Frame, combinations: CombinationSet) -> Document:
 
 
 def displacements(frame: Frame) -> list[Document]:
-    """Characteristic displacements per action and node."""
+    """Characteristic displacements per action and node; of a moving load one row for each place it may stand."""
     found = frame.response.displacements
     return [
         {
-            "action": action.id,
+            "action": action,
+            "stands": stands,
             "node": node.id,
             "x_mm": float(found[i, j, 0]),
             "y_mm": float(found[i, j, 1]),
             "rotation_rad": float(found[i, j, 2]),
         }
-        for i, action in enumerate(frame.settled.actions)
+        for i, action, stands in _cases(frame)
         for j, node in enumerate(frame.settled.design.nodes)
     ]
 
 
 def members(frame: Frame) -> list[Document]:
     """Characteristic forces along every piece per action: kN, kN, kNm (sagging positive) and mm square to the piece."""
-    response, lines = frame.response, frame.geometry.lines
+    signs = [1.0 if line.cos >= -1e-9 else -1.0 for line in frame.geometry.lines]
     return [
-        _member(frame, i, action.id, index, member.id, 1.0 if lines[index].cos >= -1e-9 else -1.0, response.layout.slices[index])
-        for i, action in enumerate(frame.settled.actions)
+        {"action": action, "stands": stands, "member": member.id, **_along(frame, i, index, signs[index])}
+        for i, action, stands in _cases(frame)
         for index, member in enumerate(frame.settled.design.members)
     ]
 
 
-def _member(frame: Frame, case: int, action: str, index: int, member: str, sign: float, places: slice) -> Document:
+def _cases(frame: Frame) -> Iterator[tuple[int, str, str | None]]:
+    """Row of the response, action, and where the load stands when it may stand anywhere or act in part."""
+    for i, action in enumerate(frame.settled.actions):
+        yield i, action.id, None
+    for each in frame.alternatives:
+        for row, place in zip(range(each.rows.start, each.rows.stop), each.places, strict=True):
+            yield row, frame.settled.actions[each.action].id, place.words()
+
+
+def _along(frame: Frame, case: int, index: int, sign: float) -> Document:
     response, line = frame.response, frame.geometry.lines[index]
+    places = response.layout.slices[index]
     across = (response.uy[case, places] * line.cos - response.ux[case, places] * line.sin) * sign
     at, m = response.layout.at[places], sign * response.m[case, places] / 1e6
     most = int(np.argmax(np.abs(m)))
     rows = zip(at, response.n[case, places] / 1e3, response.v[case, places] / 1e3, m, across, strict=True)
     return {
-        "action": action,
-        "member": member,
         "max_moment": {"m_knm": float(m[most]), "at_mm": float(at[most])},
         "stations": [
             {"at_mm": float(x), "n_kn": float(n), "v_kn": float(v), "m_knm": float(moment), "deflection_mm": float(w)}

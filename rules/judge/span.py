@@ -1,47 +1,72 @@
-"""Vertical movement of every station against the straight line between the supports on either side of it."""
+"""Spans between supports, and vertical movement against the straight line between them."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 import solver
-from rules.judge.geometry import Geometry
+from rules.judge.framed import Frame
 from rules.subject.design import Design
 
 Floats = NDArray[np.float64]
 
 
 @dataclass(frozen=True, slots=True)
-class SpanDeflection:
-    """w: (K, S) mm, up positive; length: (S,) the span, or the whole overhang beyond the last support; 0: no support to
-    measure from; cantilever: (S,)."""
+class Spans:
+    """length: (S,) mm, the span each station lies in, or the whole overhang beyond the last support; 0: nothing to measure from.
+    cantilever: (S,) beyond the last support."""
 
-    w: Floats
     length: Floats
     cantilever: NDArray[np.bool_]
 
 
-def span_deflection(design: Design, geometry: Geometry, layout: solver.Layout, combined: Any) -> SpanDeflection:
-    """Movement against the line between the supports that hold the frame up. combined: ux, uy (K, S) and displacements."""
-    held = [geometry.at[s.node] for s in design.supports if "y" in s.holds or s.springs.y_kn_per_mm]
-    nodes = sorted({node: geometry.xy[node, 0] for node in held}.items(), key=lambda pair: pair[1])
-    x = station_x(geometry, layout)
+@dataclass(frozen=True, slots=True)
+class _Places:
+    """Supports that hold the frame up, from left to right: their nodes and x; and for each station the one on either side, and
+    its share of the way between them."""
+
+    nodes: list[int]
+    x: Floats
+    left: NDArray[np.intp]
+    right: NDArray[np.intp]
+    share: Floats
+
+
+def _places(frame: Frame) -> _Places:
+    held = [s.node for s in frame.settled.design.supports if "y" in s.holds or s.springs.y_kn_per_mm]
+    nodes = sorted({frame.geometry.at[node] for node in held}, key=lambda node: float(frame.geometry.xy[node, 0]))
+    x, stations = frame.geometry.xy[nodes, 0], station_x(frame)
     if not nodes:
-        return SpanDeflection(np.zeros_like(combined.uy), np.zeros_like(x), np.zeros(len(x), dtype=np.bool_))
-    places = np.array([place for _, place in nodes])
-    moved = combined.displacements[:, [node for node, _ in nodes], 1]
-    after = np.searchsorted(places, x)
-    left, right = np.clip(after - 1, 0, len(places) - 1), np.clip(after, 0, len(places) - 1)
-    span = places[right] - places[left]
-    share = np.where(span > 0.0, (x - places[left]) / np.where(span > 0.0, span, 1.0), 0.0)
-    line = (1.0 - share) * moved[:, left] + share * moved[:, right]
-    beyond = (x < places[0]) | (x > places[-1])
-    overhang = np.where(x < places[0], _free(places[0] - x.min(), design), _free(x.max() - places[-1], design))
-    return SpanDeflection(combined.uy - line, np.where(beyond, overhang, span), beyond)
+        none = np.zeros(len(stations), dtype=np.intp)
+        return _Places([], x, none, none, np.zeros(len(stations)))
+    after = np.searchsorted(x, stations)
+    left, right = np.clip(after - 1, 0, len(nodes) - 1), np.clip(after, 0, len(nodes) - 1)
+    span = x[right] - x[left]
+    share = np.where(span > 0.0, (stations - x[left]) / np.where(span > 0.0, span, 1.0), 0.0)
+    return _Places(nodes, x, left, right, share)
+
+
+def span_movement(frame: Frame, table: solver.Table) -> Floats:
+    """(rows, S) mm, up positive: movement against the line between the supports that hold the frame up."""
+    places = _places(frame)
+    if not places.nodes:
+        return np.zeros_like(table.uy)
+    moved = table.displacements[:, places.nodes, 1]
+    return np.asarray(table.uy - (1.0 - places.share) * moved[:, places.left] - places.share * moved[:, places.right], dtype=np.float64)
+
+
+def span_lengths(frame: Frame) -> Spans:
+    """The span or overhang every station lies in."""
+    places, x = _places(frame), station_x(frame)
+    if not places.nodes:
+        return Spans(np.zeros_like(x), np.zeros(len(x), dtype=np.bool_))
+    first, last = places.x[0], places.x[-1]
+    beyond = (x < first) | (x > last)
+    overhang = np.where(x < first, _free(first - x.min(), frame.settled.design), _free(x.max() - last, frame.settled.design))
+    return Spans(np.where(beyond, overhang, places.x[places.right] - places.x[places.left]), beyond)
 
 
 def _free(overhang: float, design: Design) -> float:
@@ -51,8 +76,9 @@ def _free(overhang: float, design: Design) -> float:
     return float(overhang) if overhang > over else 0.0
 
 
-def station_x(geometry: Geometry, layout: solver.Layout) -> Floats:
+def station_x(frame: Frame) -> Floats:
     """Horizontal place of every station in mm."""
-    starts = np.array([line.start[0] for line in geometry.lines])
-    cos = np.array([line.cos for line in geometry.lines])
+    layout, lines = frame.response.layout, frame.geometry.lines
+    starts = np.array([line.start[0] for line in lines])
+    cos = np.array([line.cos for line in lines])
     return np.asarray(starts[layout.piece] + layout.at * cos[layout.piece], dtype=np.float64)

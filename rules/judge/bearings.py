@@ -1,0 +1,99 @@
+"""Givens of every support: the piece that bears on it, and the timber underneath."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from rules.judge.framed import Frame
+from rules.judge.properties import kind_of, material_givens, named
+from rules.judge.settle import ROOF_TYPES
+from rules.library.evidence import Given
+from rules.library.labels import Labels
+from rules.subject.frame import Member, Rectangle, Support
+
+
+def support_givens(frame: Frame) -> dict[str, Given]:
+    """The piece that bears on each support, and how."""
+    settled = frame.settled
+    design = settled.design
+    members = [None if i is None else design.members[i] for i in settled.seat_members]
+    materials = [None if i is None else settled.materials[i] for i in settled.seat_members]
+    lines = [None if i is None else frame.geometry.lines[i] for i in settled.seat_members]
+    index = np.arange(len(design.supports))
+    cos = np.array([abs(line.cos) if line else 1.0 for line in lines])
+    holding_x = sum("x" in support.holds or support.springs.x_kn_per_mm is not None for support in design.supports)
+    shares = [holding_x > 1 and design.component_type in ROOF_TYPES and "x" in s.holds and s.thrust_by is None for s in design.supports]
+    lengths = np.array([_bearing_length(support) for support in design.supports])
+    widths = [_contact_width(support, member) for support, member in zip(design.supports, members, strict=True)]
+    goes_on = [
+        2.0 if member and support.node in member.nodes[1:-1] else 1.0 for support, member in zip(design.supports, members, strict=True)
+    ]
+    return material_givens(tuple(materials), tuple(members), index) | named(
+        Given(
+            "bearing_length",
+            "l",
+            "mm",
+            "length of the bearing along the span",
+            lengths,
+            "How long is the bearing? (supports.seat.length_mm)",
+        ),
+        Given("contact_width", "b", "mm", "width in contact", np.array(widths), "How wide is the contact? (supports.seat.width_mm)"),
+        Given("timber_goes_on", "sides", "1", "sides on which the piece goes on beyond the bearing", np.array(goes_on)),
+        Given("sin_to_grain", "sin α", "1", "force against the grain of the piece", cos),
+        Given("cos_to_grain", "cos α", "1", "force along the grain of the piece", np.sqrt(np.maximum(1.0 - cos**2, 0.0))),
+        Given("shares_thrust", "shared", "", "one of several bearings held sideways", np.array(shares, dtype=np.bool_)),
+        Given("hold_down_capacity", "R_d", "N", "declared capacity of the holding-down", np.full(len(index), math.nan), HOLDING_DOWN_ASK),
+    )
+
+
+HOLDING_DOWN_ASK = "Which strap or clip holds this bearing down, and what does its maker declare it to carry? An engineer must check it and the wall below."
+
+
+def seat_givens(frame: Frame) -> dict[str, Given]:
+    """The timber underneath each support: loaded across its grain, its contact as long as the piece above is wide."""
+    settled = frame.settled
+    design = settled.design
+    members = [None if i is None else design.members[i] for i in settled.seat_members]
+    widths = [_contact_width(support, member) for support, member in zip(design.supports, members, strict=True)]
+    count = len(design.supports)
+    timber = [s.seat is not None and s.seat.on in ("wall-plate", "beam") for s in design.supports]
+    given = material_givens(settled.seat_materials, (None,) * count, np.arange(count))
+    given["is_timber"] = Given("is_timber", "timber", "", "bears on timber", np.array(timber))
+    given["kind"] = Given("kind", "material", "", "kind of material", Labels.of([kind_of(m) for m in settled.seat_materials]), SEAT_ASK)
+    return given | named(
+        Given(
+            "bearing_length",
+            "l",
+            "mm",
+            "contact along the grain of the timber underneath",
+            np.array(widths),
+            "How wide is the contact? (supports.seat.width_mm)",
+        ),
+        Given(
+            "contact_width",
+            "b",
+            "mm",
+            "contact across the grain of the timber underneath",
+            np.array([_bearing_length(s) for s in design.supports]),
+            "How long is the bearing? (supports.seat.length_mm)",
+        ),
+        Given("timber_goes_on", "sides", "1", "sides on which the timber underneath goes on", np.full(count, 2.0)),
+        Given("sin_to_grain", "sin α", "1", "force across the grain", np.ones(count)),
+        Given("cos_to_grain", "cos α", "1", "force along the grain", np.zeros(count)),
+    )
+
+
+SEAT_ASK = "Of which grade is the timber underneath? (supports.seat.grade)"
+
+
+def _bearing_length(support: Support) -> float:
+    stated = support.seat.length_mm if support.seat else None
+    return math.nan if stated is None else float(stated)
+
+
+def _contact_width(support: Support, member: Member | None) -> float:
+    own = member.section.b_mm * member.plies if member is not None and isinstance(member.section, Rectangle) else math.nan
+    stated = support.seat.width_mm if support.seat else None
+    return own if stated is None else float(np.fmin(own, stated))

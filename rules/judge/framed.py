@@ -1,0 +1,28 @@
+"""A settled design that has been solved: what gathering, judging and reporting all start from."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import solver
+from rules.judge.geometry import Geometry
+from rules.judge.standing import Alternatives
+from rules.library.choosing import Selection
+from rules.subject.settled import Settled
+
+
+@dataclass(frozen=True)
+class Frame:
+    """settled, selection, geometry: of the design; response: the solver's, its rows the characteristic cases of the settled actions
+    and, after them, those of loads that may stand anywhere or act in part, told apart by alternatives."""
+
+    settled: Settled
+    selection: Selection
+    geometry: Geometry
+    response: solver.Response
+    alternatives: tuple[Alternatives, ...] = ()
+
+    @property
+    def ask(self) -> str:
+        """What must be answered before every combination has numbers; empty when all have."""
+        return " ".join(self.settled.questions)

@@ -1,0 +1,146 @@
+"""Givens of the piece each station lies on: section, lengths, what it carries below, what its maker declares."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from typing import Any
+
+import numpy as np
+
+from rules.judge.framed import Frame
+from rules.judge.mechanics import section_area
+from rules.judge.properties import material_givens, named
+from rules.judge.settle import ROOF_TYPES
+from rules.library.evidence import Given
+from rules.library.labels import Labels
+from rules.subject.frame import Member, Prism, Rectangle
+from rules.subject.settled import Settled
+
+INNER = ("web", "post", "strut", "brace")
+"""Roles of pieces that carry no finish: their sag is not a sag of roof or floor."""
+CEILING_ASK = 'What hangs below: "brittle" (plaster or plasterboard), "flexible" or "none"? (roof.ceiling or floor.ceiling)'
+
+
+def station_givens(frame: Frame) -> dict[str, Given]:
+    """What belongs to the piece each station lies on."""
+    settled, layout = frame.settled, frame.response.layout
+    members, materials = settled.design.members, settled.materials
+    lines = frame.geometry.lines
+    per_bay = [length for lengths in settled.lengths for length in lengths.in_plane]
+    first_bay = np.cumsum([0, *(len(lengths.in_plane) for lengths in settled.lengths)])
+    bay = first_bay[layout.piece] + layout.bay
+    bays = np.array([length for line in lines for length in line.bays])
+    held = np.array([each for line in lines for each in line.held], dtype=np.bool_)
+    asks = " ".join(dict.fromkeys(lengths.in_plane_ask for lengths in settled.lengths if lengths.in_plane_ask))
+
+    def spread(values: Iterable[Any]) -> Any:
+        return np.array(list(values))[layout.piece]
+
+    return material_givens(materials, members, layout.piece) | named(
+        Given("area", "A", "mm²", "area of the section, all plies", spread(section_area(member) for member in members)),
+        Given("w_y", "W_y", "mm³", "section modulus, all plies", spread(_modulus(member) for member in members)),
+        Given("b", "b", "mm", "breadth of one ply", spread(_side(member, "b_mm") for member in members)),
+        Given("h", "h", "mm", "depth in the plane of the frame", spread(_side(member, "h_mm") for member in members)),
+        Given("largest_side", "h_max", "mm", "larger side of one ply", spread(max(_side(m, "b_mm"), _side(m, "h_mm")) for m in members)),
+        Given(
+            "radius_y", "i_y", "mm", "radius of gyration in the plane", spread(_side(member, "h_mm") / math.sqrt(12) for member in members)
+        ),
+        Given(
+            "radius_z",
+            "i_z",
+            "mm",
+            "radius of gyration of one ply, sideways",
+            spread(_side(member, "b_mm") / math.sqrt(12) for member in members),
+        ),
+        Given(
+            "length_y",
+            "l_y",
+            "mm",
+            "buckling length in the plane of the frame",
+            np.array(per_bay)[bay],
+            asks or "State restraint_spacing.in_plane_mm.",
+        ),
+        Given("length_z", "l_z", "mm", "buckling length sideways", spread(lengths.out_of_plane for lengths in settled.lengths)),
+        Given(
+            "length_top",
+            "l_top",
+            "mm",
+            "length between restraints of the upper edge",
+            spread(lengths.top_edge for lengths in settled.lengths),
+        ),
+        Given(
+            "length_bottom",
+            "l_bottom",
+            "mm",
+            "length between restraints of the lower edge",
+            spread(lengths.bottom_edge for lengths in settled.lengths),
+        ),
+        Given("bay_length", "l_bay", "mm", "length between neighbouring nodes", bays[bay]),
+        Given("is_held_bay", "held", "", "bay held at both ends", held[bay]),
+        Given(
+            "upwards",
+            "sign",
+            "1",
+            "1 where the moment reads as sagging from the piece's first node",
+            spread(1.0 if line.cos >= -1e-9 else -1.0 for line in lines),
+        ),
+        Given("ceiling", "ceiling", "", "what hangs below the piece", Labels.of(_ceilings(settled)).spread(layout.piece), CEILING_ASK),
+        Given(
+            "stiff_end",
+            "stiff",
+            "",
+            "rigid or sprung end",
+            spread(member.start != "pinned" or member.end != "pinned" for member in members),
+        ),
+        Given("is_inner", "inner", "", "a web, post, strut or brace", spread(member.role in INNER for member in members)),
+        Given("cut_count", "cuts", "1", "holes and notches", spread(len(member.holes) + len(member.notches) for member in members)),
+        *_declared(members, spread),
+    )
+
+
+def _ceilings(settled: Settled) -> list[str | None]:
+    """What hangs below every piece: the ceiling hangs from the tie, so rafters over one carry none, unless a collar makes a room."""
+    design = settled.design
+    part = design.roof or design.floor
+    stated = part.ceiling if part else None
+    roles = {member.role for member in design.members}
+    loft = bool(roles & {"ceiling-tie", "bottom-chord"}) and "collar" not in roles and design.component_type in ROOF_TYPES
+    return ["none" if loft and member.role in ("rafter", "top-chord") else stated for member in design.members]
+
+
+def _declared(members: tuple[Member, ...], spread: Any) -> tuple[Given, ...]:
+    ask = "What does the maker declare this part to carry? (section.declared: tension_kn, compression_kn)"
+
+    def capacity(member: Member, which: str) -> float:
+        declared = member.section.capacity if isinstance(member.section, Prism) else None
+        stated: float | None = getattr(declared, which) if declared else None
+        if stated is None or declared is None or (declared.basis == "characteristic" and declared.gamma_m is None):
+            return math.nan
+        return 1000.0 * stated / (declared.gamma_m or 1.0) if declared.basis == "characteristic" else 1000.0 * stated
+
+    invented = (isinstance(m.section, Prism) and m.section.capacity is not None and m.section.capacity.invented for m in members)
+    return (
+        Given(
+            "declared_tension", "R_t,d", "N", "declared design capacity in tension", spread(capacity(m, "tension_kn") for m in members), ask
+        ),
+        Given(
+            "declared_compression",
+            "R_c,d",
+            "N",
+            "declared design capacity in compression",
+            spread(capacity(m, "compression_kn") for m in members),
+            ask,
+        ),
+        Given("declared_invented", "invented", "", "the declared figure is invented", spread(invented)),
+    )
+
+
+def _modulus(member: Member) -> float:
+    section = member.section
+    return member.plies * (section.modulus_mm3 if isinstance(section, Prism) else section.b_mm * section.h_mm**2 / 6.0)
+
+
+def _side(member: Member, side: str) -> float:
+    """A side of the rectangle; 1 for a section by its properties, whose timber quantities are never judged."""
+    return float(getattr(member.section, side)) if isinstance(member.section, Rectangle) else 1.0
