@@ -14,7 +14,8 @@ from service.http.answering import answer, answer_json
 from service.http.asking import JSON, chosen_format
 from service.http.pages import POLICY, front_page, problem_page
 from service.http.running import running
-from service.problems import FAULTS, KINDS, Problem, Refusal
+from service.kinds import FAULTS
+from service.problems import KINDS, Problem, Refusal
 from service.schemas.design import FORMAT
 
 operation = Blueprint("operation", __name__)

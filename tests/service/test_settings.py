@@ -1,0 +1,84 @@
+"""What an operator may set, and how the process is run."""
+
+import ast
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from service import serving
+from service.http.threads import TooManyThreads, assert_one_thread
+from service.limits import LIMITS
+from service.settings import Settings, SettingsRefused, settings_from
+
+
+def test_without_a_word_the_settings_are_as_published() -> None:
+    assert settings_from({}) == Settings()
+    assert settings_from({"BIRDSMOUTH_MAX_BODY_BYTES": " ", "OTHER": "x"}) == Settings()
+    assert Settings().limits() == LIMITS
+
+
+def test_what_is_set_is_taken(tmp_path: Path) -> None:
+    environment = {
+        "BIRDSMOUTH_MAX_BODY_BYTES": "4096", "BIRDSMOUTH_DEADLINE_S": "5", "BIRDSMOUTH_WAITING": "0", "BIRDSMOUTH_PACKS": str(tmp_path),
+    }  # fmt: skip
+    assert settings_from(environment) == Settings(4096, 5.0, 0, tmp_path)
+
+
+def test_every_setting_that_makes_no_sense_is_told(tmp_path: Path) -> None:
+    environment = {
+        "BIRDSMOUTH_MAX_BODY_BYTES": "2MiB", "BIRDSMOUTH_DEADLINE_S": "0", "BIRDSMOUTH_WAITING": "-1", "BIRDSMOUTH_PACKS": str(tmp_path / "x"),
+    }  # fmt: skip
+    with pytest.raises(SettingsRefused) as refusal:
+        settings_from(environment)
+    assert [fault.split()[0] for fault in refusal.value.faults] == list(environment)
+
+
+@pytest.mark.parametrize("written", ["1e3", "٣٤٥", "1" * 30, "1023", "0x400"])
+def test_a_number_is_written_in_plain_digits_within_its_range(written: str) -> None:
+    with pytest.raises(SettingsRefused, match="whole number from 1024"):
+        settings_from({"BIRDSMOUTH_MAX_BODY_BYTES": written})
+
+
+def test_the_server_configuration_imports_nothing_but_os() -> None:
+    for module in ("serving", "__init__"):
+        tree = ast.parse(Path(serving.__file__).with_name(f"{module}.py").read_text(encoding="utf-8"))
+        imported = [node for node in ast.walk(tree) if isinstance(node, ast.Import | ast.ImportFrom)]
+        assert [ast.unparse(node) for node in imported] == ["import os"]
+
+
+def test_the_server_runs_as_it_should() -> None:
+    assert serving.worker_class == "gthread"
+    assert serving.preload_app
+    assert serving.control_socket_disable
+    assert serving.max_requests > serving.max_requests_jitter > 0
+    assert serving.timeout > Settings().deadline_s
+    assert serving.bind.startswith("127.0.0.1")
+
+
+def gunicorn(*words: str, **environment: str) -> subprocess.CompletedProcess[str]:
+    command = [sys.executable, "-m", "gunicorn", "--check-config", "--config", "python:service.serving", *words]
+    path = ":".join(filter(None, sys.path))
+    return subprocess.run(command, env={"PATH": "/usr/bin:/bin", "PYTHONPATH": path, **environment}, capture_output=True, text=True, check=False)
+
+
+def test_the_server_takes_the_configuration_and_the_application() -> None:
+    checked = gunicorn("service.http.wsgi:app")
+    assert (checked.returncode, checked.stderr) == (0, "")
+
+
+def test_a_server_that_cannot_start_says_why_without_a_stack() -> None:
+    checked = gunicorn("service.http.wsgi:app", BIRDSMOUTH_WAITING="many")
+    assert checked.returncode != 0
+    assert "birdsmouth cannot start: BIRDSMOUTH_WAITING is “many”" in checked.stderr
+    assert "Traceback" not in checked.stderr
+
+
+def test_several_threads_are_found_out(monkeypatch: pytest.MonkeyPatch) -> None:
+    pools = [{"internal_api": "openblas", "num_threads": 1}, {"internal_api": "openmp", "num_threads": 1}]
+    monkeypatch.setattr("service.http.threads.threadpool_info", lambda: pools)
+    assert_one_thread()
+    pools[0]["num_threads"] = 2
+    with pytest.raises(TooManyThreads, match="openblas: 2"):
+        assert_one_thread()
