@@ -37,7 +37,7 @@ check: $(VENV)/.all
 
 # Long proofs: fuzzing, load, soak, large comparisons. Not part of CI.
 prove: $(VENV)/.all
-	@$(BIN)/python -m pytest -m prove --override-ini 'addopts=--import-mode=importlib --strict-markers --strict-config -ra'
+	@$(BIN)/python -m pytest -m prove
 
 bench: $(VENV)/.all
 	@for file in tests/bench/*.py tests/bench/*/*.py; do if [ -f "$$file" ]; then echo "== $$file"; $(BIN)/python "$$file"; fi; done

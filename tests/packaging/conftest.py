@@ -26,10 +26,9 @@ def installed(wheel: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
     home = tmp_path_factory.mktemp("installed") / "venv"
     venv.create(home, with_pip=False, symlinks=True)
     python = home / "bin" / "python"
-    site = subprocess.run(
-        [python, "-c", "import sysconfig; print(sysconfig.get_path('purelib'))"], check=True, capture_output=True, text=True
-    ).stdout.strip()
-    Path(site, "dependencies.pth").write_text(sysconfig.get_path("purelib") + "\n", encoding="utf-8")
     command = [sys.executable, "-m", "pip", "--python", str(python), "install", "-qq", "--no-deps", "--no-index", str(wheel)]
     subprocess.run(command, check=True, capture_output=True)
+    ask = "import sysconfig; print(sysconfig.get_path('purelib'))"
+    site = subprocess.run([python, "-c", ask], check=True, capture_output=True, text=True).stdout.strip()
+    Path(site, "dependencies.pth").write_text(sysconfig.get_path("purelib") + "\n", encoding="utf-8")
     return home / "bin"
