@@ -41,7 +41,7 @@ def analyse_frame(settled: Settled, selection: Selection, geometry: Geometry) ->
             groups.append(Alternatives(index, exclusive, slice(len(cases), len(cases) + len(more)), places))
             cases += more
     response = in_words(design, lambda: solver.analyse(frame, cases))
-    return Frame(settled, selection, geometry, response, tuple(groups))
+    return Frame(settled, selection, geometry, response, tuple(cases[: len(settled.actions)]), tuple(groups))
 
 
 def _settlements(design: Design) -> list[solver.Load]:

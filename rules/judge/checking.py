@@ -19,6 +19,8 @@ from rules.judge.options import Options
 from rules.judge.report import Checked, packs_and_receipt, report
 from rules.judge.response import balance, combination_part, displacements, members, reactions
 from rules.judge.settle import settle
+from rules.judge.stability import buckling_part
+from rules.judge.vibration import vibration_part
 from rules.library import Library, choose
 from rules.subject.design import Design
 
@@ -51,6 +53,8 @@ def analyse(design: Design, library: Library, *, as_of: datetime.date, options: 
             "members": members(frame),
             "combinations": in_words(design, lambda: [combination_part(frame, each) for each in frame.settled.sets.values()]),
         },
+        "buckling": in_words(design, lambda: buckling_part(frame)),
+        "vibration": in_words(design, lambda: vibration_part(frame)),
         "questions": list(frame.settled.questions),
         **packs_and_receipt(frame, as_of, options),
     }

@@ -14,12 +14,14 @@ from rules.subject.settled import Settled
 @dataclass(frozen=True)
 class Frame:
     """settled, selection, geometry: of the design; response: the solver's, its rows the characteristic cases of the settled actions
-    and, after them, those of loads that may stand anywhere or act in part, told apart by alternatives."""
+    and, after them, those of loads that may stand anywhere or act in part, told apart by alternatives. cases: the loads of the
+    settled actions, without the latter."""
 
     settled: Settled
     selection: Selection
     geometry: Geometry
     response: solver.Response
+    cases: tuple[solver.Case, ...]
     alternatives: tuple[Alternatives, ...] = ()
 
     @property
