@@ -123,14 +123,14 @@ class Evidence:
         asked = []
         for below in self.walk(name):
             given = self.given.get(below)
-            if given and given.ask and at_place(_unstated(given.value), place) and self._matters(below, name, place):
+            if given and given.ask and _pick(np.asarray(_unstated(given.value)), place) and self._matters(below, name, place):
                 asked.append(given.ask)
         return list(dict.fromkeys(asked))
 
     def _matters(self, below: str, name: str, place: tuple[int, ...]) -> bool:
         """Whether the gap at `below` reaches `name`: some quantity between them that needs it has a gap here too."""
         users = [each for each in self.walk(name) if below in self.needs(each)]
-        return not users or any(bool(at_place(self.gap(user), place)) for user in users)
+        return not users or any(_pick(np.asarray(self.gap(user)), place) for user in users)
 
     @cached_property
     def symbols(self) -> dict[str, str]:
@@ -173,9 +173,11 @@ def at_place(value: Any, place: tuple[int, ...]) -> Any:
     """The scalar (or word) this broadcastable value has at one place of the full array."""
     if isinstance(value, Labels):
         return value.words[int(_pick(value.codes, place))] or "not stated"
-    if isinstance(value, (str, bool)):
+    if isinstance(value, str):
         return value
     here = _pick(np.asarray(value), place)
+    if isinstance(here, bool):
+        return "yes" if here else "no"
     return here if not isinstance(here, float) or math.isfinite(here) else "not known"
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+import copy
 import inspect
 import re
 import textwrap
@@ -48,7 +49,7 @@ class Quantity:
     def text(self) -> str:
         """The function's returned expression, made readable, its names left as they are."""
         tree = self.tree
-        text = "" if tree is None else ast.unparse(tree)
+        text = "" if tree is None else ast.unparse(_Cases().visit(copy.deepcopy(tree)))
         for spelled, word in _WORDS.items():
             text = text.replace(spelled, word)
         return text
@@ -73,13 +74,22 @@ def ONE() -> float:
     return 1.0
 
 
-_NAME = re.compile(r"\b[A-Za-z_]\w*\b")
+class _Cases(ast.NodeTransformer):
+    """np.where(so, this, that) is read as "this if so else that"."""
+
+    def visit_Call(self, node: ast.Call) -> ast.AST:
+        self.generic_visit(node)
+        if ast.unparse(node.func) == "np.where" and len(node.args) == 3:
+            return ast.IfExp(test=node.args[0], body=node.args[1], orelse=node.args[2])
+        return node
+
+
+_NAME = re.compile(r"\b[A-Za-z_][A-Za-z0-9_]*")
 _WORDS = {
     "np.maximum": "max",
     "np.minimum": "min",
     "np.abs": "abs",
     "np.sqrt": "√",
-    "np.where": "where",
     "np.hypot": "hypot",
     "np.pi": "π",
     "math.pi": "π",
@@ -87,5 +97,7 @@ _WORDS = {
     " ** 3": "³",
     " ** ": "^",
     " * ": "·",
+    " <= ": " ≤ ",
+    " >= ": " ≥ ",
 }
 """How Python spells it -> how it is printed."""
