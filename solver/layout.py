@@ -9,7 +9,7 @@ from itertools import pairwise
 import numpy as np
 
 from .frame import Array, Flags, Index
-from .loading import Brackets
+from .loading import SNAP_MM, Brackets
 from .mesh import Mesh
 
 
@@ -83,10 +83,11 @@ def stations_of(mesh: Mesh, brackets: Brackets, stations: int) -> Layout:
     number = np.concatenate((plain.number, brackets.bay, brackets.bay[jump]))
     inside = np.concatenate((plain.inside, brackets.at, brackets.at[jump]))
     beyond = np.concatenate((plain.beyond, np.ones(len(brackets), dtype=bool), np.zeros(int(jump.sum()), dtype=bool)))
-    beyond[inside >= mesh.length[number]] = False
-    beyond[inside <= 0.0] = True
-    order = np.lexsort((beyond, inside, number))
-    number, inside, beyond = number[order], inside[order], beyond[order]
-    same = (number[1:] == number[:-1]) & (inside[1:] == inside[:-1]) & (beyond[1:] == beyond[:-1])
+    beyond[inside >= mesh.length[number] - SNAP_MM] = False
+    beyond[inside <= SNAP_MM] = True
+    place = np.round(inside / SNAP_MM)  # equal places may differ by rounding
+    order = np.lexsort((beyond, place, number))
+    number, inside, beyond, place = number[order], inside[order], beyond[order], place[order]
+    same = (number[1:] == number[:-1]) & (place[1:] == place[:-1]) & (beyond[1:] == beyond[:-1])
     keep = np.concatenate(((True,), ~same))
     return Layout(mesh, plain.shares, plain.cuts, (number[keep], inside[keep], beyond[keep]))

@@ -55,7 +55,7 @@ def mesh(frame: Frame) -> Mesh:
     x, y, length, cos, sin, at, joint, other = np.array(bays.rows).T
     ea, ei, shear, mass = np.array([(p.ea, p.ei, 1.0 / p.ga, p.mass) for p in frame.pieces])[piece].T
     offsets = _offsets(frame, bays.first, len(piece)) if bays.offset else None
-    unknowns = np.concatenate([3 * end + k for end in ends[:, None] for k in range(3)])
+    unknowns = (3 * ends[:, None] + np.arange(3)[:, None]).reshape(6, -1)
     return Mesh(
         frame, xy, bays.first, piece, ends, _arms(offsets, grip.stands, ends, len(xy)), np.array((x, y)), length, cos, sin, at,
         ea, ei, shear, mass, np.array((joint, other)), unknowns, grip.free, grip.held, grip.springs, grip.turned, grip.stands,

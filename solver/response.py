@@ -15,7 +15,7 @@ from .faults import NonFinite
 from .frame import Array, Flags, Index
 from .layout import Layout, stations_of
 from .lifting import lift
-from .loading import Loading
+from .loading import SNAP_MM, Loading
 from .mesh import Mesh
 from .soundness import condition
 from .statics import Equations
@@ -86,7 +86,7 @@ class Table:
     @cached_property
     def displacements(self) -> Array:
         """(rows, nodes, 3) mm, mm, rad of the nodes; a node that nothing rotates with has rotation 0."""
-        return _at_nodes(self.layout.mesh, self.moved.reshape(len(self), -1, 3))
+        return _at_nodes(self.layout.mesh, self.moved.reshape(len(self), len(self.layout.mesh.xy), 3))
 
     @cached_property
     def reactions(self) -> Array:
@@ -208,7 +208,7 @@ def along(layout: Layout, loads: Loading, lines: Array) -> Array:
     count = lines.shape[2]
     if layout.even:
         powers = layout.shares ** np.arange(POWERS)[:, None]
-        return np.asarray((lines.transpose(0, 2, 3, 1) @ powers).reshape(LINES, count, -1))
+        return np.asarray((lines.transpose(0, 2, 3, 1) @ powers).reshape(LINES, count, len(layout.number)))
     share = layout.inside / layout.mesh.length[layout.number]
     found = np.zeros((LINES, count, len(share)))
     for power in range(POWERS - 1, -1, -1):
@@ -226,8 +226,8 @@ def _add_brackets(layout: Layout, loads: Loading, lines: Array) -> None:
     which = np.repeat(np.arange(len(given)), counts)
     station = np.arange(len(which)) - np.repeat(np.cumsum(counts) - counts, counts) + edges[given.bay][which]
     distance = layout.inside[station] - given.at[which]
-    passed = (distance > 0.0) | ((distance == 0.0) & layout.beyond[station])
-    which, station, distance = which[passed], station[passed], distance[passed]
+    passed = (distance > SNAP_MM) | ((distance >= -SNAP_MM) & layout.beyond[station])
+    which, station, distance = which[passed], station[passed], np.maximum(distance[passed], 0.0)
     added = bracket_lines(layout.mesh, given, which, distance)
     place = given.case[which] * lines.shape[2] + station
     for k in range(LINES):
@@ -237,7 +237,7 @@ def _add_brackets(layout: Layout, loads: Loading, lines: Array) -> None:
 def reactions(mesh: Mesh, missing: Array) -> Array:
     """(C, supports, 3) in global axes, from what is missing at the unknowns (C, 3 n) for equilibrium."""
     nodes = [support.node for support in mesh.frame.supports]
-    held = missing.reshape(len(missing), -1, 3)[:, nodes]
+    held = missing.reshape(len(missing), len(mesh.xy), 3)[:, nodes]
     if mesh.turned is not None:
         cos, sin = axes(mesh)
         c, s = cos[nodes], sin[nodes]

@@ -24,6 +24,12 @@ def workloads():
 
 
 @pytest.fixture(scope="session")
+def multipliers():
+    """The same frames by free bays and constraints."""
+    return _beside("multipliers")
+
+
+@pytest.fixture(scope="session")
 def opensees():
     """The same frames in a general finite-element library."""
     return _beside("opensees")
