@@ -50,10 +50,10 @@ def _rounded_document(document: Mapping[str, Any]) -> dict[str, Any]:
 
 def rounded(value: Any) -> Any:
     """The value with every float at 9 significant digits and -0 as 0. Raises OverflowError at NaN and infinities, TypeError otherwise."""
-    if value is None or isinstance(value, str | bool):
-        return value
     if isinstance(value, float):
         return _nine_digits(value)
+    if value is None or isinstance(value, str | bool):
+        return value
     if isinstance(value, Mapping):
         return {_name(key): rounded(item) for key, item in value.items()}
     if isinstance(value, list | tuple):

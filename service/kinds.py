@@ -96,6 +96,7 @@ FAULTS: Mapping[str, str] = {
     "repeated-name": "A member name stands twice in one JSON object.",
     "required": "Something that has to be stated is missing or null.",
     "reserved-id": "An id is kept for what the service adds itself.",
+    "roving-load-on-lifting-bearing": "A load that stands anywhere and a bearing that can only push do not go together.",
     "too-deep": "Brackets stand inside brackets deeper than 64.",
     "too-large": "The body is larger than it may be.",
     "too-many-combinations": "The load cases combine in more ways than are calculated.",

@@ -21,6 +21,7 @@ Json = object
 
 _BYTE_ORDER_MARK = b"\xef\xbb\xbf"
 _LONGEST_WHOLE_NUMBER = 300
+_PLAIN = {dict, list, str, int, float, bool, type(None)}
 
 
 @dataclass(eq=False)
@@ -55,10 +56,12 @@ def read(body: bytes, *, largest: int = LIMITS.body_bytes) -> Json:
     """
     if len(body) > largest:
         raise BodyRefused(413, (_too_large(len(body), largest),))
-    document = _parse(_text(body))
-    faults = tuple(islice(_oddities(document), LIMITS.faults_counted))
-    if faults:
-        raise BodyRefused(400, faults)
+    text = _text(body)
+    document = _parse(text)
+    if "\\u" in text or not _plain(document):
+        faults = tuple(islice(_oddities(document), LIMITS.faults_counted))
+        if faults:
+            raise BodyRefused(400, faults)
     return document
 
 
@@ -102,6 +105,18 @@ def _decimal(written: str) -> float | _OutOfRange:
 
 def _whole(written: str) -> int | _OutOfRange:
     return int(written) if len(written) <= _LONGEST_WHOLE_NUMBER else _OutOfRange(written)
+
+
+def _plain(document: Json) -> bool:
+    """A quick look, level by level, at how deep, how many and of what types the values are: True when nothing can be odd but letters."""
+    level, seen = [document], 1
+    for depth in range(LIMITS.depth + 1):
+        types = set(map(type, level))
+        if not types <= _PLAIN or seen > LIMITS.values or (depth == LIMITS.depth and types & {dict, list}):
+            return False
+        level = [child for value in level if isinstance(value, dict | list) for child in (value.values() if isinstance(value, dict) else value)]
+        seen += len(level)
+    return True
 
 
 def _oddities(document: Json) -> Iterator[Fault]:

@@ -16,7 +16,6 @@ from service.http.operation import operation
 from service.http.refusing import register
 from service.http.room import Room
 from service.http.running import Running, attach, utc_today
-from service.openapi.document import reference
 from service.settings import Settings
 
 DEFAULTS = Settings()
@@ -34,7 +33,7 @@ def create_app(
     app = Flask("birdsmouth", static_folder=None)
     app.url_map.merge_slashes = False
     packs = library if library is not None else load_library(settings.packs)
-    attach(app, Running(settings, packs, engine or shipped(), Room(settings.waiting), today, reference()))
+    attach(app, Running(settings, packs, engine or shipped(), Room(settings.waiting), today))
     for blueprint in (checks, catalogue, operation):
         app.register_blueprint(blueprint)
     app.after_request(finish)

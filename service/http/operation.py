@@ -15,6 +15,7 @@ from service.http.asking import JSON, chosen_format
 from service.http.pages import POLICY, front_page, problem_page
 from service.http.running import running
 from service.kinds import FAULTS
+from service.openapi.document import reference
 from service.problems import KINDS, Problem, Refusal
 from service.schemas.design import FORMAT
 
@@ -62,7 +63,7 @@ def _pack(pack_id: str, library: Library) -> dict[str, Any]:
 @operation.get("/openapi.yaml")
 def get_reference() -> Response:
     """Give the contract, as OpenAPI 3.1."""
-    return answer(running().reference, "application/yaml")
+    return answer(reference(), "application/yaml")
 
 
 @operation.get("/problems/<code>")

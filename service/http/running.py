@@ -19,14 +19,13 @@ _NAME = "birdsmouth"
 
 @dataclass(frozen=True, slots=True)
 class Running:
-    """today: asks the clock which day it is (UTC); reference: the OpenAPI document as YAML; the others as their types say."""
+    """What a view needs. today: asks the clock which day it is (UTC)."""
 
     settings: Settings
     library: Library
     engine: Engine
     room: Room
     today: Callable[[], datetime.date]
-    reference: bytes
 
 
 def attach(app: Flask, running: Running) -> None:
