@@ -278,7 +278,9 @@ def _declared(rule: DeclaredRule, pack: Pack) -> Page:
             for name in named
             if name in facts
         ],
-        "examples": [{"name": each.name, "given": dict(each.given), "expect": str(each.expect)} for each in rule.examples],
+        "examples": [
+            {"name": each.name, "given": dict(each.given), "expect": str(each.expect), "asks": each.asks or None} for each in rule.examples
+        ],
     }
 
 

@@ -33,11 +33,24 @@ class Undecided:
 
 @dataclass(frozen=True, slots=True)
 class Example:
-    """One row of facts and the kind the rule must give. Facts that are not given are not stated."""
+    """One row of facts and the kind the rule must give. Facts that are not given are not stated.
+
+    asks: words that must stand in the question of an open one; empty: any question.
+    """
 
     name: str
     given: Row
     expect: Kind
+    asks: str = ""
+
+    def differs(self, outcome: Outcome) -> str:
+        """What the rule said otherwise than expected; empty when it agrees."""
+        if outcome.kind is not self.expect:
+            why = "; ".join(outcome.asks) or outcome.because or outcome.message
+            return f"the rule says {outcome.kind} here, the example expects {self.expect}: {why}"
+        if self.asks and not any(self.asks in ask for ask in outcome.asks):
+            return f"the rule asks {' '.join(outcome.asks)!r}, the example expects {self.asks!r} in it"
+        return ""
 
 
 @dataclass(frozen=True, slots=True)

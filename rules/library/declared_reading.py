@@ -142,7 +142,10 @@ class _Reading:
         return fact.unit if fact else ""
 
     def example(self, i: int, said: Mapping[str, Any]) -> Example:
-        return Example(said["name"], {name: self.given(i, name, value) for name, value in said["given"].items()}, Kind(said["expect"]))
+        given = {name: self.given(i, name, value) for name, value in said["given"].items()}
+        if said["asks"] and said["expect"] != "open":
+            self.source.fault(("examples", i, "asks"), "only an open example has a question")
+        return Example(said["name"], given, Kind(said["expect"]), said["asks"])
 
     def given(self, i: int, name: str, value: Any) -> Any:
         path = ("examples", i, "given", name)
@@ -176,12 +179,9 @@ class _Reading:
 
     def examples(self, rule: DeclaredRule) -> None:
         for i, example in enumerate(rule.examples):
-            outcome = rule.judge(example.given)
-            if outcome.kind is not example.expect:
-                why = "; ".join(outcome.asks) or outcome.because or outcome.message
-                self.source.fault(
-                    ("examples", i, "expect"), f"the rule says {outcome.kind} here, the example expects {example.expect}", why
-                )
+            said = example.differs(rule.judge(example.given))
+            if said:
+                self.source.fault(("examples", i, "expect"), said)
 
 
 _ACCEPTED: dict[VariableKind, tuple[type, ...]] = {"double": (int, float), "string": (str,), "bool": (bool,)}

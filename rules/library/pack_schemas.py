@@ -192,11 +192,12 @@ class UndecidedShape(Strict):
 
 
 class ExampleShape(Strict):
-    """One worked row of facts, and what the rule must say about it."""
+    """One worked row of facts, and what the rule must say about it; asks: words of the question, of an open one."""
 
     name = Text(required=True)
     given = fields.Dict(keys=fields.String(), values=Scalar(allow_none=True), required=True)
     expect = Text(required=True, validate=_one_of(("pass", "fail", "open", "informational", "notApplicable")))
+    asks = Text(load_default="")
 
 
 class CaseShape(Strict):

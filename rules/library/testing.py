@@ -30,9 +30,8 @@ def complaints(pack: Pack, library: Library) -> Iterator[str]:
             yield from (f"{case.file}: {case.name}: {said}" for said in run_case(rule, case, pack, library))
     for declared in pack.declared:
         for example in declared.examples:
-            said = declared.judge(example.given).kind
-            if said is not example.expect:
-                yield f"declared/{declared.slug}.yaml: {example.name}: the rule says {said}, the example expects {example.expect}"
+            if said := example.differs(declared.judge(example.given)):
+                yield f"declared/{declared.slug}.yaml: {example.name}: {said}"
 
 
 def _enough(rule: Rule, cases: list[Case]) -> Iterator[str]:
