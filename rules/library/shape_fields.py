@@ -85,12 +85,21 @@ class Scalar(fields.Field[Any]):
 
 
 class Row(fields.Field[tuple[tuple[Any, ...], float | str]]):
-    """One row of a table: its keys, then the result. A key is a word, "*", or {above: , up_to: }."""
+    """One row of a table: its keys, then the result. A key is a word, "*", {above: , up_to: }, or a list of these.
+
+    Gives the keys, each as a tuple of its alternatives, and the result.
+    """
 
     def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> Any:
         if not isinstance(value, list) or len(value) < 2:
             raise ValidationError("a row is a list of keys and then the result")
-        return tuple(_row_key(key) for key in value[:-1]), _result(value[-1])
+        return tuple(_alternatives(key) for key in value[:-1]), _result(value[-1])
+
+
+def _alternatives(key: Any) -> tuple[Any, ...]:
+    if key == []:
+        raise ValidationError("a list of keys holds at least one")
+    return tuple(_row_key(each) for each in key) if isinstance(key, list) else (_row_key(key),)
 
 
 def _row_key(key: Any) -> str | tuple[float, float]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Sequence
-from itertools import combinations
+from itertools import combinations, product
 from typing import Any
 
 from rules.library.citation import Citation
@@ -53,28 +53,35 @@ def _table(source: Source, i: int, by: list[str], rows: list[tuple[tuple[Any, ..
             source.fault((i, "rows", k), f"the row has {len(keys)} keys, the table is by {len(by)}: {', '.join(by)}")
         elif isinstance(result, str) != words:
             source.fault((i, "rows", k), f"the row gives {result!r}, the first row gives {rows[0][1]!r}: all words or all numbers")
-    built = tuple((tuple(_key(each) for each in keys), result) for keys, result in rows)
+    built = [(k, keys, result) for k, (stated, result) in enumerate(rows) for keys in product(*map(_keys, stated))]
     if len(source.faults) == faults:
-        _unreachable(source, i, [keys for keys, _ in built])
-    return Table(tuple(by), built) if len(source.faults) == faults else None
+        _unreachable(source, i, [(k, keys) for k, keys, _ in built])
+    return Table(tuple(by), tuple((keys, result) for _, keys, result in built)) if len(source.faults) == faults else None
+
+
+def _keys(alternatives: Sequence[str | tuple[float, float]]) -> list[Key]:
+    return [_key(each) for each in alternatives]
 
 
 def _key(key: str | tuple[float, float]) -> Key:
     return key if isinstance(key, str) else Interval(*key)
 
 
-def _unreachable(source: Source, i: int, rows: Sequence[tuple[Key, ...]]) -> None:
+def _unreachable(source: Source, i: int, rows: Sequence[tuple[int, tuple[Key, ...]]]) -> None:
     """A row that an earlier one always answers for was written by mistake."""
     exact: set[tuple[Key, ...]] = set()
     broad: list[tuple[Key, ...]] = []
-    for k, row in enumerate(rows):
+    hint = "put the exact row before the wide one, or take it out"
+    for k, row in rows:
         if row in exact or any(all(map(_covers, wide, row)) for wide in broad):
-            source.fault(
-                (i, "rows", k), "an earlier row always answers before this one", "put the exact row before the wide one, or take it out"
-            )
+            source.fault((i, "rows", k), f"an earlier row always answers before this one, for {_shown(row)}", hint)
         exact.add(row)
         if any(key == ANY or isinstance(key, Interval) for key in row):
             broad.append(row)
+
+
+def _shown(row: tuple[Key, ...]) -> str:
+    return ", ".join(key if isinstance(key, str) else f"{key.above:g} to {key.up_to:g}" for key in row)
 
 
 def _covers(wide: Key, narrow: Key) -> bool:

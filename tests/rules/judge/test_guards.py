@@ -10,8 +10,10 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+import solver
 from rules.judge.checking import prepare
 from rules.judge.gather import gather
+from rules.judge.guards import guard
 from rules.judge.judging import judge_rule
 from rules.library import ONE, Kind, choose, quantity
 from service.schemas import load
@@ -239,3 +241,34 @@ def test_what_holds_a_piece_must_be_among_the_bracing(couple, checked, bracing, 
     hits = [f for f in report["findings"] if f["rule"] == "engine/restraints-given"]
     assert [f["kind"] for f in hits] == ([kind] if kind else [])
     assert all("R1" in f["message"] and "400 mm" in f["message"] for f in hits)
+
+
+def test_a_hanger_nobody_answers_for_is_open(joist, checked, found):
+    hung = [support | {"seat": {"on": "hanger", "length_mm": 75}} for support in joist["supports"]]
+    report = checked(joist | {"supports": hung})
+    joints = found(report, "engine/unjudged-joints")
+    assert joints["kind"] == "open"
+    assert "2 hangers (S1, S2)" in joints["message"]
+
+
+def test_a_bearing_that_lets_go_is_told(bar, checked, found):
+    """A joist with an overhang: loaded at its tip the far bearing lifts; it can only push, so it lets go and the rest stands alone."""
+    frame = bar(3000, {"b_mm": 47, "h_mm": 195})
+    frame["nodes"].append({"id": "C", "x_mm": 4500, "y_mm": 0})
+    frame["members"][0]["nodes"] = ["A", "B", "C"]
+    frame["supports"][0] |= {"holds": ["x", "y", "rotation"], "uplift": "held"}
+    frame["supports"][1] |= {"uplift": "free"}
+    frame["actions"] = [{"id": "gale", "nature": "wind", "loads": [{"node": "C", "y_kn": 1.0}]}]
+    lifted = found(checked(frame), "engine/bearing-lifts", "S2")
+    assert lifted["kind"] == "informational"
+    assert "1.5 gale" in lifted["message"]
+    assert found(checked(frame), "eurocode-timber/holding-down", "S2")["kind"] == "notApplicable"
+
+
+def test_numbers_that_do_not_balance_are_open(joist, library, monkeypatch):
+    frame = prepare(load(json.dumps(joist).encode()), library, TODAY)
+    axes = gather(frame, [("ultimate", "support")])
+    assert not [each for each in guard(frame, axes, []) if each.rule.slug == "sound-numbers"]
+    monkeypatch.setattr(solver.Response, "balanced", property(lambda self: False))
+    monkeypatch.setattr(solver.Response, "digits", property(lambda self: 3))
+    assert [each.kind for each in guard(frame, axes, []) if each.rule.slug == "sound-numbers"] == [Kind.OPEN, Kind.REVIEW]
