@@ -35,7 +35,7 @@ def check(design: Design, library: Library, *, as_of: datetime.date, options: Op
     axes = in_words(design, lambda: gather(frame, wanted))
     judgements = [each for rule in frame.selection.rules for each in judge_rule(rule, axes)]
     judgements += [each for rule in frame.selection.declared for each in judge_declared(rule, frame, axes)]
-    judgements += guard(frame.settled, frame.selection, judgements)
+    judgements += guard(frame, axes, judgements)
     return report(Checked(frame, axes, decide(judgements, design, as_of), as_of, options))
 
 

@@ -32,7 +32,7 @@ Key = tuple[str, str]
 class Axis:
     """One set of combinations seen along one kind of element. ids: the elements; slices: where each element's places lie; at:
     position of every place along its element in mm, None where a place is the element. base: the set as combined; arranged:
-    how its roving loads stand in each of the rows that evidence has."""
+    how its roving loads stand in each of the rows that evidence has. lifted: (base combinations, supports) bearings that let go."""
 
     ids: tuple[str, ...]
     slices: tuple[slice, ...]
@@ -40,6 +40,7 @@ class Axis:
     base: CombinationSet
     arranged: Arrangement
     evidence: Evidence
+    lifted: NDArray[np.bool_]
 
     @property
     def shape(self) -> tuple[int, int]:
@@ -106,7 +107,7 @@ def _axis(frame: Frame, axis: str, base: CombinationSet, elements: dict[str, Giv
     given = _common(frame, base, arranged) | elements | _described(frame, effects)
     if base.creep is not None and axis == "member":
         given |= _creeping(frame, effects_of, arranged, base.creep)
-    return Axis(ids, slices, at, base, arranged, Evidence(frame.selection.book, frame.selection.values, given))
+    return Axis(ids, slices, at, base, arranged, Evidence(frame.selection.book, frame.selection.values, given), combined.lifted)
 
 
 def _blanked(effects: Effects, factors: Floats) -> Effects:

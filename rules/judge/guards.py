@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
+import numpy as np
+
+from rules.judge.framed import Frame
+from rules.judge.gather import Axis
 from rules.judge.judgement import EngineRule, Judgement
 from rules.judge.settle import ROOF_TYPES
 from rules.library.choosing import Selection
@@ -13,7 +17,6 @@ from rules.subject.actions import Action, LineLoad, NodeLoad, PointLoad
 from rules.subject.design import Declined, Design
 from rules.subject.faults import pointer
 from rules.subject.frame import Member
-from rules.subject.settled import Settled
 
 NO_CODE = EngineRule("code-of-practice", "A code of practice is in force", "Without one nothing can be called strong enough.")
 NATIONAL = EngineRule(
@@ -23,20 +26,30 @@ EXPECTED = EngineRule("expected-actions", "No load the component type calls for 
 UNJUDGED = EngineRule(
     "unjudged-element", "Every element has been judged for strength", "An element nobody looked at must not look like one that passed."
 )
-JOINTS = EngineRule("unjudged-joints", "The joints have been checked", "A frame is no stronger than the plates and nails that join it.")
+JOINTS = EngineRule(
+    "unjudged-joints", "The joints are answered for", "A frame is no stronger than the plates, nails and hangers that join it."
+)
 RESTRAINED = EngineRule(
     "restraints-given",
     "What the design relies on to hold a piece is among its bracing",
     "A strut that is held on paper only buckles on site: missing bracing is what goes wrong most.",
 )
+LIFTS = EngineRule("bearing-lifts", "Which bearings let go", "A bearing that can only push leaves its load to the others when it lifts.")
+NUMBERS = EngineRule("sound-numbers", "The analysis balances and keeps enough digits", "A wrong number must not look like a right one.")
 SEISMIC = EngineRule("seismic-actions", "Seismic actions are combined by a code that covers them", "No pack in force combines them.")
-GUARDS = (NO_CODE, NATIONAL, EXPECTED, RESTRAINED, UNJUDGED, JOINTS, SEISMIC)
+GUARDS = (NO_CODE, NATIONAL, EXPECTED, RESTRAINED, UNJUDGED, JOINTS, LIFTS, NUMBERS, SEISMIC)
 
 
-def guard(settled: Settled, selection: Selection, judgements: Sequence[Judgement]) -> list[Judgement]:
+FEWEST_DIGITS = 6
+"""Digits the analysis should keep; with fewer a person must look."""
+
+
+def guard(frame: Frame, axes: Mapping[tuple[str, str], Axis], judgements: Sequence[Judgement]) -> list[Judgement]:
     """All guards over one design, after the rules have spoken."""
-    design = settled.design
+    design, selection = frame.settled.design, frame.selection
     return [
+        *_numbers(frame),
+        *_lifts(design, axes),
         *_code(design, selection),
         *_seismic(design),
         *_expected(design, selection.expected),
@@ -50,6 +63,29 @@ def _whole(
     design: Design, rule: EngineRule, kind: Kind, message: str, *, part: str = "", asks: tuple[str, ...] = (), at: str = ""
 ) -> Judgement:
     return Judgement(rule, "design", design.reference, 0, kind, part, asks=asks, message=message, pointer=at)
+
+
+def _numbers(frame: Frame) -> Iterator[Judgement]:
+    design, response = frame.settled.design, frame.response
+    if not response.balanced:
+        message = f"Loads and reactions do not balance (residual {response.residual:.1e}): no number of this report can be relied on."
+        yield _whole(design, NUMBERS, Kind.OPEN, message, part="balance", asks=("Check stiffnesses, springs and units.",))
+    if response.digits < FEWEST_DIGITS:
+        message = f"Stiffnesses differ so much that only about {response.digits} digits of the analysis are left."
+        yield _whole(design, NUMBERS, Kind.REVIEW, message, part="digits")
+
+
+def _lifts(design: Design, axes: Mapping[tuple[str, str], Axis]) -> Iterator[Judgement]:
+    """Bearings that can only push and let go, told once each with the first combination in which they do."""
+    for index, support in enumerate(design.supports):
+        rows = {name: np.flatnonzero(axis.lifted[:, index]) for (name, kind), axis in axes.items() if kind == "support"}
+        first = next((name for name, each in rows.items() if len(each)), None)
+        if first is not None:
+            words = axes[first, "support"].base.words(int(rows[first][0]))
+            message = (
+                f"Support {support.id} can only push; it lifts off in {sum(map(len, rows.values()))} combinations, first under {words}."
+            )
+            yield Judgement(LIFTS, "support", support.id, index, Kind.INFORMATIONAL, message=message, pointer=pointer("supports", index))
 
 
 def _code(design: Design, selection: Selection) -> Iterator[Judgement]:
@@ -170,12 +206,14 @@ def _unjudged(design: Design, judgements: Iterable[Judgement]) -> Iterator[Judge
 
 def _joints(design: Design) -> Iterator[Judgement]:
     meeting = [node.id for node in design.nodes if sum(node.id in member.nodes for member in design.members) > 1]
-    if not meeting:
+    hung = [support.id for support in design.supports if support.seat and support.seat.on == "hanger"]
+    parts = [f"{len(names)} {what} ({', '.join(names)})" for what, names in (("joints", meeting), ("hangers", hung)) if names]
+    if not parts:
         return
     if design.joints is None:
-        message = f"Nothing here judges the {len(meeting)} joints ({', '.join(meeting)}): plates and nails are not checked."
+        message = f"Nothing here judges the {' and '.join(parts)}: plates, nails and hangers are not checked."
         ask = 'Say who checks them: "joints": {"none_because": "…"}'
         yield _whole(design, JOINTS, Kind.OPEN, message, asks=(ask,), at="/joints")
     else:
-        message = f"The {len(meeting)} joints are checked elsewhere, the design says: {design.joints.none_because}"
+        message = f"The {' and '.join(parts)} are checked elsewhere, the design says: {design.joints.none_because}"
         yield _whole(design, JOINTS, Kind.INFORMATIONAL, message, at="/joints")

@@ -32,7 +32,12 @@ def response_part(frame: Frame, axes: Mapping[tuple[str, str], Axis], options: O
 
 def balance(frame: Frame) -> Document:
     """Whether loads and reactions balance, by the solver's own residual."""
-    return {"balanced": bool(frame.response.balanced), "tolerance": TOLERANCE, "residual": float(frame.response.residual)}
+    return {
+        "balanced": bool(frame.response.balanced),
+        "tolerance": TOLERANCE,
+        "residual": float(frame.response.residual),
+        "digits": frame.response.digits,
+    }
 
 
 def reactions(frame: Frame) -> list[Document]:

@@ -255,7 +255,7 @@ def test_a_bearing_that_lets_go_is_told(bar, checked, found):
     """A joist with an overhang: loaded at its tip the far bearing lifts; it can only push, so it lets go and the rest stands alone."""
     frame = bar(3000, {"b_mm": 47, "h_mm": 195})
     frame["nodes"].append({"id": "C", "x_mm": 4500, "y_mm": 0})
-    frame["members"][0]["nodes"] = ["A", "B", "C"]
+    frame["members"][0] |= {"nodes": ["A", "B", "C"], "ends": {"start": "rigid", "end": "pinned"}}
     frame["supports"][0] |= {"holds": ["x", "y", "rotation"], "uplift": "held"}
     frame["supports"][1] |= {"uplift": "free"}
     frame["actions"] = [{"id": "gale", "nature": "wind", "loads": [{"node": "C", "y_kn": 1.0}]}]
@@ -269,6 +269,6 @@ def test_numbers_that_do_not_balance_are_open(joist, library, monkeypatch):
     frame = prepare(load(json.dumps(joist).encode()), library, TODAY)
     axes = gather(frame, [("ultimate", "support")])
     assert not [each for each in guard(frame, axes, []) if each.rule.slug == "sound-numbers"]
-    monkeypatch.setattr(solver.Response, "balanced", property(lambda self: False))
-    monkeypatch.setattr(solver.Response, "digits", property(lambda self: 3))
+    monkeypatch.setattr(solver.Response, "balanced", property(lambda _: False))
+    monkeypatch.setattr(solver.Response, "digits", property(lambda _: 3))
     assert [each.kind for each in guard(frame, axes, []) if each.rule.slug == "sound-numbers"] == [Kind.OPEN, Kind.REVIEW]
