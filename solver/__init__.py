@@ -1,8 +1,8 @@
 """Mechanics: plane frames of straight members. No timber, no code of practice, no documents."""
 
 from .analyse import analyse, analyse_all
+from .displaced import Imperfection, second_order
 from .envelope import Envelope, envelopes
-from .extremes import Curves, Extremes, curves, extremes
 from .faults import (
     BadGeometry,
     BadLoad,
@@ -23,11 +23,11 @@ from .frame import Case, Frame, LengthChange, LineLoad, Load, NodeLoad, Piece, P
 from .graph import fully_triangulated, panels
 from .influence import Stance, Worst, patches, stances, standing, worst_patches, worst_stance
 from .layout import Layout
+from .peaks import Curves, Extremes, curves, extremes
 from .refine import divided
 from .response import Combined, Response, Table
-from .second_order import Imperfection, second_order
 from .stability import Buckling, buckling
-from .vibration import Vibration, vibration
+from .vibration import Vibration, natural_modes
 
 __distribution__ = "birdsmouth"
 
@@ -76,12 +76,12 @@ __all__ = [
     "envelopes",
     "extremes",
     "fully_triangulated",
+    "natural_modes",
     "panels",
     "patches",
     "second_order",
     "stances",
     "standing",
-    "vibration",
     "worst_patches",
     "worst_stance",
 ]

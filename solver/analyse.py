@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from math import isfinite
 
 import numpy as np
 
@@ -60,10 +59,11 @@ def solve(frame: Frame, cases: Sequence[Case], stations: int) -> Solution:
     loads = loading(bays, [*cases, *((SettlementLoad(k, y=1.0),) for k in pushing)])
     parts = elements(bays)
     solved = equations(bays, parts, numbering(bays))
-    end = at_end(bays, loads)
-    held = fixed(bays, parts, loads, end)
-    moved = solved.displace(loads, held.ends)
-    if not isfinite(float(moved.sum())):
+    with np.errstate(over="ignore", invalid="ignore"):
+        end = at_end(bays, loads)
+        held = fixed(bays, parts, loads, end)
+        moved = solved.displace(loads, held.ends)
+    if not np.isfinite(moved).all():
         raise NonFinite("displacements")
     found = states(bays, parts, loads, end, held, moved)
     return Solution(solved, loads, end, held, Response(solved, loads, found, moved, stations, pushing))

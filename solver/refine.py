@@ -34,4 +34,4 @@ def _path(nodes: tuple[int, ...], added: Index) -> tuple[int, ...]:
 
 def per_bay(values: Array, parts: int) -> Array:
     """(..., B * parts) values of the divided bays summed onto the whole ones."""
-    return np.asarray(values.reshape(*values.shape[:-1], -1, parts).sum(axis=-1))
+    return np.asarray(values.reshape(*values.shape[:-1], values.shape[-1] // parts, parts).sum(axis=-1))

@@ -64,10 +64,10 @@ def _softest(mesh: Mesh, parts: Elements, numbers: Numbering, stiffness: Array) 
         movement /= np.linalg.norm(movement)
     moved = np.zeros(len(mesh.free))
     moved[numbers.order] = movement * scale
-    return _energy(mesh, parts, moved), moved
+    return energy(mesh, parts, moved), moved
 
 
-def _energy(mesh: Mesh, parts: Elements, moved: Array) -> float:
+def energy(mesh: Mesh, parts: Elements, moved: Array) -> float:
     """Strain energy (twice) of a movement whose parts, one at a time, would store one."""
     deformed = np.einsum("rab,ab->rb", parts.shape, moved[mesh.unknowns])
     stretch, near, far = deformed

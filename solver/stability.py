@@ -1,6 +1,6 @@
 """Elastic buckling in the plane: load factors, modes, which pieces take part, and the effective lengths that follow.
 
-First order of its own: never to be mixed with the second-order road of :mod:`solver.second_order`.
+First order of its own: never to be mixed with the second-order road of :mod:`solver.displaced`.
 """
 
 from __future__ import annotations
@@ -13,6 +13,7 @@ import numpy as np
 from .analyse import Solution, solve
 from .contact import by_contact
 from .frame import Array, Case, Flags, Frame, Index
+from .mesh import Mesh
 from .modes import modes
 from .refine import divided, per_bay
 from .second import Shapes, arms, geometric, mean_axial, pushes, shapes
@@ -39,8 +40,8 @@ class Buckling:
 
     @property
     def factor(self) -> float:
-        """The smallest factor."""
-        return float(self.factors[0])
+        """The smallest factor; inf where nothing can buckle."""
+        return float(self.factors.min(initial=np.inf))
 
 
 def buckling(frame: Frame, cases: Sequence[Case], factors: Array, *, count: int = 4, divisions: int = 6) -> tuple[Buckling, ...]:
@@ -61,6 +62,8 @@ def buckling(frame: Frame, cases: Sequence[Case], factors: Array, *, count: int 
 
 def _buckled(solution: Solution, movements: Shapes, factors: Array, count: int, divisions: int) -> Buckling:
     solved, response = solution.equations, solution.response
+    if not solved.numbers.size:
+        return _rigid(solved.mesh, divisions)
     bays = solved.mesh
     combined = response.combine(factors[None])
     axial = mean_axial(combined)[0]
@@ -74,6 +77,12 @@ def _buckled(solution: Solution, movements: Shapes, factors: Array, count: int, 
     whole = axial.reshape(-1, divisions).mean(axis=1)
     lengths = _effective(critical, shares, whole, bays.ei[::divisions], bays.piece[::divisions])
     return Buckling(critical, moved.reshape(len(moved), -1, 3), shares, lengths)
+
+
+def _rigid(bays: Mesh, divisions: int) -> Buckling:
+    """Nothing can move."""
+    count = len(bays.first) - 1
+    return Buckling(np.zeros(0), np.zeros((0, len(bays.xy), 3)), np.zeros((0, count)), np.full(len(bays.length) // divisions, np.nan))
 
 
 def _energy(solution: Solution, moved: Array) -> Array:

@@ -29,7 +29,7 @@ class Vibration:
     shapes: Array
 
 
-def vibration(frame: Frame, *, count: int = 3, divisions: int = 6, masses: Sequence[tuple[int, float]] = ()) -> Vibration:
+def natural_modes(frame: Frame, *, count: int = 3, divisions: int = 6, masses: Sequence[tuple[int, float]] = ()) -> Vibration:
     """The ``count`` lowest natural frequencies. Mass is that of the pieces (``Piece.mass``) and of ``masses`` (node, kg) on nodes.
 
     Undivided bays overstate the frequency; with six the first three of a simple beam are within 0.6 % (see the tests).

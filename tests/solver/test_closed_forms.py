@@ -23,8 +23,8 @@ from solver import (
     buckling,
     curves,
     extremes,
+    natural_modes,
     second_order,
-    vibration,
 )
 
 BOOK = YAML(typ="safe").load(Path(__file__).with_name("closed_forms.yaml"))
@@ -159,16 +159,16 @@ def test_beam_frequencies(frame, roots, error):
         frame.xy, (Piece((0, 1), 1e3 * EA, EI, mass=0.003, start=frame.pieces[0].start, end=frame.pieces[0].end),), frame.supports
     )
     wanted = np.array(roots) / L**2 * sqrt(EI * 1000.0 / 0.003) / (2.0 * pi)
-    usual = vibration(heavy, count=len(roots)).frequencies
+    usual = natural_modes(heavy, count=len(roots)).frequencies
     assert usual == pytest.approx(wanted, rel=error)
     assert (usual > wanted * (1.0 - 1e-4)).all()  # consistent mass never understates
-    assert vibration(heavy, count=len(roots), divisions=12).frequencies == pytest.approx(wanted, rel=4e-4)
+    assert natural_modes(heavy, count=len(roots), divisions=12).frequencies == pytest.approx(wanted, rel=4e-4)
 
 
 def test_mass_on_a_spring():
     frame = strut(inf, 0.0, CANTILEVER.supports)
     stiffness = 3.0 * EI / L**3
-    assert vibration(frame, count=1, masses=[(1, 50.0)]).frequencies == pytest.approx([sqrt(stiffness * 1000.0 / 50.0) / (2.0 * pi)])
+    assert natural_modes(frame, count=1, masses=[(1, 50.0)]).frequencies == pytest.approx([sqrt(stiffness * 1000.0 / 50.0) / (2.0 * pi)])
 
 
 @pytest.mark.parametrize("share", [0.05, 0.1, 0.2])

@@ -28,7 +28,7 @@ from solver import (
     SolverFault,
     Support,
     analyse,
-    vibration,
+    natural_modes,
 )
 
 EA, EI = 1e8, 1e11
@@ -278,7 +278,7 @@ def test_stations_must_be_two_or_more():
 
 def test_vibration_without_mass():
     with pytest.raises(ValueError, match="mass"):
-        vibration(TRUSS)
+        natural_modes(TRUSS)
 
 
 def test_thousands_of_cases():

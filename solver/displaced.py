@@ -34,6 +34,7 @@ class Imperfection:
 
     ``sway`` rad, positive to the right as one goes up: a number, or one for each combination. ``bow`` share of the bay's length: a number
     bows every bay as its moment of first order would bend it; an array (bays,) is taken as it stands, positive along the bay's own y.
+    Rigid arms at the ends of pieces do not lean.
     """
 
     sway: float | Array = 0.0
