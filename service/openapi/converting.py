@@ -21,6 +21,11 @@ class Converter(OpenAPIConverter):
         super().init_attribute_functions()  # type: ignore[no-untyped-call]  # apispec types it in part
         self.attribute_functions += [self.bounds, self.counts, self.forms]
 
+    def field2property(self, field: fields.Field[Any]) -> dict[str, Any]:
+        """JSON Schema of a field, what it means first."""
+        told: dict[str, Any] = super().field2property(field)
+        return {"description": told.pop("description"), **told} if "description" in told else told
+
     def bounds(self, field: fields.Field[Any], **_told: Any) -> dict[str, Any]:
         """Of numbers: minimum, exclusiveMinimum, maximum."""
         limits = next((check for check in field.validators if isinstance(check, Bounds)), Bounds())

@@ -9,6 +9,7 @@ from typing import Any
 
 from apispec import APISpec
 from ruamel.yaml import YAML
+from ruamel.yaml.comments import CommentedSeq
 from ruamel.yaml.scalarstring import LiteralScalarString
 
 from rules import __version__
@@ -38,16 +39,19 @@ def reference() -> bytes:
     yaml.default_flow_style = False
     yaml.width = 150
     yaml.representer.add_representer(type(None), lambda representer, _: representer.represent_scalar("tag:yaml.org,2002:null", "null"))
-    yaml.dump(_in_blocks(document()), written)
+    yaml.dump(_laid_out(document()), written)
     return written.getvalue().encode()
 
 
-def _in_blocks(value: Any) -> Any:
-    """The value with texts of several lines as YAML blocks."""
+def _laid_out(value: Any) -> Any:
+    """The value as a reader wants it in YAML: texts of several lines as blocks, lists of single words on one line."""
     if isinstance(value, dict):
-        return {name: _in_blocks(item) for name, item in value.items()}
+        return {name: _laid_out(item) for name, item in value.items()}
     if isinstance(value, list):
-        return [_in_blocks(item) for item in value]
+        items = CommentedSeq(map(_laid_out, value))
+        if not any(isinstance(item, dict | list) for item in value):
+            items.fa.set_flow_style()
+        return items
     return LiteralScalarString(value) if isinstance(value, str) and "\n" in value else value
 
 
