@@ -26,7 +26,7 @@ demo: $(VENV)/.run
 	@$(BIN)/birdsmouth demo
 
 test: $(VENV)/.all
-	@$(BIN)/python -m pytest
+	@$(BIN)/python -m pytest -n auto --dist loadfile $(ARGS)
 
 check: $(VENV)/.all
 	@$(BIN)/ruff format --check .
