@@ -47,6 +47,8 @@ def first_line(error: object) -> str:
 
 @dataclass(frozen=True, slots=True)
 class Token:
+    """One word or sign of an expression, with its line and column from 1. kind: string, number, name or sign."""
+
     kind: str
     text: str
     line: int
@@ -65,6 +67,7 @@ _PATTERN = re.compile(
 
 
 def tokens_of(text: str) -> Iterator[Token]:
+    """The words and signs of an expression; blanks and comments left out, dotted names in one piece."""
     line, start = 1, 0
     for match in _PATTERN.finditer(text):
         kind = match.lastgroup if match.lastgroup != "unsigned" else "number"
@@ -117,6 +120,7 @@ def _call(tokens: Sequence[Token], i: int, tables: Values) -> Iterator[TextFault
 
 
 def tables_in(tokens: Sequence[Token]) -> tuple[str, ...]:
+    """The tables an expression looks things up in, in order."""
     named = [tokens[i + 2].text[1:-1] for i, token in enumerate(tokens) if token.text in TABLE_FUNCTIONS and token.kind == "name"]
     return tuple(dict.fromkeys(named))
 
@@ -158,6 +162,7 @@ _ERROR = re.compile(r"ERROR: <input>:(\d+):(\d+): (.*)$", re.MULTILINE)
 
 
 def type_faults(said: str, tokens: Sequence[Token], variables: Mapping[str, str], tables: Values) -> Iterator[TextFault]:
+    """What the library says of an expression it refuses, in an engineer's words, each at the word it is about."""
     found = [(int(line), int(column), message) for line, column, message in _ERROR.findall(said)]
     if not found:
         yield TextFault(1, 1, first_line(said).removesuffix(" [INVALID_ARGUMENT]"))

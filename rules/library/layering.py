@@ -39,6 +39,7 @@ def contested(packs: Sequence[Pack], as_of: datetime.date) -> Iterable[Fault]:
 
 
 def wrong_parameter(parameter: Parameter, values: Mapping[str, Value]) -> Iterable[Fault]:
+    """What is wrong with a number the caller puts in place of one in force."""
     at = pointer("codes", "parameters", parameter.name)
     if parameter.name not in values:
         hint = "The names are on the page of each pack in force."
@@ -69,5 +70,6 @@ def _positive(value: Value) -> bool:
 
 
 def replaced(value: Value, parameter: Parameter) -> Value:
+    """The value as the caller sets it, with his reason; of a table, the same for every key."""
     number = parameter.value if isinstance(parameter.value, str) else float(parameter.value)
     return replace(value, number=number, table=None, pack=CALLER, overrides=value.pack, overridden_because=parameter.reason)

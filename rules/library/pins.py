@@ -20,10 +20,12 @@ PIN = re.compile(r"^(?P<id>[^=@]+?)(?:==(?P<edition>[^@]+)(?:@(?P<release>.+))?)
 
 
 def id_of(pin: str) -> str:
+    """The id a pin names."""
     return pin.partition("==")[0]
 
 
 def wrong_pin(library: Library, i: int, pin: str) -> Iterable[Fault]:
+    """What is wrong with the i-th pin of codes.packs: not readable, not known, or not held in that edition or release."""
     at = pointer("codes", "packs", i)
     parts = PIN.match(pin)
     if parts is None:

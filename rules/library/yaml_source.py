@@ -131,6 +131,8 @@ def read_yaml(text: str, file: str) -> Source:
         return source
     source.lines = text.splitlines()
     _Builder(source).build(root)
+    if source.data is None and not source.faults:
+        source.fault((), "the file says nothing")
     return source
 
 

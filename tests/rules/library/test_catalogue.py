@@ -38,12 +38,18 @@ def test_every_page_is_plain_data(shipped):
 
 
 def test_what_is_unknown_is_a_key_error(shipped):
-    for ask in (lambda: pack_page(shipped, "nobody"), lambda: rule_page(shipped, "nobody", "x"), lambda: rule_page(shipped, "grades-en", "x")):
+    for ask in (
+        lambda: pack_page(shipped, "nobody"),
+        lambda: rule_page(shipped, "nobody", "x"),
+        lambda: rule_page(shipped, "grades-en", "x"),
+    ):
         with pytest.raises(KeyError):
             ask()
 
 
-@pytest.mark.parametrize("pack", ["eurocode-basis", "eurocode-timber", "grades-en", "uk-national", "england-house-longhorn", "workshop-practice"])
+@pytest.mark.parametrize(
+    "pack", ["eurocode-basis", "eurocode-timber", "grades-en", "uk-national", "england-house-longhorn", "workshop-practice"]
+)
 def test_every_number_on_a_page_says_where_it_is_from(shipped, pack):
     page = pack_page(shipped, pack)
     assert page["values"] or page["grades"]

@@ -146,9 +146,7 @@ class TestAsked:
         assert selection.notes == ("No code of practice is among the packs asked for: nothing is judged for strength.",)
 
     def test_a_pack_of_another_country_is_said_so(self, chosen):
-        assert chosen(Site(country="FR"), asked=["uk-national"]).notes == (
-            "uk-national was asked for and does not hold at a site in FR.",
-        )
+        assert chosen(Site(country="FR"), asked=["uk-national"]).notes == ("uk-national was asked for and does not hold at a site in FR.",)
 
 
 class TestDated:
@@ -292,7 +290,12 @@ def test_expected_actions_of_the_component(chosen):
         "ceiling-imposed-person",
         "wind-both-ways",
     ]
-    assert [each.id for each in chosen(component_type="solid-joist").expected] == ["permanent", "imposed-area", "imposed-point", "partitions"]
+    assert [each.id for each in chosen(component_type="solid-joist").expected] == [
+        "permanent",
+        "imposed-area",
+        "imposed-point",
+        "partitions",
+    ]
     assert chosen(component_type="other").expected == ()
 
 

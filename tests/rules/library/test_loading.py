@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from pathlib import Path
 
 import pluggy
 import pytest
@@ -43,7 +42,7 @@ def test_a_broken_pack_does_not_stop_the_others(pack):
 
 
 def test_a_broken_required_pack_stops_the_start(pack):
-    with pytest.raises(LibraryRefused, match="a required rule pack cannot be used:\ntwo/pack.yaml:3:8: 'whim'"):
+    with pytest.raises(LibraryRefused, match=r"a required rule pack cannot be used:\ntwo/pack\.yaml:3:8: 'whim'"):
         library_of([pack("one"), pack("two", layer="whim", required="true")])
 
 
@@ -91,7 +90,11 @@ def test_overrides(pack):
     ("values", "builds_on", "fault"),
     [
         (value("gaap", more=", overrides: base"), "[base]", "values.yaml:1:113: base declares no gaap (it declares gap)"),
-        (value("gap", more=", overrides: base"), "[]", "values.yaml:1:112: gap overrides a number of base, which this pack does not build on"),
+        (
+            value("gap", more=", overrides: base"),
+            "[]",
+            "values.yaml:1:112: gap overrides a number of base, which this pack does not build on",
+        ),
         (value("gap", more=", overrides: nobody"), "[base]", "values.yaml:1:112: gap overrides a number of nobody"),
         (value("gap", "m", more=", overrides: base"), "[base]", "values.yaml:1:32: gap is in 'mm' in base, not in 'm'"),
         (value("gap"), "[base]", "values.yaml:1:10: gap already means something in base (add `overrides`, or choose another name)"),
@@ -255,7 +258,7 @@ def test_shipped_packs_that_cannot_be_found_stop_the_start(monkeypatch):
 
 def test_plug_ins_come_in_the_order_of_their_names(monkeypatch):
     entries = [Entry(name, Sound()) for name in "cab"]
-    monkeypatch.setattr(hooks, "entry_points", lambda group: entries)
+    monkeypatch.setattr(hooks, "entry_points", lambda **_: entries)
     assert [name for name, _ in found_packs()] == ["a", "b", "c"]
 
 

@@ -45,6 +45,8 @@ def test_places(path, line, column):
     [
         ("", "the file is empty"),
         ("# only a word\n", "the file is empty"),
+        ("~", "the file says nothing"),
+        ("---", "the file says nothing"),
         ("a: 1\n---\nb: 2\n", "another document"),
         ("a: [", "no YAML"),
         ("a: &x 1\nb: *x\n", "repeated part"),
@@ -60,7 +62,7 @@ def test_places(path, line, column):
         ("a: 2026-02-30\n", "no date"),
         ("a: 2026-02-03T04:05:06Z\n", "no date"),
         ("a: 1\na: 2\n", "written twice"),
-        ("[" * 5000, "no YAML"),
+        ("[" * 1500, "no YAML"),
         ("a: " + "[" * (MAX_DEPTH + 1) + "]" * (MAX_DEPTH + 1), "nested deeper"),
         ("a" * (MAX_CHARACTERS + 1), "longer than"),
         ("a: '\x00'", "no YAML"),
@@ -76,16 +78,11 @@ def test_a_whole_number_of_many_digits_is_not_a_way_to_stop_the_start():
     assert "whole number" in read_yaml("a: " + "9" * 5000, "a.yaml").faults[0].message
 
 
-@settings(max_examples=400, deadline=None)
+@settings(max_examples=250, deadline=None)
 @given(st.one_of(st.text(max_size=80), st.lists(st.sampled_from("ab:-[]{}&*!|>'\"#%@` \n\t,?~019.\\"), max_size=40).map("".join)))
 def test_any_text_gives_data_or_a_fault(text):
     source = read_yaml(text, "a.yaml")
-    assert source.data is not None or source.faults or text.strip() in ("~", "null", "Null", "NULL", "") or _is_null(text)
-
-
-def _is_null(text: str) -> bool:
-    """A document that says null, one way or another, has no data and no fault."""
-    return read_yaml(f"x:\n  {text.strip()}", "a.yaml").data in ({"x": None}, None)
+    assert source.data is not None or source.faults
 
 
 def test_a_fault_reads_like_a_compilers():

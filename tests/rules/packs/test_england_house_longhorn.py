@@ -117,7 +117,7 @@ def test_parishes_of_partly_listed_districts(judge, district, parish, kind):
     assert judge(site__district=district, site__parish=parish).kind == kind
 
 
-def test_treatment_against_insects_is_enough_everywhere(tables, judge):
+def test_treatment_against_insects_is_enough_everywhere(judge):
     for district in (*CODES, *CODES.values(), None, "Wokking"):
         outcome = judge(site__district=district, member__treated_against_insects=True, member__treatment="insects")
         assert outcome.kind in ("pass", "notApplicable")

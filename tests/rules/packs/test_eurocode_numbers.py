@@ -75,7 +75,7 @@ def test_altitude_turns_at_a_thousand_metres(numbers):
 
 
 @pytest.mark.parametrize("pack", ["eurocode-basis", "uk-national"])
-def test_every_duration_is_one_of_the_five(numbers, shipped, pack):
+def test_every_duration_is_one_of_the_five(shipped, pack):
     table = next(value for value in shipped.pack(pack).values if value.name == "duration").table
     assert {result for _, result in table.rows} <= set(DURATIONS)
     assert {row[0] for row, _ in table.rows} == set(NATURES)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import json
 from pathlib import Path
 
@@ -49,7 +50,7 @@ def test_the_number_of_a_class_is_its_bending_strength(grades):
 def test_a_higher_class_is_never_weaker(grades, family):
     chosen = [grade for id, grade in grades.items() if id.startswith(family[:2].rstrip("?")) and id.endswith(family[3:])]
     chosen = sorted(chosen, key=lambda grade: grade.properties["f_m_k_mpa"])
-    for lower, higher in zip(chosen, chosen[1:], strict=False):
+    for lower, higher in itertools.pairwise(chosen):
         for name, number in lower.properties.items():
             assert higher.properties[name] >= number, (lower.id, higher.id, name)
 
