@@ -34,7 +34,12 @@ class Problem:
 
     def document(self, instance: str | None = None) -> dict[str, Any]:
         """The problem as a JSON object; at most 100 faults are spelt out, `more` says how many others were counted."""
-        told = {"type": f"/problems/{self.kind.code}", "title": self.title or self.kind.title, "status": self.kind.status, "detail": self.detail}
+        told = {
+            "type": f"/problems/{self.kind.code}",
+            "title": self.title or self.kind.title,
+            "status": self.kind.status,
+            "detail": self.detail,
+        }
         if instance:
             told["instance"] = instance
         errors = [as_error(fault) for fault in self.faults[: LIMITS.faults]]

@@ -114,7 +114,9 @@ def _plain(document: Json) -> bool:
         types = set(map(type, level))
         if not types <= _PLAIN or seen > LIMITS.values or (depth == LIMITS.depth and types & {dict, list}):
             return False
-        level = [child for value in level if isinstance(value, dict | list) for child in (value.values() if isinstance(value, dict) else value)]
+        level = [
+            child for value in level if isinstance(value, dict | list) for child in (value.values() if isinstance(value, dict) else value)
+        ]
         seen += len(level)
     return True
 

@@ -23,7 +23,9 @@ def chosen_format(offered: Sequence[str]) -> str:
     chosen = request.accept_mimetypes.best_match(offered) if accept else offered[0]
     if chosen is None:
         detail = f"This address can answer in {' or '.join(offered)}."
-        fault = Fault("", "not-acceptable", detail, found=accept[:200], allowed=list(offered), hint="Ask for one of them in Accept, or for */*.")
+        fault = Fault(
+            "", "not-acceptable", detail, found=accept[:200], allowed=list(offered), hint="Ask for one of them in Accept, or for */*."
+        )
         raise Refusal(Problem(KINDS["not-acceptable"], detail, faults=(fault,)))
     return chosen
 
@@ -42,7 +44,9 @@ def no_options() -> None:
     """Refuse (400) a query where none is taken: an option misspelt or misplaced must not be passed over in silence."""
     if request.args:
         names = list(request.args)
-        faults = tuple(Fault(f"/{name[:100]}", "unknown-field", "This address takes no options.", name[:100], [], "Leave it out.") for name in names)
+        faults = tuple(
+            Fault(f"/{name[:100]}", "unknown-field", "This address takes no options.", name[:100], [], "Leave it out.") for name in names
+        )
         raise Refusal(Problem(KINDS["bad-query"], "This address takes no options.", faults=faults))
 
 

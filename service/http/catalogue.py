@@ -52,5 +52,7 @@ def _found(what: str, page: Callable[[], Mapping[str, Any]]) -> Mapping[str, Any
     except KeyError:
         detail = f"There is no {what}."
         packs = [pack.id for pack in running().library.packs]
-        fault = Fault("", "unknown-name", detail, None, packs, "The packs there are stand under allowed; /v1/packs/<id> lists a pack's rules.")
+        fault = Fault(
+            "", "unknown-name", detail, None, packs, "The packs there are stand under allowed; /v1/packs/<id> lists a pack's rules."
+        )
         raise Refusal(Problem(KINDS["not-found"], detail, faults=(fault,))) from None

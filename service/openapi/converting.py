@@ -37,7 +37,10 @@ class Converter(OpenAPIConverter):
         if isinstance(field, Items):
             return {"maxItems": field.most, **({"minItems": field.least} if field.least else {})}
         if isinstance(field, Table):
-            return {"maxProperties": field.most, "propertyNames": {"pattern": field.names.pattern, "minLength": 1, "maxLength": LONGEST_NAME}}
+            return {
+                "maxProperties": field.most,
+                "propertyNames": {"pattern": field.names.pattern, "minLength": 1, "maxLength": LONGEST_NAME},
+            }
         return {}
 
     def forms(self, field: fields.Field[Any], **_told: Any) -> dict[str, Any]:

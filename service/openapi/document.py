@@ -92,7 +92,9 @@ def _operation(operation: Operation) -> dict[str, Any]:
 
 def _places(operation: Operation) -> list[dict[str, Any]]:
     string = {"type": "string"}
-    return [{"in": "path", "name": name, "required": True, "description": means, "schema": string} for name, means in operation.places.items()]
+    return [
+        {"in": "path", "name": name, "required": True, "description": means, "schema": string} for name, means in operation.places.items()
+    ]
 
 
 def _answer(operation: Operation) -> dict[str, Any]:

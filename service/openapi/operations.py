@@ -94,4 +94,3 @@ OPERATIONS = (
     ),
 )  # fmt: skip
 """Every operation, in the order in which the reference lists them."""
-

@@ -119,8 +119,14 @@ def test_units_agree_with_the_names_they_end() -> None:
 
 
 def test_operations_and_routes_are_the_same(app: Flask) -> None:
-    routes = {(method.lower(), rule.rule.replace("<", "{").replace(">", "}")) for rule in app.url_map.iter_rules() for method in rule.methods or ()}
-    assert {route for route in routes if route[0] not in ("head", "options")} == {(operation.method, operation.path) for operation in OPERATIONS}
+    routes = {
+        (method.lower(), rule.rule.replace("<", "{").replace(">", "}"))
+        for rule in app.url_map.iter_rules()
+        for method in rule.methods or ()
+    }
+    assert {route for route in routes if route[0] not in ("head", "options")} == {
+        (operation.method, operation.path) for operation in OPERATIONS
+    }
 
 
 # Answers
@@ -233,7 +239,11 @@ def examples(request: bool) -> Iterator[tuple[str, dict[str, Any], Any]]:
                 yield f"{name}.{field}", told, example
 
 
-@pytest.mark.parametrize(("told", "example"), [(told, example) for _, told, example in examples(request=True)], ids=[name for name, _, _ in examples(request=True)])
+@pytest.mark.parametrize(
+    ("told", "example"),
+    [(told, example) for _, told, example in examples(request=True)],
+    ids=[name for name, _, _ in examples(request=True)],
+)
 def test_the_example_of_a_field_is_one_it_takes(told: dict[str, Any], example: Any) -> None:
     jsonschema_rs.validate({**told, "components": CONTRACT["components"]}, example)
 

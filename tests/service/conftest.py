@@ -54,7 +54,13 @@ def engine() -> Engines:
     """An engine of paper; any of its parts can be replaced."""
 
     def make(**parts: Any) -> Engine:
-        given = {"check": paper_check, "analyse": paper_analysis, "pack_list": lambda _: [], "pack_page": paper_page, "rule_page": paper_page}
+        given = {
+            "check": paper_check,
+            "analyse": paper_analysis,
+            "pack_list": lambda _: [],
+            "pack_page": paper_page,
+            "rule_page": paper_page,
+        }
         return Engine(**{**given, **parts})
 
     return make

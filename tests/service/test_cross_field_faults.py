@@ -136,7 +136,10 @@ SOUND: dict[str, Change] = {
     "as it is": lambda d: d,
     "a post": post,
     "a piece bent by less than 1 mm": with_post(lambda d: d["nodes"][3].update(y_mm=0.9)),
-    "nodes a millimetre apart": lambda d: (d["nodes"].append({"id": "E", "x_mm": 1, "y_mm": 0}), d["members"][2].update(nodes=["A", "E", "C"])),
+    "nodes a millimetre apart": lambda d: (
+        d["nodes"].append({"id": "E", "x_mm": 1, "y_mm": 0}),
+        d["members"][2].update(nodes=["A", "E", "C"]),
+    ),
     "a load to the very end, rounded": loads(load(to_mm=2441.4)),
     "a moment": loads(point(moment_knm=-1)),
     "a force at the end": loads(point(at_mm=4000, point_kn=1, direction="up")),
@@ -147,7 +150,13 @@ SOUND: dict[str, Change] = {
     "actions that exclude each other": lambda d: d["actions"][0].update(never_with=["snow"]),
     "an action that needs another": lambda d: d["actions"][0].update(needs=["snow"]),
     "waivers for all kinds": lambda d: d.update(
-        waivers=[waiver("member", "T"), waiver("joint", "A"), waiver("support", "S1"), waiver("design", "BOATHOUSE-R1"), waiver("member", "T", part="x")]
+        waivers=[
+            waiver("member", "T"),
+            waiver("joint", "A"),
+            waiver("support", "S1"),
+            waiver("design", "BOATHOUSE-R1"),
+            waiver("member", "T", part="x"),
+        ]
     ),
     "a hole": lambda d: d["members"][2].update(holes=[{"at_mm": 500, "depth_mm": 30}]),
     "no bracing": lambda d: d.update(bracing="none"),
@@ -169,7 +178,9 @@ def test_an_id_in_other_letters_is_asked_back(roof: Document) -> None:
 
 def test_a_long_list_of_ids_is_not_written_out(roof: Document) -> None:
     roof["nodes"] += [{"id": f"N{i}", "x_mm": 10 * i, "y_mm": -50} for i in range(30)]
-    roof["members"].append({"id": "L", "role": "purlin", "nodes": [f"N{i}" for i in range(30)], "section": {"b_mm": 47, "h_mm": 97}, "grade": "C16"})
+    roof["members"].append(
+        {"id": "L", "role": "purlin", "nodes": [f"N{i}" for i in range(30)], "section": {"b_mm": 47, "h_mm": 97}, "grade": "C16"}
+    )
     roof["supports"][0]["node"] = "Z"
     (fault,) = told(roof)
     assert fault.allowed == "one of the 33 ids given, “A” to “N29”"
@@ -185,16 +196,28 @@ def test_the_bend_of_a_piece_is_measured(roof: Document) -> None:
 
 
 def test_all_that_does_not_fit_is_told_at_once(roof: Document) -> None:
-    for change in (FAULTS["two supports of one id"], FAULTS["a load to beyond the piece"], FAULTS["needed and shunned"], FAULTS["a notch through the piece"]):
+    for change in (
+        FAULTS["two supports of one id"],
+        FAULTS["a load to beyond the piece"],
+        FAULTS["needed and shunned"],
+        FAULTS["a notch through the piece"],
+    ):
         change[0](roof)
-    assert [fault.pointer for fault in told(roof)] == ["/members/2/notches/0/depth_mm", "/supports/1/id", "/actions/0/needs/0", f"{LOAD}/to_mm"]
+    assert [fault.pointer for fault in told(roof)] == [
+        "/members/2/notches/0/depth_mm",
+        "/supports/1/id",
+        "/actions/0/needs/0",
+        f"{LOAD}/to_mm",
+    ]
 
 
 def member(*nodes: str) -> Member:
     return Member("M", "member", nodes, Rectangle(47, 97), "C24")
 
 
-@pytest.mark.parametrize(("degrees", "vertical"), [(90, True), (85.1, True), (84.9, False), (95, True), (-90, True), (35, False), (0, False), (180, False)])
+@pytest.mark.parametrize(
+    ("degrees", "vertical"), [(90, True), (85.1, True), (84.9, False), (95, True), (-90, True), (35, False), (0, False), (180, False)]
+)
 def test_a_piece_within_5_degrees_of_vertical_has_left_and_right_faces(degrees: float, vertical: bool) -> None:
     angle = math.radians(degrees)
     nodes = {"A": Node("A", 10, 20), "B": Node("B", 10 + 1000 * math.cos(angle), 20 + 1000 * math.sin(angle))}
@@ -209,7 +232,9 @@ def test_an_axis_knows_its_projections() -> None:
 
 
 @given(st.floats(-180, 180), st.lists(st.floats(0.01, 0.99), min_size=1, max_size=5, unique_by=lambda x: round(x, 2)), st.floats(-5, 5))
-def test_a_piece_is_straight_when_no_node_is_off_its_line_by_more_than_a_millimetre(degrees: float, shares: list[float], off: float) -> None:
+def test_a_piece_is_straight_when_no_node_is_off_its_line_by_more_than_a_millimetre(
+    degrees: float, shares: list[float], off: float
+) -> None:
     """A point at share s of a 4 m line, moved square to it by `off`: the distance from the line is |off| whatever the angle."""
     angle, length = math.radians(degrees), 4000.0
     dx, dy = math.cos(angle), math.sin(angle)

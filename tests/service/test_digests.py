@@ -111,6 +111,8 @@ def test_nulls_and_points_anywhere_change_no_digest(data: st.DataObject) -> None
     assert load(text.encode()).digest == to_design(SMALL_ROOF).digest
 
 
-@given(st.recursive(st.none() | st.integers() | st.text(), lambda inner: st.lists(inner) | st.dictionaries(st.text(), inner), max_leaves=12))
+@given(
+    st.recursive(st.none() | st.integers() | st.text(), lambda inner: st.lists(inner) | st.dictionaries(st.text(), inner), max_leaves=12)
+)
 def test_stating_is_settled_after_once(value: object) -> None:
     assert stated(stated(value)) == stated(value)

@@ -20,7 +20,11 @@ def test_faults_of_fields_come_first_then_those_between_sound_parts(roof: Docume
     roof["nodes"][1]["x_mm"] = "2000"
     roof["supports"][1]["node"] = "Z"
     roof["actions"][1]["loads"][0]["member"] = "R9"
-    assert told(roof) == [("/nodes/1/x_mm", "wrong-type"), ("/supports/1/node", "dangling-id"), ("/actions/1/loads/0/member", "dangling-id")]
+    assert told(roof) == [
+        ("/nodes/1/x_mm", "wrong-type"),
+        ("/supports/1/node", "dangling-id"),
+        ("/actions/1/loads/0/member", "dangling-id"),
+    ]
 
 
 def test_pointers_are_into_the_whole_document(roof: Document) -> None:
@@ -48,7 +52,9 @@ def test_a_node_that_only_a_faulty_piece_uses_is_no_fault(roof: Document) -> Non
 
 
 def test_a_waiver_for_the_design_is_let_be_when_the_reference_is_missing(roof: Document) -> None:
-    roof["waivers"] = [{"rule": "a/b", "element": {"kind": "design", "id": "X"}, "reason": "r", "approved_by": "a", "expires": "2027-01-01"}]
+    roof["waivers"] = [
+        {"rule": "a/b", "element": {"kind": "design", "id": "X"}, "reason": "r", "approved_by": "a", "expires": "2027-01-01"}
+    ]
     del roof["reference"]
     assert told(roof) == [("/reference", "required")]
 

@@ -157,7 +157,9 @@ Apps = Callable[..., Any]
 
 def test_an_announced_size_beyond_the_limit_is_refused_unread(client: FlaskClient) -> None:
     stream = io.BytesIO(b" " * 100)
-    answer = client.post("/v1/checks", input_stream=stream, content_type="application/json", environ_overrides={"CONTENT_LENGTH": str(10**12)})
+    answer = client.post(
+        "/v1/checks", input_stream=stream, content_type="application/json", environ_overrides={"CONTENT_LENGTH": str(10**12)}
+    )
     assert answer.status_code == 413
     assert stream.tell() == 0
 

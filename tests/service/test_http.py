@@ -59,12 +59,16 @@ def test_an_analysis_is_answered_whole(client: FlaskClient, roof: dict[str, Any]
     assert (answer.status_code, answer.get_json()["format"]) == (200, "birdsmouth-analysis-1")
 
 
-@pytest.mark.parametrize("accept", ["*/*", "application/*", "application/json", "text/html, */*;q=0.1", "application/json, text/plain;q=0.5", ""])
+@pytest.mark.parametrize(
+    "accept", ["*/*", "application/*", "application/json", "text/html, */*;q=0.1", "application/json, text/plain;q=0.5", ""]
+)
 def test_json_is_given_where_it_is_liked_best(client: FlaskClient, roof: dict[str, Any], accept: str) -> None:
     assert check(client, roof, Accept=accept).content_type == "application/json"
 
 
-@pytest.mark.parametrize("path", ["/", "/healthz", "/version", "/openapi.yaml", "/v1/packs", "/nowhere", "/v1/checks", "/problems/internal"])
+@pytest.mark.parametrize(
+    "path", ["/", "/healthz", "/version", "/openapi.yaml", "/v1/packs", "/nowhere", "/v1/checks", "/problems/internal"]
+)
 def test_every_answer_carries_the_same_headers(client: FlaskClient, path: str) -> None:
     headers = client.get(path).headers
     assert headers["X-Content-Type-Options"] == "nosniff"
@@ -114,7 +118,10 @@ def test_a_page_for_people_names_its_style_and_loads_nothing(client: FlaskClient
 
 def test_problems_are_explained_to_people_and_programs(client: FlaskClient) -> None:
     assert client.get("/problems/design-refused").get_json()["status"] == 422
-    assert client.get("/problems/bent-piece").get_json() == {"code": "bent-piece", "meaning": "A node is more than 1 mm off the straight line of its piece."}
+    assert client.get("/problems/bent-piece").get_json() == {
+        "code": "bent-piece",
+        "meaning": "A node is more than 1 mm off the straight line of its piece.",
+    }
     page = client.get("/problems/design-refused", headers={"Accept": "text/html"})
     assert page.content_type == "text/html; charset=utf-8"
     assert "422" in page.text

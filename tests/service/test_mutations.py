@@ -49,7 +49,9 @@ def damage(document: Any, data: st.DataObject) -> Any:
         case "double" if isinstance(holder, list):
             holder.append(copy.deepcopy(holder[last]))
         case _ if isinstance(holder, dict):
-            holder[data.draw(st.sampled_from(["id", "free", "plies", "moment_knm", "springs", "waivers", "bracing", "ends", "x"]))] = data.draw(VALUES)
+            holder[data.draw(st.sampled_from(["id", "free", "plies", "moment_knm", "springs", "waivers", "bracing", "ends", "x"]))] = (
+                data.draw(VALUES)
+            )
     return document
 
 
@@ -89,10 +91,24 @@ def test_damage_is_answered_by_the_edge_alone(paper: FlaskClient, data: st.DataO
     answered(paper, "/v1/checks", document)
 
 
+PATHS = st.sampled_from(["/v1/checks", "/v1/analyses"])
+
+
 @settings(EASY, max_examples=150)
-@given(st.data(), st.sampled_from(["/v1/checks", "/v1/analyses"]))
+@given(st.data(), PATHS)
 def test_damage_is_answered_by_the_whole_service(real: FlaskClient, data: st.DataObject, path: str) -> None:
+    slightly_damaged(real, data, path)
+
+
+@pytest.mark.prove
+@settings(EASY, max_examples=10_000)
+@given(st.data(), PATHS)
+def test_much_damage_is_answered_by_the_whole_service(real: FlaskClient, data: st.DataObject, path: str) -> None:
+    slightly_damaged(real, data, path)
+
+
+def slightly_damaged(client: FlaskClient, data: st.DataObject, path: str) -> None:
     document = copy.deepcopy(SMALL_ROOF)
     for _ in range(data.draw(st.integers(1, 2))):
         document = damage(document, data)
-    answered(real, path, document)
+    answered(client, path, document)

@@ -39,7 +39,11 @@ REFUSED = {
     "a name twice, escaped once": (b'{"a/b": 1, "a\\u002fb": 2}', 400, [("/a~1b", "repeated-name")]),
     "half a character": (b'{"a": ["\\ud800"]}', 400, [("/a/0", "half-character")]),
     "half a character in a name": (b'{"\\udc00": 1}', 400, [("", "half-character")]),
-    "several things": (b'{"a": NaN, "b": 1, "b": "\\ud8ff"}', 400, [("/b", "repeated-name"), ("/a", "not-finite"), ("/b", "half-character")]),
+    "several things": (
+        b'{"a": NaN, "b": 1, "b": "\\ud8ff"}',
+        400,
+        [("/b", "repeated-name"), ("/a", "not-finite"), ("/b", "half-character")],
+    ),
     "one bracket too deep": (b"[" * (DEEPEST + 1) + b"]" * (DEEPEST + 1), 400, [("/0" * DEEPEST, "too-deep")]),
     "far too deep": (b"[" * 500_000, 400, [("", "too-deep")]),
     "far too deep, in objects": (b'{"a":' * 100_000, 400, [("", "too-deep")]),
@@ -77,7 +81,13 @@ def test_the_byte_that_is_no_utf_8_is_told() -> None:
 
 @pytest.mark.parametrize(
     "body",
-    [b'{"a":' + b"[" * 200_000, b'"' + b'\\"' * 900_000, b"[" + b"NaN," * 400_000 + b"0]", b"9" * 2_000_000, b"{" + b'"a":1,' * 300_000 + b'"a":1}'],
+    [
+        b'{"a":' + b"[" * 200_000,
+        b'"' + b'\\"' * 900_000,
+        b"[" + b"NaN," * 400_000 + b"0]",
+        b"9" * 2_000_000,
+        b"{" + b'"a":1,' * 300_000 + b'"a":1}',
+    ],
     ids=["brackets", "escapes", "words", "digits", "one name"],
 )
 def test_a_hostile_body_costs_little(body: bytes) -> None:

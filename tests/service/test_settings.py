@@ -60,7 +60,9 @@ def test_the_server_runs_as_it_should() -> None:
 def gunicorn(*words: str, **environment: str) -> subprocess.CompletedProcess[str]:
     command = [sys.executable, "-m", "gunicorn", "--check-config", "--config", "python:service.serving", *words]
     path = ":".join(filter(None, sys.path))
-    return subprocess.run(command, env={"PATH": "/usr/bin:/bin", "PYTHONPATH": path, **environment}, capture_output=True, text=True, check=False)
+    return subprocess.run(
+        command, env={"PATH": "/usr/bin:/bin", "PYTHONPATH": path, **environment}, capture_output=True, text=True, check=False
+    )
 
 
 def test_the_server_takes_the_configuration_and_the_application() -> None:

@@ -151,7 +151,9 @@ class ReportSchema(AnswerSchema):
     format = word("Format of this document.", ("birdsmouth-report-1",))
     reference = text("The caller's name for the component.", "MILL-T04")
     title = text("Its title.", nullable=True, required=False)
-    verdict = word("fail: something fails; open: something could not be decided; review: somebody has to look; pass: none of these.", VERDICTS)
+    verdict = word(
+        "fail: something fails; open: something could not be decided; review: somebody has to look; pass: none of these.", VERDICTS
+    )
     summary = one(SummarySchema, "Counts.")
     packs = many(PackSchema, "The packs it was checked against, and why these.")
     assumptions = many(AssumptionSchema, "Every value taken for the caller.")

@@ -73,4 +73,7 @@ class AnalysisSchema(AnswerSchema):
     packs = many(AnswerSchema, "The packs loads and materials were taken from.")
     assumptions = many(AnswerSchema, "Every value taken for the caller.")
     cautions = texts("What to bear in mind.")
+    buckling = anything("How far loads can grow before the frame buckles; null when nothing is compressed.", required=False)
+    vibration = anything("The lowest natural frequencies; null where nothing has mass.", required=False)
+    questions = anything("What the packs would have to be told to settle the loads.", required=False)
     receipt = table("What it was made from.", anything("A digest, a day or a version."))
