@@ -102,6 +102,8 @@ class _Group:
         self.held = fixed(self.bays, self.parts, self.loads, self.end)
         self.movements: Shapes = shapes(self.bays, self.parts)
         self.stiffness = self.parts.stiffness()
+        self.unit = geometric(self.bays, self.movements)
+        self.leaning = self._leaning()
         self.forces = onto_unknowns(self.bays, self.loads.nodal) - gather(self.bays, self.held.ends)
         self.axial = mean_axial(first)
         self.pushes = None if self.bays.arms is None else pushes(self.bays, first)
@@ -120,10 +122,10 @@ class _Group:
         own = self.held.basic[0, k] - self.end.along[1, k] / bays.length
         moved = self._prescribed(k)
         for _ in range(ROUNDS):
-            tangent = self.stiffness + geometric(bays, self.movements, axial)
+            tangent = self.stiffness + self.unit * axial
             if self.pushes is not None:
                 tangent += arms(bays, self.pushes[k])
-            push = self._from_imperfection(k, axial)
+            push = self.leaning[k] * axial
             self._solve(k, tangent, push, moved)
             ends = np.einsum("abm,bm->am", tangent, moved[bays.unknowns]) + push
             found = own + np.einsum("am,am->m", self.parts.stress[0], moved[bays.unknowns])
@@ -151,13 +153,13 @@ class _Group:
             return np.zeros(len(self.bays.free))
         return np.where(self.bays.held, self.loads.settled[k], 0.0)
 
-    def _from_imperfection(self, k: int, axial: Array) -> Array:
-        """(6, B) forces that the axial force needs to hold the imperfect bay in place."""
-        turn, near, far = self.wrong[k]
+    def _leaning(self) -> Array:
+        """(K, 6, B) forces that an axial tension of 1 N needs to hold the imperfect bays in place."""
+        turn, near, far = self.wrong.transpose(1, 0, 2)
         length = self.bays.length
-        pull = axial * length / 30.0
-        bend = np.array((4.0 * near - far, 4.0 * far - near)) * pull
-        return np.asarray(self.movements.turn * (axial * length * turn) + np.einsum("rab,rb->ab", self.movements.bend, bend))
+        bend = np.array((4.0 * near - far, 4.0 * far - near)) * (length / 30.0)
+        chord = self.movements.turn * (length * turn)[:, None]
+        return np.asarray(chord + np.einsum("rab,rkb->kab", self.movements.bend, bend))
 
     def _lines(self, moved: Array, axial: Array) -> Array:
         """(5, K, B, 6): as in first order, with what the axial force adds to the moments at the ends of the bays and between them."""

@@ -14,7 +14,7 @@ from .statics import Equations, assembled, with_springs
 
 DOUBT = 1e-6  # difference between the value of a mode and its energies, of the largest value, from which digits have been lost
 NOISE = 1e-9  # a value below this share of the second matrix is rounding: nothing buckles
-DENSE_MODES = 250  # unknowns up to which all modes at once are faster than iteration
+DENSE_MODES = 300  # unknowns up to which all modes at once are faster than iteration
 
 
 def modes(solved: Equations, second: csc_array, count: int) -> tuple[Array, Array]:

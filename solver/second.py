@@ -33,12 +33,13 @@ def shapes(mesh: Mesh, parts: Elements) -> Shapes:
     return Shapes((place[3] - place[1]) / mesh.length, np.array((soft * (2.0 * m1 - m2), soft * (2.0 * m2 - m1))), place)
 
 
-def geometric(mesh: Mesh, rows: Shapes, axial: Array) -> Array:
-    """(6, 6, B) geometric stiffness under axial forces (B,) N, tension positive."""
+def geometric(mesh: Mesh, rows: Shapes) -> Array:
+    """(6, 6, B) geometric stiffness of each bay under an axial tension of 1 N."""
     length = mesh.length
-    chord = _squared(rows.turn[None], (axial * length)[None, None])
-    a, b = 4.0 * axial * length / 30.0, -axial * length / 30.0
-    return chord + _squared(rows.bend, np.array(((a, b), (b, a))))
+    chord = rows.turn[:, None] * rows.turn * length
+    near, far = rows.bend
+    mixed = near[:, None] * far
+    return np.asarray(chord + (length / 30.0) * (4.0 * (near[:, None] * near + far[:, None] * far) - mixed - mixed.swapaxes(0, 1)))
 
 
 def arms(mesh: Mesh, ends: Array) -> Array:

@@ -16,7 +16,7 @@ from .frame import Array, Case, Flags, Frame, Index
 from .mesh import Mesh
 from .modes import modes
 from .refine import divided, per_bay
-from .second import Shapes, arms, geometric, mean_axial, pushes, shapes
+from .second import arms, geometric, mean_axial, pushes, shapes
 from .statics import assembled
 
 TAKES_PART = 0.1  # share of a mode's strain energy from which a piece counts as buckling with it
@@ -54,20 +54,21 @@ def buckling(frame: Frame, cases: Sequence[Case], factors: Array, *, count: int 
     found: dict[int, Buckling] = {}
     for rows, left, _ in by_contact(frame, cases, factors):
         solution = solve(divided(left, divisions), cases, stations=2)
-        movements = shapes(solution.equations.mesh, solution.equations.elements)
+        bays = solution.equations.mesh
+        unit = geometric(bays, shapes(bays, solution.equations.elements))
         for row in rows.tolist():
-            found[row] = _buckled(solution, movements, factors[row], count, divisions)
+            found[row] = _buckled(solution, unit, factors[row], count, divisions)
     return tuple(found[row] for row in range(len(factors)))
 
 
-def _buckled(solution: Solution, movements: Shapes, factors: Array, count: int, divisions: int) -> Buckling:
+def _buckled(solution: Solution, unit: Array, factors: Array, count: int, divisions: int) -> Buckling:
     solved, response = solution.equations, solution.response
     if not solved.numbers.size:
         return _rigid(solved.mesh, divisions)
     bays = solved.mesh
     combined = response.combine(factors[None])
     axial = mean_axial(combined)[0]
-    softening = -geometric(bays, movements, axial) - arms(bays, pushes(bays, combined)[0])
+    softening = -unit * axial - arms(bays, pushes(bays, combined)[0])
     inverse, moved = modes(solved, assembled(bays, solved.numbers, softening), count)
     with np.errstate(divide="ignore"):
         critical = np.where(inverse > NEVER, 1.0 / inverse, np.inf)

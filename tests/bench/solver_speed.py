@@ -1,0 +1,247 @@
+"""Speed and agreement of the solver as ratios, each pair timed in turns within one run.
+
+    python tests/bench/solver_speed.py [--rounds 30] [--large]
+
+Prints a table. ``--large`` adds the frames of 2 000 and 20 000 nodes (a minute or two). Row numbers and targets are those of DEVELOPERS.md.
+"""
+
+from __future__ import annotations
+
+import os
+
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # before numpy loads
+
+import argparse
+import resource
+import sys
+import time
+from math import inf, log10
+from pathlib import Path
+
+import numpy as np
+from scipy.linalg import lapack
+
+sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "solver"))
+
+import opensees
+import workloads
+
+from solver import Imperfection, LineLoad, analyse, buckling, second_order
+from solver.loading import loading
+from solver.mesh import mesh
+from solver.statics import numbering
+
+
+def turns(rounds, *works):
+    """Best time of each work, seconds, all in turns: noise of a shared machine strikes alike, and the least is least disturbed."""
+    best = [inf] * len(works)
+    for _ in range(rounds):
+        for k, work in enumerate(works):
+            start = time.perf_counter()
+            work()
+            best[k] = min(best[k], time.perf_counter() - start)
+    return best
+
+
+def repeated(work, times):
+    def run():
+        for _ in range(times):
+            work()
+
+    return run
+
+
+def everything(frame, cases, factors):
+    """All cases, all combinations, N V M at every station, and the proof of balance."""
+    response = analyse(frame, cases)
+    combined = response.combine(factors)
+    return response.residual, combined.n, combined.v, combined.m
+
+
+def lapack_alone(frame, cases):
+    """Factor and solve of a matrix of the same size and width with as many right-hand sides: nothing can be faster."""
+    bays = mesh(frame)
+    numbers = numbering(bays)
+    random = np.random.default_rng(1)
+    right = np.asfortranarray(random.random((numbers.size, len(loading(bays, cases).nodal))))
+    if numbers.size == numbers.width:
+        full = random.random((numbers.size, numbers.size))
+        full = np.asfortranarray(full @ full.T + numbers.size * np.eye(numbers.size))
+
+        def dense():
+            lower, _ = lapack.dpotrf(full, lower=1, clean=0)
+            return lapack.dpotrs(lower, right, lower=1)
+
+        return dense
+    band = np.asfortranarray(0.1 * random.random((numbers.width + 1, numbers.size)))
+    band[0] = 10.0 * (numbers.width + 1)
+
+    def banded():
+        lower, _ = lapack.dpbtrf(band, lower=1)
+        return lapack.dpbtrs(lower, right, lower=1)
+
+    return banded
+
+
+class Library:
+    """OpenSees in the best form known to us: pins as releases, one factorisation for all cases, only end forces read."""
+
+    def __init__(self, frame, cases):
+        self.ops, self.frame = opensees.library(), frame
+        self.bays = opensees._bays(frame)
+        self.cases = [self._loads(case) for case in cases]
+
+    def _loads(self, case):
+        rows = []
+        for load in case:
+            if not isinstance(load, LineLoad):
+                rows.append((load.node + 1, load.fx, load.fy, load.m))
+                continue
+            for bay in self.bays:
+                if bay["piece_number"] == load.piece:
+                    c, s = (bay["b"] - bay["a"]) / bay["length"]
+                    qx, qy = load.qx[0], load.qy[0]
+                    rows.append((bay["number"] + 1, float(c * qy - s * qx), float(c * qx + s * qy)))
+        return rows
+
+    def build(self):
+        ops = self.ops
+        ops.wipe()
+        ops.model("basic", "-ndm", 2, "-ndf", 3)
+        for k, (x, y) in enumerate(self.frame.xy.tolist()):
+            ops.node(k + 1, x, y)
+        ops.geomTransf("Linear", 1)
+        turning = set()
+        for bay in self.bays:
+            p, release = bay["piece"], (0 if bay["start"] else 1) + (0 if bay["end"] else 2)
+            ops.element("elasticBeamColumn", bay["number"] + 1, bay["i"] + 1, bay["j"] + 1, p.ea, 1.0, p.ei, 1, "-release", release)
+            turning |= {bay["i"]} if bay["start"] else set()
+            turning |= {bay["j"]} if bay["end"] else set()
+        held = {s.node: [int(s.x), int(s.y), int(s.rotation)] for s in self.frame.supports}
+        for node in range(len(self.frame.xy)):
+            fix = held.get(node, [0, 0, 0])
+            fix[2] |= node not in turning
+            if any(fix):
+                ops.fix(node + 1, *fix)
+        for number, case in enumerate(self.cases, start=1):
+            steps = [float(k == number) for k in range(len(self.cases) + 2)]
+            ops.timeSeries("Path", number, "-dt", 1.0, "-values", *steps)
+            ops.pattern("Plain", number, number)
+            for row in case:
+                if len(row) == 4:
+                    ops.load(*row)
+                else:
+                    ops.eleLoad("-ele", row[0], "-type", "-beamUniform", *row[1:])
+        ops.constraints("Plain")
+        ops.numberer("RCM")
+        ops.system("BandSPD")
+        ops.integrator("LoadControl", 1.0)
+        ops.algorithm("Linear", "-factorOnce")
+        ops.analysis("Static")
+
+    def run(self):
+        self.build()
+        ops, forces = self.ops, []
+        for _ in self.cases:  # one time step a case, each case alive at its own step: nothing is assembled or factored twice
+            if ops.analyze(1):
+                raise ArithmeticError("OpenSees did not solve")
+            forces.append([ops.eleResponse(bay["number"] + 1, "localForce") for bay in self.bays])
+        return np.array(forces)
+
+
+def end_forces(response):
+    a, b = response.layout.edges
+    n, v, m = response.n, response.v, response.m
+    return np.stack((-n[:, a], v[:, a], -m[:, a], n[:, b], -v[:, b], m[:, b]), axis=2)
+
+
+def agreement(frame, cases):
+    """Largest difference of end forces and of moments, over the largest of their kind."""
+    ours, theirs = end_forces(analyse(frame, cases, stations=2)), Library(frame, cases).run()
+    kinds = ([0, 1, 3, 4], [2, 5])
+    return max(float(np.abs(ours[..., k] - theirs[..., k]).max() / np.abs(theirs[..., k]).max()) for k in kinds)
+
+
+def small_rows(rounds):
+    for name, make in (("W1", workloads.fink), ("W2", workloads.joist), ("W3", workloads.attic)):
+        frame, cases, factors = make()
+        floor, theirs = lapack_alone(frame, cases), Library(frame, cases)
+        least, ours, whole, library = turns(
+            rounds,
+            repeated(floor, 50),
+            lambda f=frame, c=cases: analyse(f, c),
+            lambda f=frame, c=cases, k=factors: everything(f, c, k),
+            theirs.run,
+        )
+        least /= 50
+        target = {"W1": "≤ 25", "W2": "≤ 10"}.get(name, "")
+        yield 1, f"{name} analysis / LAPACK alone", ours / least, target, f"{1e6 * ours:.0f} / {1e6 * least:.0f} µs"
+        yield 1, f"{name} with 24 combinations and proof / LAPACK alone", whole / least, "", f"{1e6 * whole:.0f} µs"
+        target = {"W1": "≥ 3", "W2": "≥ 4", "W3": "≥ 4"}[name]
+        yield 2, f"{name} finite-element library / ours with combinations", library / whole, target, f"{1e6 * library:.0f} µs"
+        yield 11, f"{name} agreement with the library", agreement(frame, cases), "≤ 1e-11", ""
+
+
+def second_rows(rounds):
+    wrong = Imperfection(0.003, 0.0025)
+    for name, make, target in (("W1", workloads.fink, "≤ 3.5"), ("W2", workloads.joist, "≤ 6")):
+        frame, cases, factors = make()
+        first, one, four, buckled = turns(
+            max(3, rounds // 5),
+            lambda f=frame, c=cases, k=factors: everything(f, c, k),
+            lambda f=frame, c=cases, k=factors: second_order(f, c, k, wrong, divisions=1, stations=11),
+            lambda f=frame, c=cases, k=factors: second_order(f, c, k, wrong),
+            lambda f=frame, c=cases, k=factors: buckling(f, c, k),
+        )
+        yield 9, f"{name} second order, bays whole / first order", one / first, target, f"{1e3 * one:.1f} / {1e3 * first:.1f} ms"
+        yield 9, f"{name} second order, bays in four / first order", four / first, "", f"{1e3 * four:.1f} ms"
+        yield 9, f"{name} buckling of 24 combinations / first order", buckled / first, "", f"{1e3 * buckled:.1f} ms"
+
+
+def archive_rows():
+    frames = list(workloads.archive(2100))
+    start = time.perf_counter()
+    for frame, cases, _ in frames[:100]:
+        analyse(frame, cases)
+    few = (time.perf_counter() - start) / 100
+    before = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
+    start = time.perf_counter()
+    for frame, cases, _ in frames[100:]:
+        analyse(frame, cases)
+    many = (time.perf_counter() - start) / 2000
+    grown = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss - before
+    yield 7, "W6 cost a frame, 2 000 / 100", many / few, "≤ 1.05", f"{grown} KiB more at peak"
+
+
+def large_rows():
+    for name, make, target in (("chord", workloads.chord, "≤ 1.2"), ("lattice", workloads.lattice, "≤ 1.65")):
+        models = [make(nodes) for nodes in (2000, 20000)]
+        small, large = turns(3, *(lambda m=m: analyse(m[0], m[1]) for m in models))
+        exponent = log10(large / small) / log10(len(models[1][0].xy) / len(models[0][0].xy))
+        yield 8, f"W5 {name} growth 2 000 to 20 000 nodes, exponent", exponent, target, f"{1e3 * small:.0f} / {1e3 * large:.0f} ms"
+        frame, cases, factors = models[0]
+        theirs = Library(frame, cases)
+        whole, library = turns(2, lambda f=frame, c=cases, k=factors: everything(f, c, k), theirs.run)
+        yield (
+            2,
+            f"W5 {name} 2 000 nodes, library / ours with combinations",
+            library / whole,
+            "≥ 4",
+            f"{1e3 * library:.0f} / {1e3 * whole:.0f} ms",
+        )
+        yield 11, f"W5 {name} 2 000 nodes, agreement with the library", agreement(frame, cases), "≤ 1e-9", ""
+
+
+def main():
+    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
+    parser.add_argument("--rounds", type=int, default=30)
+    parser.add_argument("--large", action="store_true")
+    asked = parser.parse_args()
+    print("| row | measure | ratio | target | times |\n|---|---|---|---|---|")
+    for part in (small_rows(asked.rounds), second_rows(asked.rounds), archive_rows(), large_rows() if asked.large else ()):
+        for row, words, ratio, target, times in part:
+            print(f"| {row} | {words} | {ratio:.3g} | {target} | {times} |", flush=True)
+
+
+if __name__ == "__main__":
+    main()
