@@ -6,6 +6,7 @@ import datetime
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 
+from rules.library.citation import Citation
 from rules.library.pack import Pack
 from rules.library.pins import in_force
 from rules.library.value import Value
@@ -71,5 +72,12 @@ def _positive(value: Value) -> bool:
 
 def replaced(value: Value, parameter: Parameter) -> Value:
     """The value as the caller sets it, with his reason; of a table, the same for every key."""
-    number = parameter.value if isinstance(parameter.value, str) else float(parameter.value)
-    return replace(value, number=number, table=None, pack=CALLER, overrides=value.pack, overridden_because=parameter.reason)
+    return replace(
+        value,
+        number=parameter.value if isinstance(parameter.value, str) else float(parameter.value),
+        table=None,
+        pack=CALLER,
+        overrides=value.pack,
+        overridden_because=parameter.reason,
+        cites=Citation(f"codes.parameters: {parameter.reason}", seen="read", document=CALLER, edition="as given", source=CALLER),
+    )

@@ -189,6 +189,7 @@ class TestLayers:
             assert choose(library_of(sources[-count:]), GB, "other", TODAY, None).values["gap"].number == expected
         caller = choose(library_of(sources), GB, "other", TODAY, None, [Parameter("gap", 5.0, "measured")]).values["gap"]
         assert (caller.number, caller.pack, caller.overrides, caller.overridden_because) == (5.0, "the design", "d-practice", "measured")
+        assert (caller.cites.document, caller.cites.clause) == ("the design", "codes.parameters: measured")
 
     def test_two_packs_of_one_layer_cannot_both_replace_a_number(self, made):
         sources = [made("base", gap(1.0), layer="code")]
