@@ -133,7 +133,7 @@ def lines_of(mesh: Mesh, loads: Loading, end: AtEnd, forces: tuple[Array, Array,
         u[1] += loads.strain * length
     np.multiply(m[:4] * TWICE, square / mesh.ei, out=w[2:6])
     np.subtract(w2 - w1 - w[2] - w[3], end.across[3] / mesh.ei, out=w[1])
-    if mesh.shear.any():
+    if mesh.soft:
         w[1] += drop * mesh.shear
         if end.slide is not None:
             w[1] += end.slide * mesh.shear

@@ -64,7 +64,7 @@ def _bad_stiffness(number: int, piece: Piece) -> SolverFault:
 class Line:
     """The line of a piece from end to end, which its nodes must follow in order."""
 
-    __slots__ = ("dx", "dy", "number", "piece", "start")
+    __slots__ = ("dx", "dy", "length", "number", "piece", "start")
 
     def __init__(self, number: int, piece: Piece, start: list[float], end: list[float]) -> None:
         self.number, self.piece, self.start = number, piece, start
@@ -73,7 +73,7 @@ class Line:
             raise NonFinite("pieces")
         if span < COINCIDENT_MM:
             raise BadGeometry("no-length" if len(piece.nodes) == 2 else "doubles-back", number, piece.nodes)
-        self.dx, self.dy = (end[0] - start[0]) / span, (end[1] - start[1]) / span
+        self.length, self.dx, self.dy = span, (end[0] - start[0]) / span, (end[1] - start[1]) / span
 
     def check(self, x: float, y: float, dx: float, dy: float, length: float) -> None:
         """A bay dx, dy that ends at x, y."""

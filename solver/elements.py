@@ -50,43 +50,64 @@ class Elements:
 def elements(mesh: Mesh) -> Elements:
     """Elements of all bays of the mesh."""
     rows = _rows(mesh)
-    stretch, k11, k12, k22 = basic = _basic(mesh)
+    basic = _basic(mesh)
     reads = rows.copy()
-    np.multiply(rows[0], stretch, out=reads[0])
-    reads[1] = k11 * rows[1] + k12 * rows[2]
-    reads[2] = k12 * rows[1] + k22 * rows[2]
+    np.multiply(rows[0], basic[0], out=reads[0])
+    np.einsum("rqb,qab->rab", basic[BENDING], rows[1:3], out=reads[1:3])
     return Elements(rows, reads, basic)
+
+
+BENDING = np.array(((1, 2), (2, 3)))  # places of k11, k12, k22 among the four numbers
 
 
 def _basic(mesh: Mesh) -> Array:
     length = mesh.length
-    bend, slide = length / (6.0 * mesh.ei), mesh.shear / length
-    near, far = 2.0 * bend + slide, slide - bend  # rotation of an end under its own unit moment, and of the other end
+    bend = length / (6.0 * mesh.ei)
+    near, far = 2.0 * bend, -bend  # rotation of an end under its own unit moment, and of the other end
+    if mesh.soft:
+        slide = mesh.shear / length
+        near, far = near + slide, far + slide
     share = near / (near + mesh.joints)  # of rigidity of the joints: 0 pinned to 1 rigid
     both = far * share[0] * share[1]
     scale = 1.0 / (near * near - far * both)
-    near *= scale
-    return np.array((mesh.ea / length, near * share[0], -scale * both, near * share[1]))
+    share *= near
+    return np.asarray(np.array((mesh.ea, share[0], -both, share[1])) * np.array((1.0 / length, scale, scale, scale)))
 
 
 def _rows(mesh: Mesh) -> Array:
     c, s, length = mesh.cos, mesh.sin, mesh.length
-    rows = np.zeros((7, 6, len(length)))
-    rows[3, 0] = rows[4, 1] = rows[5, 3] = rows[6, 4] = c
-    rows[3, 1] = rows[5, 4] = s
-    rows[4, 0] = rows[6, 3] = -s
+    rows = (PATTERN @ np.array((c, s, c / length, s / length, np.ones(len(length))))).reshape(7, 6, -1)
     if mesh.arms is not None:
-        (x1, y1), (x2, y2) = mesh.arms
-        rows[3, 2], rows[4, 2] = s * x1 - c * y1, c * x1 + s * y1
-        rows[5, 5], rows[6, 5] = s * x2 - c * y2, c * x2 + s * y2
+        _add_arms(mesh, rows)
     if mesh.turned is not None:
-        _turn(mesh, rows[3:])
-    np.subtract(rows[5], rows[3], out=rows[0])
-    np.divide(rows[4] - rows[6], length, out=rows[1])
-    rows[2] = rows[1]
-    rows[1, 2] += 1.0
-    rows[2, 5] += 1.0
+        _turn(mesh, rows)
     return rows
+
+
+def _pattern() -> Array:
+    """(42, 5) the rows of a bay without arms as sums of cosine, sine, both over the length, and one."""
+    c, s, c_l, s_l, one = np.eye(5)
+    none = np.zeros(5)
+    start, start_across = (c, s, none, none, none, none), (-s, c, none, none, none, none)
+    end, end_across = (none, none, none, c, s, none), (none, none, none, -s, c, none)
+    stretch = (-c, -s, none, c, s, none)
+    near, far = (-s_l, c_l, one, s_l, -c_l, none), (-s_l, c_l, none, s_l, -c_l, one)
+    return np.array((stretch, near, far, start, start_across, end, end_across)).reshape(42, 5)
+
+
+PATTERN = _pattern()
+
+
+def _add_arms(mesh: Mesh, rows: Array) -> None:
+    """What the rotation of the nodes does to the ends, in place."""
+    assert mesh.arms is not None
+    c, s = mesh.cos, mesh.sin
+    (x1, y1), (x2, y2) = mesh.arms
+    rows[3, 2], rows[4, 2] = s * x1 - c * y1, c * x1 + s * y1
+    rows[5, 5], rows[6, 5] = s * x2 - c * y2, c * x2 + s * y2
+    rows[0, 2], rows[0, 5] = -rows[3, 2], rows[5, 5]
+    rows[1:3, 2] += rows[4, 2] / mesh.length
+    rows[1:3, 5] -= rows[6, 5] / mesh.length
 
 
 def _turn(mesh: Mesh, rows: Array) -> None:

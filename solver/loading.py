@@ -62,6 +62,8 @@ def loading(mesh: Mesh, cases: Sequence[Case]) -> Loading:
     count = len(cases)
     whole = np.zeros((2, 2, count, len(mesh.length)))
     parts = []
+    if rows.even:
+        _evenly(mesh, count, rows.even, whole)
     if rows.line:
         parts.append(_lines(mesh, _finite(rows.line, "line"), whole))
     if rows.point:
@@ -80,9 +82,10 @@ def loading(mesh: Mesh, cases: Sequence[Case]) -> Loading:
 class _Rows:
     """Rows of numbers by kind of load, each beginning with its case."""
 
-    __slots__ = ("line", "node", "point", "settlement", "strain")
+    __slots__ = ("even", "line", "node", "point", "settlement", "strain")
 
     def __init__(self, mesh: Mesh, cases: Sequence[Case]) -> None:
+        self.even: list[tuple[float, ...]] = []
         self.line: list[tuple[float, ...]] = []
         self.point: list[tuple[float, ...]] = []
         self.node: list[tuple[float, ...]] = []
@@ -104,8 +107,12 @@ class _Rows:
                     raise BadLoad(c, k, f"no piece {load.piece}")
                 reach = ends[mesh.first[load.piece + 1] - 1]
                 if isinstance(load, LineLoad):
-                    self.line.append((c, load.piece, load.start, load.end, *load.qx, *load.qy))
-                    _check_place(c, k, load.start, load.end, reach)
+                    start, end, (qx, rx), (qy, ry) = load.start, load.end, load.qx, load.qy
+                    if -STRAIGHT_MM <= start < SNAP_MM and reach - SNAP_MM < end <= reach + STRAIGHT_MM and qx == rx and qy == ry:
+                        self.even.append((c, load.piece, qx, qy))
+                        continue
+                    self.line.append((c, load.piece, start, end, qx, rx, qy, ry))
+                    _check_place(c, k, start, end, reach)
                 elif isinstance(load, PointLoad):
                     self.point.append((c, load.piece, load.at, load.fx, load.fy, load.m))
                     _check_place(c, k, load.at, load.at, reach)
@@ -141,6 +148,16 @@ def _check_settlement(case: int, load: int, given: SettlementLoad, mesh: Mesh) -
         sprung = mesh.springs is not None and mesh.springs[base + axis]
         if value and not (mesh.held[base + axis] or sprung):
             raise BadLoad(case, load, f"support {given.support} neither holds nor springs {name}")
+
+
+def _evenly(mesh: Mesh, count: int, rows: list[tuple[float, ...]], whole: Array) -> None:
+    """Even loads over whole pieces, by far the most: summed piece by piece, then turned into every bay's axes at once."""
+    table = _finite(rows, "line")
+    pieces = len(mesh.first) - 1
+    place = (table[:, 0] * pieces + table[:, 1]).astype(np.intp)
+    x, y = (np.bincount(place, table[:, k], count * pieces).reshape(count, pieces)[:, mesh.piece] for k in (2, 3))
+    whole[0, 0] = mesh.cos * x + mesh.sin * y
+    whole[1, 0] = mesh.cos * y - mesh.sin * x
 
 
 def _lines(mesh: Mesh, rows: Array, whole: Array) -> Brackets:

@@ -32,6 +32,7 @@ class Mesh:
     ea: Array
     ei: Array
     shear: Array  # (B,) 1 / ga, 1/N
+    soft: bool  # some shear is not zero
     mass: Array  # kg/mm
     joints: Array  # (2, B) rotational flexibility of the end joints, rad / (N mm)
     unknowns: Index  # (6, B)
@@ -58,7 +59,7 @@ def mesh(frame: Frame) -> Mesh:
     unknowns = (3 * ends[:, None] + np.arange(3)[:, None]).reshape(6, -1)
     return Mesh(
         frame, xy, bays.first, piece, ends, _arms(offsets, grip.stands, ends, len(xy)), np.array((x, y)), length, cos, sin, at,
-        ea, ei, shear, mass, np.array((joint, other)), unknowns, grip.free, grip.held, grip.springs, grip.turned, grip.stands,
+        ea, ei, shear, any(p.ga < inf for p in frame.pieces), mass, np.array((joint, other)), unknowns, grip.free, grip.held, grip.springs, grip.turned, grip.stands,
     )  # fmt: skip
 
 
@@ -86,19 +87,26 @@ class _Bays:
         points = self._points(piece)
         whole = Line(number, piece, points[0], points[-1])
         joint = 1.0 / piece.start if piece.start else inf
-        at = 0.0
-        x1, y1 = points[0]
+        other = 1.0 / piece.end if piece.end else inf
+        self.starts += piece.nodes[:-1]
+        self.stops += piece.nodes[1:]
+        if len(points) == 2:
+            self.piece.append(number)
+            self.rows.append((*points[0], whole.length, whole.dx, whole.dy, 0.0, joint, other))
+        else:
+            self._cut_many(number, points, whole, joint, other)
+        self.first.append(len(self.rows))
+
+    def _cut_many(self, number: int, points: list[list[float]], whole: Line, joint: float, other: float) -> None:
+        at, (x1, y1) = 0.0, points[0]
         for x2, y2 in points[1:]:
             dx, dy = x2 - x1, y2 - y1
             length = hypot(dx, dy)
             whole.check(x2, y2, dx, dy, length)
+            self.piece.append(number)
             self.rows.append((x1, y1, length, dx / length, dy / length, at, joint, 0.0))
             x1, y1, at, joint = x2, y2, at + length, 0.0
-        self.rows[-1] = (*self.rows[-1][:-1], 1.0 / piece.end if piece.end else inf)
-        self.starts += piece.nodes[:-1]
-        self.stops += piece.nodes[1:]
-        self.piece += [number] * (len(points) - 1)
-        self.first.append(len(self.rows))
+        self.rows[-1] = (*self.rows[-1][:-1], other)
 
     def _points(self, piece: Piece) -> list[list[float]]:
         """Where the piece's axis passes its nodes. Notes which nodes turn with it and whether an end stands off."""

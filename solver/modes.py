@@ -23,7 +23,7 @@ def modes(solved: Equations, second: csc_array, count: int) -> tuple[Array, Arra
     count = min(count, numbers.size)
     if not count:
         return np.zeros(0), np.zeros((0, len(mesh.free)))
-    first = with_springs(mesh, numbers, assembled(mesh, numbers, solved.elements.stiffness()))
+    first = with_springs(mesh, numbers, assembled(numbers, solved.elements.stiffness()))
     scale = 1.0 / np.sqrt(first.diagonal())  # so that rotations and displacements weigh alike
     first, second = _scaled(first, scale), _scaled(second, scale)
     if numbers.size <= max(DENSE_MODES, count + 1):

@@ -53,7 +53,7 @@ def _softest(mesh: Mesh, parts: Elements, numbers: Numbering, stiffness: Array) 
     The energy is taken from the deformations of the bays, whose rounding enters squared, so that a movement without any strain
     is told from one that is merely soft.
     """
-    matrix = with_springs(mesh, numbers, assembled(mesh, numbers, stiffness))
+    matrix = with_springs(mesh, numbers, assembled(numbers, stiffness))
     diagonal = matrix.diagonal()
     scale = 1.0 / np.sqrt(np.where(diagonal > 0.0, diagonal, 1.0))
     scaled = diags_array(scale) @ matrix @ diags_array(scale) + diags_array(np.full(numbers.size, SHIFT))

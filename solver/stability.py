@@ -69,7 +69,7 @@ def _buckled(solution: Solution, unit: Array, factors: Array, count: int, divisi
     combined = response.combine(factors[None])
     axial = mean_axial(combined)[0]
     softening = -unit * axial - arms(bays, pushes(bays, combined)[0])
-    inverse, moved = modes(solved, assembled(bays, solved.numbers, softening), count)
+    inverse, moved = modes(solved, assembled(solved.numbers, softening), count)
     with np.errstate(divide="ignore"):
         critical = np.where(inverse > NEVER, 1.0 / inverse, np.inf)
     energy = per_bay(_energy(solution, moved), divisions)

@@ -7,6 +7,7 @@ factorisation. The pivots say whether the frame may be loose; the strain energy 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Protocol
 
 import numpy as np
@@ -37,17 +38,29 @@ class Factor(Protocol):
         ...
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Numbering:
-    """``rows`` (3 n,): equation of each unknown; those that are prescribed or absent share the last, ``size``.
-
-    ``order`` (m,): unknown of each equation. ``width``: equations joined are at most this far apart.
+    """``order`` (m,): unknown of each equation. ``touched`` (6, B): equation of each unknown of each bay; unknowns that are prescribed or
+    absent share the last, ``size``. ``width``: equations joined are at most this far apart.
     """
 
-    rows: Index
     order: Index
+    touched: Index
     size: int
     width: int
+
+    @cached_property
+    def square(self) -> Index:
+        """Places of the element stiffnesses in a full matrix with one row and column to spare."""
+        return np.asarray((self.touched[:, None] * (self.size + 1) + self.touched).ravel())
+
+    @cached_property
+    def band(self) -> Index:
+        """The same in the band below the diagonal, stored by columns; what is not in it goes to one place behind."""
+        depth = self.width + 1
+        below = self.touched[:, None] - self.touched
+        live = (below >= 0) & (self.touched[:, None] < self.size)
+        return np.asarray(np.where(live, self.touched * depth + below, self.size * depth).ravel())
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,11 +126,11 @@ def _numbered(mesh: Mesh, sequence: Index, size: int, dense: bool = False) -> Nu
     order = sequence[mesh.free[sequence]]
     rows = np.full(len(mesh.free), size)
     rows[order] = np.arange(size)
-    if dense:
-        return Numbering(rows, order, size, size)
     touched = rows[mesh.unknowns]
+    if dense:
+        return Numbering(order, touched, size, size)
     high = np.where(touched < size, touched, -1).max(axis=0)
-    return Numbering(rows, order, size, int(max((high - touched.min(axis=0)).max(), 0)))
+    return Numbering(order, touched, size, int(max((high - touched.min(axis=0)).max(), 0)))
 
 
 def factor(mesh: Mesh, numbers: Numbering, stiffness: Array) -> Factor | None:
@@ -131,10 +144,9 @@ def factor(mesh: Mesh, numbers: Numbering, stiffness: Array) -> Factor | None:
     return _sparse(mesh, numbers, stiffness)
 
 
-def assembled(mesh: Mesh, numbers: Numbering, parts: Array) -> csc_array:
+def assembled(numbers: Numbering, parts: Array) -> csc_array:
     """Element matrices (6, 6, B) as one sparse matrix (m, m), without springs."""
-    touched = numbers.rows[mesh.unknowns]
-    shape = parts.shape
+    touched, shape = numbers.touched, parts.shape
     row, column = np.broadcast_to(touched[:, None], shape).ravel(), np.broadcast_to(touched[None], shape).ravel()
     whole = csc_array((parts.ravel(), (row, column)), shape=(numbers.size + 1, numbers.size + 1))
     return csc_array(whole[: numbers.size, : numbers.size])
@@ -147,9 +159,7 @@ def with_springs(mesh: Mesh, numbers: Numbering, matrix: csc_array) -> csc_array
 
 def _dense(mesh: Mesh, numbers: Numbering, stiffness: Array) -> Factor | None:
     side = numbers.size + 1
-    touched = numbers.rows[mesh.unknowns]
-    place = touched[:, None] * side + touched
-    matrix = _summed(place, stiffness, side * side).reshape(side, side)
+    matrix = _summed(numbers.square, stiffness, side * side).reshape(side, side)
     diagonal = matrix.ravel()[:: side + 1][:-1]
     if mesh.springs is not None:
         diagonal += mesh.springs[numbers.order]
@@ -160,11 +170,7 @@ def _dense(mesh: Mesh, numbers: Numbering, stiffness: Array) -> Factor | None:
 
 def _banded(mesh: Mesh, numbers: Numbering, stiffness: Array) -> Factor | None:
     size, depth = numbers.size, numbers.width + 1
-    touched = numbers.rows[mesh.unknowns]
-    below = touched[:, None] - touched
-    live = (below >= 0) & (touched[:, None] < size)
-    place = np.where(live, touched[None] * depth + below, size * depth)
-    packed = _summed(place, stiffness, size * depth + 1)[:-1].reshape(size, depth)
+    packed = _summed(numbers.band, stiffness, size * depth + 1)[:-1].reshape(size, depth)
     if mesh.springs is not None:
         packed[:, 0] += mesh.springs[numbers.order]
     before = packed[:, 0].copy()
@@ -173,7 +179,7 @@ def _banded(mesh: Mesh, numbers: Numbering, stiffness: Array) -> Factor | None:
 
 
 def _sparse(mesh: Mesh, numbers: Numbering, stiffness: Array) -> Factor | None:
-    matrix = with_springs(mesh, numbers, assembled(mesh, numbers, stiffness))
+    matrix = with_springs(mesh, numbers, assembled(numbers, stiffness))
     try:
         found = Sparse(matrix)
     except RuntimeError:  # exactly singular
@@ -218,8 +224,8 @@ def gather(mesh: Mesh, ends: Array) -> Array:
     """Sum (C, 6, B) forces at the bays' ends onto the unknowns (C, 3 n)."""
     count, unknowns = len(ends), len(mesh.free)
     place = np.arange(count)[:, None, None] * unknowns + mesh.unknowns
-    return _summed(place, ends, count * unknowns).reshape(count, unknowns)
+    return _summed(place.ravel(), ends, count * unknowns).reshape(count, unknowns)
 
 
 def _summed(place: Index, parts: Array, size: int) -> Array:
-    return np.bincount(place.ravel(), parts.ravel(), size).astype(np.float64, copy=False)
+    return np.bincount(place, parts.ravel(), size).astype(np.float64, copy=False)

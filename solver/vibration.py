@@ -42,7 +42,7 @@ def natural_modes(frame: Frame, *, count: int = 3, divisions: int = 6, masses: S
     lumped = np.zeros(len(bays.free))
     for node, mass in masses:
         lumped[3 * node : 3 * node + 2] += mass
-    moving = assembled(bays, solved.numbers, inertia(bays, shapes(bays, parts))) + diags_array(lumped[solved.numbers.order])
+    moving = assembled(solved.numbers, inertia(bays, shapes(bays, parts))) + diags_array(lumped[solved.numbers.order])
     values, moved = modes(solved, moving.tocsc(), count)
     alive = values > values[0] * 1e-14
     scale = np.sqrt(1.0 / values[alive])
