@@ -125,7 +125,7 @@ def _support(values: Values) -> Support:
 def _load(values: Values) -> Load:
     if "node" in values:
         return NodeLoad(**values)
-    return LineLoad(**values) if "line_kn_per_m" in values else PointLoad(**values)
+    return LineLoad(**values) if "line_kn_per_m" in values else PointLoad(**{"at_mm": None, **values})
 
 
 def _action(values: Values) -> Action:
