@@ -70,6 +70,7 @@ def _module(found: Formulas, package: str, file: Path, name: str) -> ModuleType 
         return importlib.import_module(package if file.stem == "__init__" else f"{package}.{file.stem}")
     except Exception as error:
         lines = [frame.lineno or 0 for frame in traceback.extract_tb(error.__traceback__) if Path(frame.filename) == file]
+        lines += [error.lineno or 1] if isinstance(error, SyntaxError) and error.filename == str(file) else []
         found.faults.append(
             PackFault(name, lines[-1] if lines else 1, 1, f"the module cannot be imported: {type(error).__name__}: {error}")
         )

@@ -112,6 +112,7 @@ class _Reader:
         values, materials = self.values(), self.materials(said["tradition"] if said else None)
         declared = self.declared(values, said["id"] if said else "")
         formulas = self.formulas()
+        self.same_names(values, formulas)
         cases = self.cases(formulas)
         if said is None:
             return None
@@ -121,7 +122,7 @@ class _Reader:
 
     def source(self, name: str) -> Source | None:
         file = self.folder / name
-        if not file.is_file():
+        if not file.is_file() or self.is_linked(file):
             return None
         text = _text(file)
         if text is None:
@@ -130,14 +131,20 @@ class _Reader:
         self.sources[name] = read_yaml(text, name)
         return self.sources[name]
 
+    def is_linked(self, file: Path) -> bool:
+        """Whether the file, or a folder of the pack it lies in, is a link to somewhere else."""
+        return any(each.is_symlink() for each in (file, *file.parents) if self.folder in each.parents)
+
     def strangers(self) -> None:
-        """Files a pack has no use for, and Python where none may be."""
+        """Links, files a pack has no use for, and Python where none may be."""
+        for each in sorted(self.folder.rglob("*")):
+            if each.is_symlink():
+                name = each.relative_to(self.folder).as_posix()
+                self.others.append(PackFault(name, 0, 0, "a link is not followed", "put what it points to here"))
         for file in sorted(_files(self.folder)):
             name = file.relative_to(self.folder).as_posix()
             inside = name.partition("/")[0]
-            if file.is_symlink():
-                self.others.append(PackFault(name, 0, 0, "a link is not followed", "put the file itself here"))
-            elif self.where.package is None and file.suffix in (".py", ".pyw", ".so", ".pyd"):
+            if self.where.package is None and file.suffix in (".py", ".pyw", ".so", ".pyd"):
                 self.others.append(PackFault(name, 0, 0, "a mounted pack holds no Python", "install the pack, or declare the rule in YAML"))
             elif name not in KNOWN_FILES and not ("/" in name and inside in KNOWN_FOLDERS):
                 self.others.append(
@@ -149,6 +156,13 @@ class _Reader:
             head.fault(
                 ("engine",), f"the pack wants engine {wanted}, this one is {ENGINE_API}", "find a release of the pack for this engine"
             )
+
+    def same_names(self, values: tuple[Value, ...], formulas: Formulas) -> None:
+        """Formulas ask for values and quantities by one and the same name."""
+        quantities = {quantity.name for quantity in formulas.quantities}
+        for i, value in enumerate(values):
+            if value.name in quantities and not self.sources["values.yaml"].faults:
+                self.sources["values.yaml"].fault((i, "name"), f"{value.name} is the name of a quantity too", "choose another name")
 
     def values(self) -> tuple[Value, ...]:
         source = self.source("values.yaml")
@@ -185,6 +199,10 @@ class _Reader:
                 source.fault(
                     (), f"there is no formula rule {case.slug}{', part ' + case.part if case.part else ''} for the case {case.name!r}"
                 )
+        for rule in formulas.rules:
+            if not any(case.shows(rule) for _, case in read):
+                said = f"no case shows the rule {rule.slug}{', part ' + rule.part if rule.part else ''}"
+                self.others.append(PackFault("formulas", 0, 0, said, f"write formulas/{rule.slug.replace('-', '_')}.cases.yaml"))
         return tuple(case for _, case in read)
 
     def pack(

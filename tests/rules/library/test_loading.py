@@ -136,11 +136,15 @@ def test_python_in_a_mounted_pack_is_refused_and_never_run(folder, head, tmp_pat
     assert not (tmp_path / "ran").exists()
 
 
-def test_a_link_is_not_followed(pack, tmp_path):
+@pytest.mark.parametrize(("link", "target"), [("values.yaml", "secret.yaml"), ("declared", "secrets")])
+def test_a_link_is_not_followed(pack, tmp_path, link, target):
     source = pack("one")
-    (tmp_path / "secret.yaml").write_text("- a\n", encoding="utf-8")
-    (source.folder / "values.yaml").symlink_to(tmp_path / "secret.yaml")
-    assert "values.yaml:0:0: a link is not followed" in said(library_of([source]).broken)[0]
+    (tmp_path / "secrets").mkdir()
+    for secret in ("secret.yaml", "secrets/secret.yaml"):
+        (tmp_path / secret).write_text("hidden: word\n", encoding="utf-8")
+    (source.folder / link).symlink_to(tmp_path / target)
+    told = said(library_of([source]).broken)
+    assert told == [f"one/{link}:0:0: a link is not followed (put what it points to here)"]
 
 
 def test_a_mounted_folder_that_is_not_there(tmp_path):
