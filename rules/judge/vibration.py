@@ -24,7 +24,7 @@ def vibration_part(frame: Frame) -> dict[str, Any] | None:
     heavy = replace(built, pieces=tuple(_loaded(frame, index, piece, g) for index, piece in enumerate(built.pieces)))
     if not any(piece.mass > 0.0 for piece in heavy.pieces):
         return None
-    found = solver.vibration(heavy, count=3)
+    found = solver.natural_modes(heavy, count=3)
     return {
         "frequencies_hz": found.frequencies.tolist(),
         "mass": "pieces, and permanent load along them" if g is not None else "pieces only",

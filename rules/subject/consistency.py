@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping
 
-from rules.subject.actions import Action
+from rules.subject.actions import Action, PointLoad
 from rules.subject.axes import TOLERANCE_MM, Axis, axis_of, bends
 from rules.subject.design import Bracing, Design, Waiver
 from rules.subject.faults import Fault, pointer
@@ -157,6 +157,7 @@ def _actions(design: Design, places: Places) -> Iterator[Fault]:
     for place, action in enumerate(design.actions):
         yield from _company(place, action, known, groups)
         yield from _declined(place, action)
+        yield from _moving(place, action)
         for step, load in enumerate(action.loads):
             yield from misplaced(place, step, load, places)
 
@@ -188,6 +189,20 @@ def _declined(place: int, action: Action) -> Iterator[Fault]:
     if action.none_because is None and action.declines is None and not action.loads:
         hint = "Give its loads; to say that there are none, state declines and none_because."
         yield Fault(pointer(*at, "loads"), "no-loads", f"“{action.id}” has no loads.", None, "a list of at least 1", hint)
+
+
+def _moving(place: int, action: Action) -> Iterator[Fault]:
+    """What is permanent stays where it is and acts in full."""
+    if action.nature != "permanent":
+        return
+    hint = "Give it another nature, or a place of its own."
+    if action.free:
+        detail = f"“{action.id}” is permanent, so it does not come and go part by part."
+        yield Fault(pointer("actions", place, "free"), "contradiction", detail, True, False, hint)
+    for step, load in enumerate(action.loads):
+        if isinstance(load, PointLoad) and load.anywhere:
+            detail = f"“{action.id}” is permanent, so its force does not stand now here, now there."
+            yield Fault(pointer("actions", place, "loads", step, "anywhere"), "contradiction", detail, True, False, hint)
 
 
 def _bracing(design: Design, places: Places) -> Iterator[Fault]:

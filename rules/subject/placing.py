@@ -78,7 +78,20 @@ def _point(at: At, load: PointLoad, axis: Axis | None) -> Iterator[Fault]:
     if load.point_kn is None and load.direction is not None:
         hint = "Leave the direction out; counter-clockwise is positive."
         yield Fault(pointer(*at, "direction"), "direction-of-moment", "A moment has no direction.", load.direction, None, hint)
+    yield from _where(at, load)
     yield from _beyond((*at, "at_mm"), load.at_mm, axis)
+
+
+def _where(at: At, load: PointLoad) -> Iterator[Fault]:
+    """A load at a point stands at one place or, if it is a force, anywhere."""
+    if load.anywhere and load.at_mm is not None:
+        hint = "Leave at_mm out, or say that it does not stand anywhere."
+        yield Fault(pointer(*at, "at_mm"), "unclear-form", "A force that stands anywhere has no place of its own.", load.at_mm, None, hint)
+    if not load.anywhere and load.at_mm is None:
+        hint = 'State at_mm, along the piece from its first node, or "anywhere": true for a force that may stand at every place.'
+        yield Fault(pointer(*at, "at_mm"), "required", "A load at a point needs its place.", None, None, hint)
+    if load.anywhere and load.moment_knm is not None:
+        yield Fault(pointer(*at, "anywhere"), "unclear-form", "Only a force may stand anywhere.", True, False, "Give the moment its place.")
 
 
 def _beyond(at: At, place: float | None, axis: Axis | None) -> Iterator[Fault]:

@@ -42,15 +42,12 @@ class PointLoadSchema(DocumentSchema):
     """A force or a moment at one place on a piece: exactly one of point_kn and moment_knm."""
 
     member = Name("The piece it acts on.", "BC", required=True)
-    at_mm = place("Where it acts, along the piece from its first node.", 2100, required=True)
+    at_mm = place("Where it acts, along the piece from its first node; left out for a force that stands anywhere.", 2100)
     point_kn = Number("The force.", 0.9, "kN", least=0, most=LARGEST_LOAD)
     moment_knm = _moment("The moment, counter-clockwise positive.")
     direction = Word("Where the force acts; a moment has none.", DIRECTIONS)
     face = Word(_FACE, FACES)
-    anywhere = Flag(
-        "The force stands at every place of the piece, one at a time.",
-        not_yet="Give the places that matter one by one, each as an action of its own, with the same one_of.",
-    )
+    anywhere = Flag("The force stands at every place of every piece that names it, one place at a time: a person.")
 
 
 class NodeLoadSchema(DocumentSchema):
@@ -79,10 +76,7 @@ class ActionSchema(DocumentSchema):
     one_of = Name("Name of a group of which at most one acts at a time.", "wind")
     never_with = Items(Name("Id of an action."), "Actions it never acts together with; holds both ways.", most=LIMITS.actions)
     needs = Items(Name("Id of an action."), "Actions that are there whenever it is.", most=LIMITS.actions)
-    free = Flag(
-        "It acts on any spans and parts, whichever is worst.",
-        not_yet="Give one action for each span or part that may be loaded on its own; they combine freely.",
-    )
+    free = Flag("It acts on any spans and parts, whichever is worst at the place and for the effect that is judged.")
     loads = Items(  # type: ignore[assignment]  # marshmallow takes fields off the class, so its own loads() stays what it was
         ByMember("One load.", _LOADS), "What acts.", most=LIMITS.loads_per_action,
     )  # fmt: skip

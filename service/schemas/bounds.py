@@ -7,7 +7,6 @@ field. What holds between fields is in rules.subject.consistency.
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 from marshmallow import ValidationError
@@ -89,19 +88,6 @@ class OneOf:
         """Raise ValidationError when the word is not in the list."""
         if value not in self.choices:
             raise ValidationError([UnknownWord(self.choices)])
-
-
-@dataclass(frozen=True, slots=True)
-class NotYet:
-    """A switch that this release only takes as false. hint: what to do until the next one."""
-
-    hint: str
-    choices: Sequence[bool] = (False,)
-
-    def __call__(self, value: bool) -> None:
-        """Raise ValidationError when the switch is on."""
-        if value:
-            raise against("not-supported-yet", "This is not supported yet.", False, self.hint)
 
 
 PRINTABLE = Pattern(rf"^[^{_UNSEEN}]*$", "characters that can be seen (no control characters, direction marks or line breaks)")

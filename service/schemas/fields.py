@@ -13,7 +13,7 @@ from typing import Any, ClassVar
 
 from marshmallow import RAISE, Schema, ValidationError, fields
 
-from service.schemas.bounds import IDENTIFIER, PRINTABLE, Bounds, Length, NotYet, OneOf, Pattern
+from service.schemas.bounds import IDENTIFIER, PRINTABLE, Bounds, Length, OneOf, Pattern
 from service.schemas.complaints import Complaint, UnknownName, against, describe, sentence
 
 LONGEST_NAME = 128
@@ -120,9 +120,8 @@ class Flag(_Leaf, fields.Boolean):
 
     wants = "true or false"
 
-    def __init__(self, description: str, *, not_yet: str | None = None) -> None:
-        checks = [NotYet(not_yet)] if not_yet else []
-        super().__init__(allow_none=True, validate=checks, metadata=about(description, False if not_yet else None))
+    def __init__(self, description: str) -> None:
+        super().__init__(allow_none=True, metadata=about(description, None))
 
     def take(self, value: Any) -> bool:
         if not isinstance(value, bool):

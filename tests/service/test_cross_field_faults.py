@@ -33,6 +33,10 @@ def loads(*given: Document) -> Change:
     return lambda d: d["actions"][0].update(loads=list(given))
 
 
+def moving(*given: Document) -> Change:
+    return lambda d: d["actions"][1].update(nature="imposed", loads=list(given))
+
+
 def post(d: Document) -> None:
     """A post from the middle of the tie to the ridge, with a node of its own on the tie."""
     d["nodes"].append({"id": "D", "x_mm": 2000, "y_mm": 0})
@@ -104,6 +108,14 @@ FAULTS: dict[str, tuple[Change, list[tuple[str, str]]]] = {
     "the upper face of a post": (with_post(loads(load(member="P", direction="pressure", face="upper"))), [(f"{LOAD}/face", "wrong-face")]),
     "a force of no direction": (loads(point(point_kn=1)), [(f"{LOAD}/direction", "required")]),
     "a force and a moment": (loads(point(point_kn=1, moment_knm=1, direction="down")), [(LOAD, "unclear-form")]),
+    "a force at no place": (loads(point(at_mm=None, point_kn=1, direction="down")), [(f"{LOAD}/at_mm", "required")]),
+    "a force here and anywhere": (moving(point(point_kn=1, direction="down", anywhere=True)), [("/actions/1/loads/0/at_mm", "unclear-form")]),
+    "a moment anywhere": (moving(point(at_mm=None, moment_knm=1, anywhere=True)), [("/actions/1/loads/0/anywhere", "unclear-form")]),
+    "permanent load part by part": (lambda d: d["actions"][0].update(nature="permanent", free=True), [("/actions/0/free", "contradiction")]),
+    "a permanent force anywhere": (
+        lambda d: d["actions"][0].update(nature="permanent", loads=[point(at_mm=None, point_kn=1, direction="down", anywhere=True)]),
+        [(f"{LOAD}/anywhere", "contradiction")],
+    ),
     "a moment downwards": (loads(point(moment_knm=1, direction="down")), [(f"{LOAD}/direction", "direction-of-moment")]),
     "an action of no loads": (lambda d: d["actions"][0].pop("loads"), [("/actions/0/loads", "no-loads")]),
     "an action of an empty list": (lambda d: d["actions"][0].update(loads=[]), [("/actions/0/loads", "no-loads")]),
@@ -142,6 +154,8 @@ SOUND: dict[str, Change] = {
     ),
     "a load to the very end, rounded": loads(load(to_mm=2441.4)),
     "a moment": loads(point(moment_knm=-1)),
+    "a person anywhere": moving(point(at_mm=None, point_kn=0.9, direction="down", anywhere=True)),
+    "a floor load part by part": lambda d: d["actions"][1].update(nature="imposed", free=True),
     "a force at the end": loads(point(at_mm=4000, point_kn=1, direction="up")),
     "wind on a post": with_post(loads(load(member="P", direction="pressure", face="left"))),
     "wind per height on a post": with_post(loads(load(member="P", along="height", direction="right"))),

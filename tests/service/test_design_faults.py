@@ -85,12 +85,7 @@ ONE_FAULT: dict[str, tuple[Change, str, str]] = {
     "a load that says nothing": (lambda d: d["actions"][0]["loads"].append({"member": "R1"}), "/actions/0/loads/2", "unclear-form"),
     "a load on a node and a member": (lambda d: d["actions"][0]["loads"].append({"node": "A", "member": "R1"}), "/actions/0/loads/2/member", "unknown-field"),
     "a line and a point at once": (lambda d: d["actions"][0]["loads"][0].update(point_kn=1), "/actions/0/loads/0/point_kn", "unknown-field"),
-    "a point load at no place": (lambda d: d["actions"][0]["loads"].append({"member": "T", "point_kn": 1, "direction": "down"}), "/actions/0/loads/2/at_mm", "required"),
-    "a force anywhere": (
-        lambda d: d["actions"][0]["loads"].append({"member": "T", "point_kn": 1, "at_mm": 0, "direction": "down", "anywhere": True}),
-        "/actions/0/loads/2/anywhere", "not-supported-yet",
-    ),
-    "a free action": (lambda d: d["actions"][1].update(free=True), "/actions/1/free", "not-supported-yet"),
+    "a free switch as a word": (lambda d: d["actions"][1].update(free="yes"), "/actions/1/free", "wrong-type"),
     "a shape": (lambda d: d.update(shape={"form": "fink"}), "/shape", "not-supported-yet"),
     "loading": (lambda d: d.update(loading={"layers": []}), "/loading", "not-supported-yet"),
     "hangers": (lambda d: d.update(hangers=[]), "/hangers", "not-supported-yet"),
