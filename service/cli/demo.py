@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import os
+import shutil
 import sys
 import time
 from collections.abc import Iterator, Sequence
@@ -42,7 +43,7 @@ def run(given: argparse.Namespace) -> int:
     _keep(answers, given.output)
     reports = [(name, _document(body)) for name, body in answers]
     _say(_shown(reports))
-    _say([f" Designs and reports are in {given.output}/: try `birdsmouth check {given.output}/fink.json`."])
+    _say([f" Designs and reports are in {given.output}/: try `{_own_name()} check {given.output}/fink.json`."])
     _say([f" Ready after {ready - began:.1f} s; {len(answers)} designs checked over HTTP in {answered - ready:.2f} s."])
     return 0
 
@@ -78,13 +79,14 @@ def _shown(reports: Sequence[tuple[str, dict[str, Any]]]) -> Iterator[str]:
     yield from table(HEADS, WIDTHS, ())
     for name, report in reports:
         yield from _row(name, report)
+    shared = set.intersection(*(set(report["cautions"]) for _, report in reports))
     for name, report in reports:
         verdict = str(report["verdict"])
         yield from ("", RULE, f" {paint(verdict.upper(), verdict, _coloured())}  {report['reference']}  ({name}.json)")
+        yield from (line for caution in report["cautions"] if caution not in shared for line in wrapped(caution, 1))
         yield from findings(report, colour=_coloured(), working=False)
     yield RULE
-    cautions = {caution: None for _, report in reports for caution in report.get("cautions") or []}
-    yield from (line for caution in cautions for line in wrapped(caution, 1))
+    yield from (line for caution in reports[0][1]["cautions"] if caution in shared for line in wrapped(caution, 1))
 
 
 def _row(name: str, report: dict[str, Any]) -> Iterator[str]:
@@ -94,6 +96,14 @@ def _row(name: str, report: dict[str, Any]) -> Iterator[str]:
     cells = (name, str(report["verdict"]), used(finding), place(finding.get("where") or {}), clause(citation), seen(citation))
     yield from row(WIDTHS, cells)
     yield from wrapped(str(finding.get("title", "")), 1 + sum(WIDTHS[:3]) + 2 * 3)
+
+
+def _own_name() -> str:
+    """How this command can be typed again from here: it need not be on PATH."""
+    if shutil.which("birdsmouth"):
+        return "birdsmouth"
+    program = Path(sys.argv[0])
+    return os.path.relpath(program) if program.name == "birdsmouth" else f"{Path(sys.executable).name} -m birdsmouth"
 
 
 def _coloured() -> bool:
