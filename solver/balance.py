@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import numpy as np
 
+from .brackets import Brackets, bracket
 from .frame import Array
-from .loading import Loading, resultant
+from .loading import Loading
 from .mesh import Mesh
 
 
@@ -14,29 +15,59 @@ def residual(mesh: Mesh, loads: Loading, moved: Array, missing: Array, ends: Arr
 
     ``missing`` (C, 3 n): forces of the bays on the nodes less the loads, which at a free node is zero but for its springs.
     """
+    if not len(missing):
+        return 0.0
     arm = float(mesh.length.mean())
     sprung = missing if mesh.springs is None else missing + mesh.springs * (moved if loads.settled is None else moved - loads.settled)
-    loose = np.where(mesh.held, 0.0, sprung).reshape(len(missing), -1, 3)
-    scale = _scale(mesh, loads, ends, pushed, arm)
-    worst = np.abs(loose / (1.0, 1.0, arm)).max(axis=(1, 2))
-    whole = np.abs(_whole(mesh, loads, pushed) / (1.0, 1.0, float(np.ptp(mesh.xy, axis=0).max()))).max(axis=1)
-    return float((np.maximum(worst, whole) / np.where(scale > 0.0, scale, 1.0)).max(initial=0.0))
+    lever = np.tile((1.0, 1.0, 1.0 / arm), len(mesh.xy))
+    worst = _largest(np.where(mesh.held, 0.0, sprung * lever))
+    size = float((mesh.xy.max(axis=0) - mesh.xy.min(axis=0)).max())
+    whole = _largest(_whole(mesh, loads, pushed) * (1.0, 1.0, 1.0 / size))
+    scale = np.maximum(_largest(ends * lever[:6, None]), _largest(pushed[..., :2]))
+    if loads.strain is not None:  # the forces that a held change of length would call up
+        scale = np.maximum(scale, _largest(loads.strain * mesh.ea))
+    return float((np.maximum(worst, whole) / np.where(scale > 0.0, scale, 1.0)).max())
 
 
-def _scale(mesh: Mesh, loads: Loading, ends: Array, pushed: Array, arm: float) -> Array:
-    """(C,) largest force: at the bays' ends, in the supports, or such as holds back a change of length."""
-    scale = np.abs(ends[:, [0, 1, 3, 4]]).max(axis=(1, 2))
-    scale = np.maximum(scale, np.abs(ends[:, [2, 5]]).max(axis=(1, 2)) / arm)
-    scale = np.maximum(scale, np.abs(pushed[..., :2]).max(axis=(1, 2), initial=0.0))
-    if loads.strain is not None:
-        scale = np.maximum(scale, np.abs(loads.strain * mesh.ea).max(axis=1))
-    return np.asarray(scale)
+def _largest(parts: Array) -> Array:
+    """(C,) largest size in each case."""
+    return np.asarray(np.abs(parts).reshape(len(parts), -1).max(axis=1, initial=0.0))
 
 
 def _whole(mesh: Mesh, loads: Loading, pushed: Array) -> Array:
     """(C, 3) sum of loads and reactions, moments about the middle of the nodes; knows nothing of elements."""
     about = mesh.xy.mean(axis=0)
     stand = np.array([mesh.xy[s.node] + s.offset for s in mesh.frame.supports]) - about
-    turn = stand[:, 0] * pushed[..., 1] - stand[:, 1] * pushed[..., 0] + pushed[..., 2]
-    total = np.stack((pushed[..., 0], pushed[..., 1], turn), axis=-1).sum(axis=1)
-    return np.asarray(total + resultant(mesh, loads, about))
+    total = resultant(mesh, loads, about) + pushed.sum(axis=1)
+    total[:, 2] += pushed[..., 1] @ stand[:, 0] - pushed[..., 0] @ stand[:, 1]
+    return np.asarray(total)
+
+
+def resultant(mesh: Mesh, loads: Loading, about: Array) -> Array:
+    """(C, 3) sum of all loads, and of their moments about a point."""
+    length, c, s = mesh.length, mesh.cos, mesh.sin
+    half = 0.5 * length * length
+    level, slope = loads.whole[:, 0], loads.whole[:, 1]
+    force = level * length + slope * half
+    first = level[1] @ half + slope[1] @ (half * length / 1.5)
+    x, y = mesh.start - about[:, None]
+    total = force[0] @ np.array((c, s, x * s - y * c)).T + force[1] @ np.array((-s, c, x * c + y * s)).T
+    nodal = loads.nodal.reshape(len(total), len(mesh.xy), 3)
+    arm = mesh.xy - about
+    total += nodal.sum(axis=1)
+    total[:, 2] += first + nodal[..., 1] @ arm[:, 0] - nodal[..., 0] @ arm[:, 1]
+    if len(loads.brackets):
+        _add_brackets(mesh, loads.brackets, total, about)
+    return np.asarray(total)
+
+
+def _add_brackets(mesh: Mesh, given: Brackets, total: Array, about: Array) -> None:
+    run = mesh.length[given.bay] - given.at
+    force, first = bracket(run, given.order + 1), bracket(run, given.order + 2)
+    reach = np.where(given.order > -2, run * force - first, -1.0)  # moment of a unit bracket about its own place
+    c, s = mesh.cos[given.bay], mesh.sin[given.bay]
+    x, y = mesh.start[:, given.bay] - about[:, None]
+    x, y = x + c * given.at, y + s * given.at
+    fx, fy = (c * given.axial - s * given.across) * force, (s * given.axial + c * given.across) * force
+    for axis, part in enumerate((fx, fy, x * fy - y * fx + given.across * reach)):
+        total[:, axis] += np.bincount(given.case, part, len(total))

@@ -10,9 +10,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from .brackets import Brackets, bracket
 from .elements import Elements
 from .frame import Array, Index
-from .loading import Brackets, Loading, bracket
+from .loading import Loading
 from .mesh import Mesh
 
 POWERS = 6  # coefficients of the highest polynomial: deflection under a load that grows along the bay

@@ -8,8 +8,9 @@ from itertools import pairwise
 
 import numpy as np
 
+from .brackets import Brackets
 from .frame import Array, Flags, Index
-from .loading import SNAP_MM, Brackets
+from .loading import SNAP_MM
 from .mesh import Mesh
 
 

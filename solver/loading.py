@@ -1,44 +1,19 @@
-"""Loads as polynomials and brackets along the bays.
-
-A load over a whole bay is ``q(x) = q0 + q1 x``. Anything that starts or stops inside a bay is a sum of brackets
-``<x - a>^n / n!`` of order n = 1 (ramp), 0 (step), -1 (force) or -2 (moment), zero before ``a``; every integral of a bracket is the
-bracket of the next order. W. H. Macaulay, Note on the deflection of beams, Messenger of Mathematics 48 (1919), from memory.
-"""
+"""Loads laid on the bays: a polynomial ``q(x) = q0 + q1 x`` where a load covers the bay, brackets where it starts, stops or stands inside."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import factorial
 
 import numpy as np
 
+from .brackets import NOTHING, Brackets, joined
 from .checks import STRAIGHT_MM
 from .faults import BadLoad, NonFinite
 from .frame import Array, Case, Index, LineLoad, NodeLoad, PointLoad, SettlementLoad
 from .mesh import Mesh
 
 SNAP_MM = 1e-7  # a load that starts or stops this close to a node does so at the node
-FACTORIALS = np.array([float(factorial(k)) for k in range(7)])
-
-
-@dataclass(frozen=True, slots=True)
-class Brackets:
-    """(T,) brackets inside bays: case, bay, place mm from the bay's start, order, and the local axial and transverse value."""
-
-    case: Index
-    bay: Index
-    at: Array
-    order: Index
-    axial: Array
-    across: Array
-
-    def __len__(self) -> int:
-        return len(self.case)
-
-
-NONE, EMPTY = np.zeros(0, dtype=np.intp), np.zeros(0)
-NOTHING = Brackets(NONE, NONE, EMPTY, NONE, EMPTY, EMPTY)
 
 
 @dataclass(frozen=True, slots=True)
@@ -267,39 +242,6 @@ def onto_unknowns(mesh: Mesh, forces: Array) -> Array:
     return forces
 
 
-def resultant(mesh: Mesh, loads: Loading, about: Array) -> Array:
-    """(C, 3) sum of all loads, and of their moments about a point; taken from the loads alone, elements play no part."""
-    length, c, s = mesh.length, mesh.cos, mesh.sin
-    level, slope = loads.whole[:, 0], loads.whole[:, 1]
-    force = length * (level + 0.5 * length * slope)
-    first = length**2 * (0.5 * level + length / 3.0 * slope)
-    x, y = mesh.start - about[:, None]
-    total = np.empty((loads.whole.shape[2], 3))
-    fx, fy = c * force[0] - s * force[1], s * force[0] + c * force[1]
-    total[:, 0], total[:, 1] = fx.sum(axis=1), fy.sum(axis=1)
-    total[:, 2] = (x * fy - y * fx + first[1]).sum(axis=1)
-    _add_bracket_resultant(mesh, loads.brackets, total, about)
-    nodal = loads.nodal.reshape(len(total), -1, 3)
-    total += nodal.sum(axis=1)
-    arm = mesh.xy - about
-    total[:, 2] += nodal[..., 1] @ arm[:, 0] - nodal[..., 0] @ arm[:, 1]
-    return total
-
-
-def _add_bracket_resultant(mesh: Mesh, given: Brackets, total: Array, about: Array) -> None:
-    if not len(given):
-        return
-    run = mesh.length[given.bay] - given.at
-    force, first = bracket(run, given.order + 1), bracket(run, given.order + 2)
-    reach = np.where(given.order > -2, run * force - first, -1.0)  # moment of a unit bracket about its own place
-    c, s = mesh.cos[given.bay], mesh.sin[given.bay]
-    x, y = mesh.start[:, given.bay] - about[:, None]
-    x, y = x + c * given.at, y + s * given.at
-    fx, fy = (c * given.axial - s * given.across) * force, (s * given.axial + c * given.across) * force
-    for axis, part in enumerate((fx, fy, x * fy - y * fx + given.across * reach)):
-        total[:, axis] += np.bincount(given.case, part, len(total))
-
-
 def _table(rows: list[tuple[float, ...]], mesh: Mesh, count: int) -> Array:
     table = np.zeros((count, len(mesh.first) - 1))
     for case, piece, strain in _finite(rows, "length change").tolist():
@@ -327,25 +269,3 @@ def mixed(loads: Loading, factors: Array) -> Loading:
         factors @ loads.nodal,
         None if loads.settled is None else factors @ loads.settled,
     )
-
-
-def joined(parts: Sequence[Brackets]) -> Brackets:
-    """All brackets in one."""
-    parts = [part for part in parts if len(part)]
-    if len(parts) < 2:
-        return parts[0] if parts else NOTHING
-    return Brackets(
-        np.concatenate([p.case for p in parts]),
-        np.concatenate([p.bay for p in parts]),
-        np.concatenate([p.at for p in parts]),
-        np.concatenate([p.order for p in parts]),
-        np.concatenate([p.axial for p in parts]),
-        np.concatenate([p.across for p in parts]),
-    )
-
-
-def bracket(distance: Array, power: Index) -> Array:
-    """``<x - a>^p / p!`` from ``distance`` = x - a; zero before ``a`` and for p < 0; one at ``a`` for p = 0."""
-    reach = np.maximum(distance, 0.0)
-    order = np.maximum(power, 0)
-    return np.where((distance >= 0.0) & (power >= 0), reach**order / FACTORIALS[order], 0.0)
