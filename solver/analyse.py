@@ -56,10 +56,10 @@ def solve(frame: Frame, cases: Sequence[Case], stations: int) -> Solution:
         raise ValueError(f"stations must be 2 or more, not {stations}")
     bays = mesh(frame)
     pushing = _pushing(frame)
-    loads = loading(bays, [*cases, *((SettlementLoad(k, y=1.0),) for k in pushing)])
     parts = elements(bays)
     solved = equations(bays, parts, numbering(bays))
     with np.errstate(over="ignore", invalid="ignore"):
+        loads = loading(bays, [*cases, *((SettlementLoad(k, y=1.0),) for k in pushing)])
         end = at_end(bays, loads)
         held = fixed(bays, parts, loads, end)
         moved = solved.displace(loads, held.ends)

@@ -17,27 +17,30 @@ def residual(mesh: Mesh, loads: Loading, moved: Array, missing: Array, ends: Arr
     """
     if not len(missing):
         return 0.0
-    arm = float(mesh.length.mean())
+    arm = float(np.add.reduce(mesh.length)) / len(mesh.length)
     sprung = missing if mesh.springs is None else missing + mesh.springs * (moved if loads.settled is None else moved - loads.settled)
-    lever = np.tile((1.0, 1.0, 1.0 / arm), len(mesh.xy))
-    worst = _largest(np.where(mesh.held, 0.0, sprung * lever))
-    size = float((mesh.xy.max(axis=0) - mesh.xy.min(axis=0)).max())
-    whole = _largest(_whole(mesh, loads, pushed) * (1.0, 1.0, 1.0 / size))
-    scale = np.maximum(_largest(ends * lever[:6, None]), _largest(pushed[..., :2]))
+    lever = np.array((1.0, 1.0, 1.0 / arm) * len(mesh.xy))
+    worst = _largest((sprung * lever)[:, ~mesh.held])
+    size = float(np.maximum.reduce(np.maximum.reduce(mesh.xy) - np.minimum.reduce(mesh.xy)))
+    whole = _largest(_whole(mesh, loads, pushed) * np.array((1.0, 1.0, 1.0 / size)))
+    force = np.array((1.0, 1.0, 1.0 / arm))
+    scale = np.maximum(_largest(ends * np.concatenate((force, force))[:, None]), _largest(pushed * force))
     if loads.strain is not None:  # the forces that a held change of length would call up
         scale = np.maximum(scale, _largest(loads.strain * mesh.ea))
-    return float((np.maximum(worst, whole) / np.where(scale > 0.0, scale, 1.0)).max())
+    return float(np.maximum.reduce(np.maximum(worst, whole) / np.where(scale > 0.0, scale, 1.0)))
 
 
 def _largest(parts: Array) -> Array:
     """(C,) largest size in each case."""
-    return np.asarray(np.abs(parts).reshape(len(parts), -1).max(axis=1, initial=0.0))
+    return np.asarray(np.maximum.reduce(np.abs(parts).reshape(len(parts), -1), axis=1, initial=0.0))
 
 
 def _whole(mesh: Mesh, loads: Loading, pushed: Array) -> Array:
-    """(C, 3) sum of loads and reactions, moments about the middle of the nodes; knows nothing of elements."""
-    about = mesh.xy.mean(axis=0)
-    stand = np.array([mesh.xy[s.node] + s.offset for s in mesh.frame.supports]) - about
+    """(C, 3) sum of loads and reactions, moments about the first node; knows nothing of elements."""
+    about = mesh.xy[0]
+    stand = mesh.xy[[s.node for s in mesh.frame.supports]] - about
+    if mesh.stands is not None:
+        stand += [s.offset for s in mesh.frame.supports]
     total = resultant(mesh, loads, about) + pushed.sum(axis=1)
     total[:, 2] += pushed[..., 1] @ stand[:, 0] - pushed[..., 0] @ stand[:, 1]
     return np.asarray(total)

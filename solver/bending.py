@@ -35,19 +35,13 @@ class AtEnd:
 
 def at_end(mesh: Mesh, loads: Loading) -> AtEnd:
     """Carry all loads from the start of each bay to its end."""
-    length = mesh.length
-    grown = np.empty((4, 2, len(length)))
-    power = length
-    for k in range(4):
-        grown[k, 0] = power / FACTORIAL[k]
-        power = power * length
-        grown[k, 1] = power / FACTORIAL[k + 1]
-    along, across = np.einsum("kmb,dmcb->dkcb", grown, loads.whole)
+    powers = np.multiply.accumulate(np.array((mesh.length,) * 5)) / FACTORIAL
+    along, across = np.einsum("kmb,dmcb->dkcb", np.array((powers[:4], powers[1:])).swapaxes(0, 1), loads.whole)
     slide = _add_brackets(mesh, loads.brackets, along, across) if len(loads.brackets) else None
     return AtEnd(along, across, slide)
 
 
-FACTORIAL = (1.0, 2.0, 6.0, 24.0, 120.0)
+FACTORIAL = np.array((1.0, 2.0, 6.0, 24.0, 120.0))[:, None]
 
 
 def _add_brackets(mesh: Mesh, given: Brackets, along: Array, across: Array) -> Array | None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import isfinite
 
 import numpy as np
 
@@ -38,35 +39,41 @@ def loading(mesh: Mesh, cases: Sequence[Case]) -> Loading:
     whole = np.zeros((2, 2, count, len(mesh.length)))
     parts = []
     if rows.even:
-        _evenly(mesh, count, rows.even, whole)
+        x, y = np.array((rows.x, rows.y))[:, :, mesh.piece]
+        whole[0, 0] = mesh.cos * x + mesh.sin * y
+        whole[1, 0] = mesh.cos * y - mesh.sin * x
     if rows.line:
         parts.append(_lines(mesh, _finite(rows.line, "line"), whole))
     if rows.point:
         parts.append(_points(mesh, _finite(rows.point, "point")))
     nodal = np.zeros((count, len(mesh.free)))
     if rows.node:
-        with np.errstate(over="ignore"):
-            for case, place, fx, fy, m in _finite(rows.node, "node").tolist():
-                here = 3 * int(place)
-                nodal[int(case), here : here + 3] += (fx, fy, m)
+        for case, place, fx, fy, m in _finite(rows.node, "node").tolist():
+            here = 3 * int(place)
+            nodal[int(case), here : here + 3] += (fx, fy, m)
     strain = _table(rows.strain, mesh, count) if rows.strain else None
     settled = _settled(rows.settlement, mesh, count) if rows.settlement else None
     return Loading(whole, joined(parts), strain, nodal, settled)
 
 
 class _Rows:
-    """Rows of numbers by kind of load, each beginning with its case."""
+    """Rows of numbers by kind of load, each beginning with its case.
 
-    __slots__ = ("even", "line", "node", "point", "settlement", "strain")
+    Even loads over whole pieces, by far the most, are summed at once: ``x``, ``y`` [case][piece] N/mm; ``even``: there are some.
+    """
+
+    __slots__ = ("even", "line", "node", "point", "settlement", "strain", "x", "y")
 
     def __init__(self, mesh: Mesh, cases: Sequence[Case]) -> None:
-        self.even: list[tuple[float, ...]] = []
+        self.even = False
         self.line: list[tuple[float, ...]] = []
         self.point: list[tuple[float, ...]] = []
         self.node: list[tuple[float, ...]] = []
         self.strain: list[tuple[float, ...]] = []
         self.settlement: list[tuple[float, ...]] = []
         pieces = len(mesh.first) - 1
+        self.x = [[0.0] * pieces for _ in cases]
+        self.y = [[0.0] * pieces for _ in cases]
         ends = (mesh.at + mesh.length).tolist()
         for c, case in enumerate(cases):
             for k, load in enumerate(case):
@@ -84,7 +91,11 @@ class _Rows:
                 if isinstance(load, LineLoad):
                     start, end, (qx, rx), (qy, ry) = load.start, load.end, load.qx, load.qy
                     if -STRAIGHT_MM <= start < SNAP_MM and reach - SNAP_MM < end <= reach + STRAIGHT_MM and qx == rx and qy == ry:
-                        self.even.append((c, load.piece, qx, qy))
+                        if not (isfinite(qx) and isfinite(qy)):
+                            raise NonFinite("loads (line)")
+                        self.even = True
+                        self.x[c][load.piece] += qx
+                        self.y[c][load.piece] += qy
                         continue
                     self.line.append((c, load.piece, start, end, qx, rx, qy, ry))
                     _check_place(c, k, start, end, reach)
@@ -123,16 +134,6 @@ def _check_settlement(case: int, load: int, given: SettlementLoad, mesh: Mesh) -
         sprung = mesh.springs is not None and mesh.springs[base + axis]
         if value and not (mesh.held[base + axis] or sprung):
             raise BadLoad(case, load, f"support {given.support} neither holds nor springs {name}")
-
-
-def _evenly(mesh: Mesh, count: int, rows: list[tuple[float, ...]], whole: Array) -> None:
-    """Even loads over whole pieces, by far the most: summed piece by piece, then turned into every bay's axes at once."""
-    table = _finite(rows, "line")
-    pieces = len(mesh.first) - 1
-    place = (table[:, 0] * pieces + table[:, 1]).astype(np.intp)
-    x, y = (np.bincount(place, table[:, k], count * pieces).reshape(count, pieces)[:, mesh.piece] for k in (2, 3))
-    whole[0, 0] = mesh.cos * x + mesh.sin * y
-    whole[1, 0] = mesh.cos * y - mesh.sin * x
 
 
 def _lines(mesh: Mesh, rows: Array, whole: Array) -> Brackets:

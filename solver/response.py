@@ -207,8 +207,10 @@ def along(layout: Layout, loads: Loading, lines: Array) -> Array:
     """(5, C, S) at the stations from the polynomials (5, 6, C, B) of the bays and the brackets inside them."""
     count = lines.shape[2]
     if layout.even:
-        powers = layout.shares ** np.arange(POWERS)[:, None]
-        return np.asarray((lines.transpose(0, 2, 3, 1) @ powers).reshape(LINES, count, len(layout.number)))
+        powers = layout.shares[:, None] ** np.arange(POWERS)
+        stations, bays = len(layout.shares), lines.shape[3]
+        found = (powers @ lines.reshape(LINES, POWERS, count * bays)).reshape(LINES, stations, count, bays)
+        return found.transpose(0, 2, 3, 1).reshape(LINES, count, bays * stations)
     share = layout.inside / layout.mesh.length[layout.number]
     found = np.zeros((LINES, count, len(share)))
     for power in range(POWERS - 1, -1, -1):
