@@ -8,7 +8,6 @@ from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
 from rules.library.cases import Case
-from rules.library.citation import Citation
 from rules.library.declared import DeclaredRule
 from rules.library.facts import BY_SCOPE
 from rules.library.loading import Library
@@ -56,7 +55,7 @@ def rule_page(library: Library, pack_id: str, slug: str) -> Page:
         "how": "declared" if isinstance(first, DeclaredRule) else "formula",
         "why": first.why,
         "remedies": list(dict.fromkeys(each for rule in rules for each in rule.remedies)),
-        "citations": [_citation(cites) for cites in dict.fromkeys(rule.cites for rule in rules)],
+        "citations": [cites.plain() for cites in dict.fromkeys(rule.cites for rule in rules)],
         "judgements": judgements,
     }
 
@@ -108,19 +107,6 @@ def _expected(each: Expected) -> Page:
     }
 
 
-def _citation(cites: Citation | None) -> Page | None:
-    if cites is None:
-        return None
-    return {
-        "document": cites.document,
-        "edition": cites.edition,
-        "clause": cites.clause,
-        "equation": cites.equation,
-        "seen": cites.seen,
-        "source": cites.source,
-    }
-
-
 def _value(value: Value) -> Page:
     page: Page = {
         "name": value.name,
@@ -133,7 +119,7 @@ def _value(value: Value) -> Page:
         "starts": value.starts.isoformat() if value.starts else None,
         "ends": value.ends.isoformat() if value.ends else None,
         "overrides": value.overrides,
-        "citation": _citation(value.cites),
+        "citation": value.cites.plain(),
     }
     if value.table is not None:
         rows = [{"keys": [_key(key) for key in keys], "result": result} for keys, result in value.table.rows]
@@ -173,7 +159,7 @@ def _rule_head(rule: Rule | DeclaredRule) -> Page:
         "severity": rule.severity,
         "outcome": str(rule.outcome),
         "message": rule.message,
-        "citation": _citation(rule.cites),
+        "citation": rule.cites.plain(),
     }
 
 
@@ -215,22 +201,27 @@ def _quantity(quantity: Quantity, symbols: _Symbols) -> Page:
         "unit": quantity.unit,
         "expression": quantity.expression(symbols.printed),
         "needs": list(quantity.needs),
-        "citation": _citation(quantity.cites),
+        "citation": quantity.cites.plain() if quantity.cites else None,
+    }
+
+
+def _judgement(rule: Rule | DeclaredRule) -> Page:
+    return {
+        "part": rule.part,
+        "title": rule.title,
+        "severity": rule.severity,
+        "message": rule.message,
+        "citation": rule.cites.plain(),
+        "otherwise": rule.because or None,
     }
 
 
 def _formula(rule: Rule, library: Library, pack: Pack) -> Page:
     symbols = _Symbols(library, pack)
     names = symbols.walk(each.name for each in (rule.when, rule.demand, rule.limit) if each and each is not ONE)
-    return {
-        "part": rule.part,
-        "title": rule.title,
-        "severity": rule.severity,
-        "message": rule.message,
-        "citation": _citation(rule.cites),
+    return _judgement(rule) | {
         "under": list(rule.under),
         "applies": _quantity(rule.when, symbols) if rule.when else None,
-        "otherwise": rule.because or None,
         "undecided": [{"when": _quantity(rule.undecided, symbols)["expression"], "ask": rule.ask}] if rule.undecided else [],
         "demand": _quantity(rule.demand, symbols),
         "limit": _quantity(rule.limit, symbols),
@@ -259,15 +250,9 @@ def _declared(rule: DeclaredRule, pack: Pack) -> Page:
     }
     facts = {fact.name: fact for fact in BY_SCOPE[rule.scope]}
     named = dict.fromkeys(name.removesuffix("_stated") if name not in facts else name for name in rule.reads)
-    return {
-        "part": rule.part,
-        "title": rule.title,
-        "severity": rule.severity,
-        "message": rule.message,
-        "citation": _citation(rule.cites),
+    return _judgement(rule) | {
         "applies": texts["when"],
         "unless": texts["unless"],
-        "otherwise": rule.because or None,
         "undecided": [{"when": each.when.text, "ask": each.ask} for each in rule.undecided],
         "require": texts["require"],
         "demand": {"expression": rule.demand.text, "unit": rule.unit} if rule.demand else None,

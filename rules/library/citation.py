@@ -24,6 +24,11 @@ class Citation:
         """The same place, in the pack's document unless it names one of its own."""
         return self if self.document else replace(self, document=document, edition=edition)
 
+    def plain(self) -> dict[str, str | None]:
+        """As plain data, the way reports and the catalogue print it."""
+        names = ("document", "edition", "clause", "equation", "seen", "source")
+        return {name: getattr(self, name) for name in names}
+
     def words(self) -> str:
         """The citation in one line: "EN 338 2016, Table 1 (read: …)"."""
         place = " ".join(each for each in (self.clause, self.equation) if each)

@@ -75,7 +75,7 @@ class DeclaredRule:
     """One rule of a pack's declared/ folder, read and checked.
 
     slug: names its file, page and finding. when: where it applies; unless: what excuses from it, asked about only where it
-    matters; because: why it does not apply elsewhere. undecided: asked in order before anything is compared. Either require (true is right) or demand and limit (demand <= limit is right), in
+    matters; because: why it does not apply where `when` does not hold. undecided: asked in order before anything is compared. Either require (true is right) or demand and limit (demand <= limit is right), in
     unit. outcome: what it gives where that is not so, FAIL at the level of severity, or INFORMATIONAL. message: one sentence
     with {demand}, {limit} and any fact or scalar value by name. values: the numbers in force. reads: the facts and values it
     may look at, in order.
@@ -162,17 +162,17 @@ class _Judging:
         if isinstance(applies, (Unknown, Failed)):
             return self.open(applies)
         if not applies:
-            return self.elsewhere(f"it holds only where {rule.when.text if rule.when else ''}")
+            return self.elsewhere(rule.because or f"it holds only where {rule.when.text if rule.when else ''}")
         excused = self.ask(rule.unless) if rule.unless else False
         if excused is True:
-            return self.elsewhere(f"it does not hold where {rule.unless.text if rule.unless else ''}")
+            return self.elsewhere(f"is excused where {rule.unless.text if rule.unless else ''}")
         judged = self.doubt() or (self.required(rule.require) if rule.require else self.compared(*rule.sides))
         if isinstance(excused, (Unknown, Failed)) and judged.kind is not Kind.PASS:
             return self.open(excused, *judged.asks)
         return judged
 
     def elsewhere(self, because: str) -> Outcome:
-        return Outcome(Kind.NOT_APPLICABLE, because=self.rule.because or because, read=self.rule.reads)
+        return Outcome(Kind.NOT_APPLICABLE, because=because, read=self.rule.reads)
 
     def ask(self, expression: Expression) -> Answer:
         return self.language.evaluate(expression, self.activation, self.rule.values)

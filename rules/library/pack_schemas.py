@@ -244,5 +244,7 @@ class DeclaredShape(Strict):
             raise ValidationError("`demand` and `limit` stand together")
         if data["require"] is not None and data["unit"] is not None:
             raise ValidationError("`unit` says what demand and limit are measured in; a rule with `require` has none", "unit")
-        if data["when"] is None and data["unless"] is None and data["because"] is not None:
-            raise ValidationError("`because` says why the rule does not apply; this one always does", "because")
+        if data["when"] is None and data["because"] is not None:
+            raise ValidationError(
+                "`because` says why the rule does not apply where `when` does not hold; this one has no `when`", "because"
+            )

@@ -119,6 +119,8 @@ def test_an_excuse_is_asked_for_only_where_it_matters(rule, gap, bearing, kind):
     row = {"support.seat_on": "hanger", "support.gap_found_mm": gap, "support.bearing_mm": bearing}
     outcome = rule(EXCUSED).judge(row)
     assert outcome.kind is kind
+    if kind is Kind.NOT_APPLICABLE:
+        assert outcome.because == "is excused where support.bearing_mm >= 100.0"
     if kind is Kind.OPEN:
         assert "How long is the bearing? (seat.length_mm)" in outcome.asks
 
