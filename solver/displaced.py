@@ -24,7 +24,7 @@ from .second import Shapes, arms, geometric, mean_axial, pushes, shapes
 from .statics import Equations, factor, gather
 
 ROUNDS = 25  # repetitions after which axial forces that still change mean that there is no equilibrium
-SETTLED = 1e-7  # change of axial force, of the largest, at which they have been found
+SETTLED = 1e-6  # change of axial force, of the largest, at which they have been found; what is left is smaller by the rate of convergence
 PULLS = 1e-6  # a push-only bearing may pull this share of the largest reaction before it counts
 
 

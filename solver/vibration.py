@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import inf
 
 import numpy as np
 from scipy.sparse import diags_array
@@ -34,6 +35,8 @@ def natural_modes(frame: Frame, *, count: int = 3, divisions: int = 6, masses: S
 
     Undivided bays overstate the frequency; with six the first three of a simple beam are within 0.6 % (see the tests).
     """
+    if not all(0 <= node < len(frame.xy) and 0.0 <= mass < inf for node, mass in masses):
+        raise ValueError("masses must be finite, not negative, and stand on nodes of the frame")
     if not any(piece.mass for piece in frame.pieces) and not any(mass > 0.0 for _, mass in masses):
         raise ValueError("nothing has mass")
     bays = mesh(divided(frame, divisions))
@@ -44,6 +47,8 @@ def natural_modes(frame: Frame, *, count: int = 3, divisions: int = 6, masses: S
         lumped[3 * node : 3 * node + 2] += mass
     moving = assembled(solved.numbers, inertia(bays, shapes(bays, parts))) + diags_array(lumped[solved.numbers.order])
     values, moved = modes(solved, moving.tocsc(), count)
-    alive = values > values[0] * 1e-14
+    alive = values > values.max(initial=0.0) * 1e-14
     scale = np.sqrt(1.0 / values[alive])
-    return Vibration(np.sqrt(PER_SECOND / values[alive]) / (2.0 * np.pi), (moved[alive] * scale[:, None]).reshape(len(scale), -1, 3))
+    return Vibration(
+        np.sqrt(PER_SECOND / values[alive]) / (2.0 * np.pi), (moved[alive] * scale[:, None]).reshape(len(scale), len(bays.xy), 3)
+    )

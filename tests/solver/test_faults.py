@@ -139,6 +139,8 @@ def test_numbers_must_be_finite(frame):
     "load",
     [
         LineLoad(0, 0.0, 6000.0, qy=(nan, nan)),
+        LineLoad(0, 0.0, 6000.0, qy=(inf, inf)),
+        LineLoad(0, 0.0, 50.0, qy=(inf, 1.0)),
         PointLoad(0, 10.0, fy=inf),
         NodeLoad(3, fy=nan),
         LengthChange(0, nan),
@@ -268,7 +270,9 @@ def test_everything_held():
 
 def test_no_loads_and_no_cases():
     assert analyse(TRUSS, [[]]).residual == 0.0
-    assert analyse(TRUSS, []).n.shape[0] == 0
+    none = analyse(TRUSS, [])
+    assert none.n.shape[0] == 0
+    assert none.residual == 0.0
 
 
 def test_stations_must_be_two_or_more():
@@ -279,6 +283,12 @@ def test_stations_must_be_two_or_more():
 def test_vibration_without_mass():
     with pytest.raises(ValueError, match="mass"):
         natural_modes(TRUSS)
+
+
+@pytest.mark.parametrize("mass", [(9, 1.0), (-1, 1.0), (0, -1.0), (0, nan), (0, inf)])
+def test_masses(mass):
+    with pytest.raises(ValueError, match="masses must be"):
+        natural_modes(TRUSS, masses=[mass])
 
 
 def test_thousands_of_cases():

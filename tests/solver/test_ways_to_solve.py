@@ -31,13 +31,17 @@ from solver.mesh import mesh
 from solver.statics import DENSE_UNKNOWNS, numbering
 
 
-def serpentine(rows=40):
-    """Rows of four nodes joined at alternate ends, on rollers: narrow along the string, wide along either axis."""
-    xy = [(900.0 * (k if row % 2 == 0 else 3 - k), 700.0 * row) for row in range(rows) for k in range(4)]
-    nodes = range(len(xy))
-    pieces = tuple(Piece((a, b), 1e8, 1e11, start=inf, end=inf) for a, b in pairwise(nodes))
-    supports = tuple(Support(k, x=True, y=True) for k in nodes[::8])
-    return Frame(np.array(xy), pieces, supports), [[NodeLoad(k, fx=100.0, fy=-50.0) for k in nodes[3::5]]]
+def serpentine(rows=14):
+    """A long string of nodes folded into a square and numbered at random: narrow along the string, wide along either axis."""
+    name = np.random.default_rng(5).permutation(rows * rows)
+    xy = np.empty((rows * rows, 2))
+    for k, node in enumerate(name):
+        row, place = divmod(k, rows)
+        xy[node] = 900.0 * (place if row % 2 == 0 else rows - 1 - place), 900.0 * row
+    string = name.tolist()
+    pieces = tuple(Piece(ends, 1e8, 1e11, start=inf, end=inf) for ends in pairwise(string))
+    supports = tuple(Support(k, x=True, y=True) for k in string[::8])
+    return Frame(xy, pieces, supports), [[NodeLoad(k, fx=100.0, fy=-50.0) for k in string[3::5]]]
 
 
 @pytest.mark.parametrize("way", ["_dense", "_sparse"])
@@ -118,6 +122,16 @@ def test_nothing_to_buckle():
     )
     (answer,) = buckling(frame, [[LineLoad(0, 0.0, 900.0, qx=(1.0, 1.0))]], [[1.0]], divisions=1)
     assert answer.factor == inf
+    still = replace(frame, pieces=(replace(frame.pieces[0], mass=0.01),))
+    assert len(natural_modes(still, divisions=1).frequencies) == 0
+
+
+def test_modes_that_are_rounding(workloads, monkeypatch):
+    """A mode whose own energies deny it is refused."""
+    monkeypatch.setattr("solver.modes.energy", lambda *_: 0.5)
+    frame, cases, factors = workloads.fink()
+    with pytest.raises(IllConditioned):
+        buckling(frame, cases, factors[:1])
 
 
 def test_second_order_of_small_loads_is_first_order(workloads):
