@@ -113,25 +113,17 @@ def why_here(pack: Pack, site: Site) -> str | None:
 
 
 def _chosen_for(library: Library, site: Site, component_type: str, as_of: datetime.date) -> list[Chosen]:
-    reasons: dict[str, str] = {}
-    for pack in library.packs:
-        why = why_here(pack, site)
-        if why and pack.layer != "grades" and in_force(pack, as_of) and speaks_of(pack, component_type):
-            reasons[pack.id] = f"{why}, as of {as_of}"
-    reasons = {id: why for id, why in reasons.items() if _whole(library, id, as_of)}
-    reasons = {id: why for id, why in reasons.items() if _at_home(library, library.pack(id), site)}
-    brought = library.closure(reasons)
-    return _ordered(library, brought, reasons)
-
-
-def _whole(library: Library, id: str, as_of: datetime.date) -> bool:
-    """Whether all it builds on is in force too."""
-    return all(in_force(library.pack(below), as_of) for below in library.closure([id]))
-
-
-def _at_home(library: Library, pack: Pack, site: Site) -> bool:
-    """A pack of a code of practice is chosen only where that code itself holds."""
-    return all(why_here(library.pack(below), site) for below in library.closure([pack.id]))
+    """Every pack that speaks of this component here and now, and whose foundations hold here and now too."""
+    forced = {pack.id for pack in library.packs if in_force(pack, as_of)}
+    here = {pack.id: why for pack in library.packs if (why := why_here(pack, site))}
+    reasons = {
+        pack.id: f"{here[pack.id]}, as of {as_of}"
+        for pack in library.packs
+        if pack.layer != "grades"
+        and speaks_of(pack, component_type)
+        and all(below.id in forced and below.id in here for below in library.foundations[pack.id])
+    }
+    return _ordered(library, library.closure(reasons), reasons)
 
 
 def _ordered(library: Library, brought: Mapping[str, str | None], reasons: Mapping[str, str]) -> list[Chosen]:

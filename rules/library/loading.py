@@ -56,6 +56,11 @@ class Library:
         """Whether there is a usable pack of this id."""
         return id in self._by_id
 
+    @cached_property
+    def foundations(self) -> dict[str, tuple[Pack, ...]]:
+        """Of each pack by id: itself and all it builds on."""
+        return {pack.id: tuple(self.pack(id) for id in self.closure([pack.id])) for pack in self.packs}
+
     def materials(self, tradition: str | None = None) -> tuple[Material, ...]:
         """Every grade, or those of one tradition, in pack order."""
         return tuple(each for pack in self.packs for each in pack.materials if tradition in (None, each.tradition))
