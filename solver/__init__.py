@@ -26,7 +26,7 @@ from .layout import Layout
 from .peaks import Curves, Extremes, curves, extremes
 from .refine import divided
 from .response import Combined, Response, Table
-from .stability import Buckling, buckling
+from .stability import Buckling, buckles_above, buckling
 from .vibration import Vibration, natural_modes
 
 __distribution__ = "birdsmouth"
@@ -70,6 +70,7 @@ __all__ = [
     "Worst",
     "analyse",
     "analyse_all",
+    "buckles_above",
     "buckling",
     "curves",
     "divided",

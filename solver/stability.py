@@ -17,7 +17,7 @@ from .mesh import Mesh
 from .modes import modes
 from .refine import divided, per_bay
 from .second import arms, geometric, mean_axial, pushes, shapes
-from .statics import assembled
+from .statics import assembled, factor
 
 TAKES_PART = 0.1  # share of a mode's strain energy from which a piece counts as buckling with it
 NEVER = 1e-12  # a mode whose inverse factor is below this does not buckle under this combination
@@ -59,6 +59,23 @@ def buckling(frame: Frame, cases: Sequence[Case], factors: Array, *, count: int 
         for row in rows.tolist():
             found[row] = _buckled(solution, unit, factors[row], count, divisions)
     return tuple(found[row] for row in range(len(factors)))
+
+
+def buckles_above(frame: Frame, cases: Sequence[Case], factors: Array, limit: float, *, divisions: int = 6) -> Flags:
+    """(K,) whether the buckling factor of each combination is above ``limit``: one factorisation each, no modes.
+
+    The divided frame is stable under ``limit`` times its forces exactly when its stiffness with the geometric part still has only positive pivots.
+    """
+    factors = np.asarray(factors, dtype=float)
+    above = np.zeros(len(factors), dtype=bool)
+    for rows, left, _ in by_contact(frame, cases, factors):
+        solution = solve(divided(left, divisions), cases, stations=2)
+        bays, parts, numbers = solution.equations.mesh, solution.equations.elements, solution.equations.numbers
+        unit, stiffness = geometric(bays, shapes(bays, parts)), parts.stiffness()
+        combined = solution.response.combine(factors[rows])
+        for row, axial, push in zip(rows.tolist(), mean_axial(combined), pushes(bays, combined), strict=True):
+            above[row] = factor(bays, numbers, stiffness + limit * (unit * axial + arms(bays, push))) is not None
+    return above
 
 
 def _buckled(solution: Solution, unit: Array, factors: Array, count: int, divisions: int) -> Buckling:

@@ -22,6 +22,7 @@ from solver import (
     Support,
     Unstable,
     analyse,
+    buckles_above,
     buckling,
     natural_modes,
     second_order,
@@ -114,6 +115,15 @@ def test_modes_that_are_not_found(workloads, monkeypatch):
     frame, cases, factors = workloads.fink()
     with pytest.raises(IllConditioned):
         buckling(frame, cases, factors[:1])
+
+
+@pytest.mark.parametrize("name", ["fink", "joist"])
+def test_above_a_limit_without_modes(name, workloads):
+    frame, cases, factors = getattr(workloads, name)()
+    exact = np.array([answer.factor for answer in buckling(frame, cases, factors[:5], count=1)])
+    for share, expected in ((0.999, True), (1.001, False)):
+        for k, factor in enumerate(exact):
+            assert buckles_above(frame, cases, factors[k : k + 1], share * factor)[0] == expected
 
 
 def test_nothing_to_buckle():
