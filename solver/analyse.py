@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from .bending import AtEnd, Held, at_end, fixed, states
+from .bending import Held, fixed, states
 from .elements import elements
 from .faults import NonFinite, NothingHoldsDown
 from .frame import Case, Frame, SettlementLoad
@@ -45,7 +45,6 @@ class Solution:
 
     equations: Equations
     loads: Loading
-    end: AtEnd
     held: Held
     response: Response
 
@@ -60,13 +59,12 @@ def solve(frame: Frame, cases: Sequence[Case], stations: int) -> Solution:
     solved = equations(bays, parts, numbering(bays))
     with np.errstate(over="ignore", invalid="ignore"):
         loads = loading(bays, [*cases, *((SettlementLoad(k, y=1.0),) for k in pushing)])
-        end = at_end(bays, loads)
-        held = fixed(bays, parts, loads, end)
+        held = fixed(bays, parts, loads)
         moved = solved.displace(loads, held.ends)
     if not np.isfinite(moved).all():
         raise NonFinite("displacements")
-    found = states(bays, parts, loads, end, held, moved)
-    return Solution(solved, loads, end, held, Response(solved, loads, found, moved, stations, pushing))
+    found = states(bays, parts, loads, held, moved)
+    return Solution(solved, loads, held, Response(solved, loads, found, moved, stations, pushing))
 
 
 def _pushing(frame: Frame) -> tuple[int, ...]:

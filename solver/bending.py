@@ -21,73 +21,72 @@ LINES = 5  # N, V, M, axial and transverse displacement
 
 
 @dataclass(frozen=True, slots=True)
-class AtEnd:
-    """What the loads have summed up to at the far end of bays whose start is free, whole loads and brackets together.
-
-    ``along`` (4, C, B): -N, -∫N and two more integrals; ``across`` (4, C, B): V, M, ∫M, ∬M. ``slide`` (C, B): ∫V less M, which only a point
-    moment makes differ from zero; None where there is none.
-    """
-
-    along: Array
-    across: Array
-    slide: Array | None
-
-
-def at_end(mesh: Mesh, loads: Loading) -> AtEnd:
-    """Carry all loads from the start of each bay to its end."""
-    powers = np.multiply.accumulate(np.array((mesh.length,) * 5)) / FACTORIAL
-    along, across = np.einsum("kmb,dmcb->dkcb", np.array((powers[:4], powers[1:])).swapaxes(0, 1), loads.whole)
-    slide = _add_brackets(mesh, loads.brackets, along, across) if len(loads.brackets) else None
-    return AtEnd(along, across, slide)
-
-
-FACTORIAL = np.array((1.0, 2.0, 6.0, 24.0, 120.0))[:, None]
-
-
-def _add_brackets(mesh: Mesh, given: Brackets, along: Array, across: Array) -> Array | None:
-    """Add the brackets in place; returns what point moments leave out of ∫V, (C, B)."""
-    distance = mesh.length[given.bay] - given.at
-    place = given.case * len(mesh.length) + given.bay
-    size, shape = along[0].size, along.shape[1:]
-    for k in range(4):
-        reach = bracket(distance, given.order + 1 + k)
-        for axis, value in ((along, given.axial), (across, given.across)):
-            axis[k] += np.bincount(place, value * reach, size).reshape(shape)
-    turns = given.order == -2
-    if not turns.any():
-        return None
-    return np.asarray(-np.bincount(place[turns], given.across[turns], size).reshape(shape), dtype=np.float64)
-
-
-@dataclass(frozen=True, slots=True)
 class Held:
-    """Forces of the loads on a frame that cannot move: ``basic`` (3, C, B), ``ends`` (C, 6, B) against the unknowns."""
+    """What the loads do to bays whose ends cannot move.
+
+    ``basic`` (3, C, B) basic forces; ``ends`` (C, 6, B) forces against the unknowns; ``start`` (C, B) shear at the start of the simple beam;
+    ``sag`` (C, B) ∬∫q over the cube of the length, of a bay whose start is free; ``slide`` (C, B) what point moments leave out of ∫V, or None;
+    ``scaled`` (2, 2, C, B) whole loads as forces: q0 L, then q1 L².
+    """
 
     basic: Array
     ends: Array
+    start: Array
+    sag: Array
+    slide: Array | None
+    scaled: Array
 
 
-def fixed(mesh: Mesh, parts: Elements, loads: Loading, end: AtEnd) -> Held:
-    """Basic forces and end forces while all unknowns are held at zero."""
+# From axial q0 L, q1 L² and transverse q0 L, q1 L² of a bay: N at the start, end rotations of the simple beam times -EI/L², forces along and
+# across on its start, along and across on its end, and the sag over L³ were its start free.
+WHOLE = np.array(
+    (
+        (1 / 2, 1 / 6, 0.0, 0.0),
+        (0.0, 0.0, -1 / 24, -7 / 360),
+        (0.0, 0.0, 1 / 24, 8 / 360),
+        (0.0, 0.0, 0.0, 0.0),
+        (0.0, 0.0, -1 / 2, -1 / 6),
+        (-1.0, -1 / 2, 0.0, 0.0),
+        (0.0, 0.0, -1 / 2, -1 / 3),
+        (0.0, 0.0, 1 / 24, 1 / 120),
+    )
+)
+
+
+def fixed(mesh: Mesh, parts: Elements, loads: Loading) -> Held:
+    """Forces while all unknowns are held at zero."""
     length = mesh.length
-    v, m, slope, sag = end.across
-    forces = np.zeros((7, *m.shape))  # basic forces, then forces along and across on the start and on the end
+    scaled = loads.whole * np.array((length, length * length))[:, None]
+    forces = (WHOLE @ scaled.reshape(4, -1)).reshape(8, *scaled.shape[2:])
+    slide = _add_brackets(mesh, loads.brackets, forces) if len(loads.brackets) else None
     k11, k12, k22 = parts.basic[1:]
-    sag = sag / length
-    near = (sag - m * (length / 6.0)) / mesh.ei  # less the end rotations of the simple beam
-    far = (sag + m * (length / 3.0) - slope) / mesh.ei
-    if end.slide is not None:
-        through = end.slide * (mesh.shear / length)
+    near, far = forces[1:3] * (length * length / mesh.ei)
+    if slide is not None:
+        through = slide * (mesh.shear / length)
         near, far = near - through, far - through
-    np.divide(end.along[1], length, out=forces[0])
-    if loads.strain is not None:
-        forces[0] -= mesh.ea * loads.strain
     forces[1] = k11 * near + k12 * far
     forces[2] = k12 * near + k22 * far
-    np.divide(m, -length, out=forces[4])
-    np.negative(end.along[0], out=forces[5])
-    forces[6] = -forces[4] - v
-    return Held(forces[:3], np.einsum("rab,rcb->cab", parts.rows, forces))
+    if loads.strain is not None:
+        forces[0] -= mesh.ea * loads.strain
+    ends = np.einsum("rab,rcb->cab", parts.rows, forces[:7])
+    return Held(forces[:3], ends, forces[4], forces[7], slide, scaled)
+
+
+def _add_brackets(mesh: Mesh, given: Brackets, forces: Array) -> Array | None:
+    """Add the brackets to the rows of :data:`WHOLE` in place; returns what point moments leave out of ∫V, (C, B)."""
+    length = mesh.length[given.bay]
+    place = given.case * len(mesh.length) + given.bay
+    r0, r1, r2, r3 = (bracket(length - given.at, given.order + 1 + k) / length**k for k in range(4))
+    v, m, slope, sag = given.across * (r0, r1, r2, r3)
+    rows = (given.axial * r1, sag - m / 6.0, sag + m / 3.0 - slope, None, -m, -given.axial * r0, m - v, sag)
+    for row, part in zip(forces, rows, strict=True):
+        if part is not None:
+            row += np.bincount(place, part, row.size).reshape(row.shape)
+    turns = given.order == -2
+    if not turns.any():
+        return None
+    size, shape = forces[0].size, forces.shape[1:]
+    return np.asarray(-np.bincount(place[turns], given.across[turns], size).reshape(shape), dtype=np.float64)
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,41 +100,40 @@ class States:
     ends: Array
 
 
-def states(mesh: Mesh, parts: Elements, loads: Loading, end: AtEnd, held: Held, moved: Array) -> States:
+def states(mesh: Mesh, parts: Elements, loads: Loading, held: Held, moved: Array) -> States:
     """State of every bay under displacements ``moved`` (C, 3 n) and the loads."""
     read = np.einsum("rab,cab->rcb", parts.reads, moved[:, mesh.unknowns])
     forces = np.einsum("rab,rcb->cab", parts.shape, read[:3]) + held.ends
     n0, m1, m2 = read[:3] + held.basic
-    return States(lines_of(mesh, loads, end, (n0, -m1, m2), read[[3, 4, 6]]), forces)
+    return States(lines_of(mesh, loads, held, (n0, -m1, m2), read[[3, 4, 6]]), forces)
 
 
-def lines_of(mesh: Mesh, loads: Loading, end: AtEnd, forces: tuple[Array, Array, Array], moved: Array) -> Array:
+def lines_of(mesh: Mesh, loads: Loading, held: Held, forces: tuple[Array, Array, Array], moved: Array) -> Array:
     """Polynomials (5, 6, C, B) of the bays from N and M at the start and M at the end, and the movements (3, C, B) u, w of the start, w of the end."""
     (n0, m0, m2), (u1, w1, w2) = forces, moved
     length = mesh.length
-    square = length * length
+    stretch, soft = length / mesh.ea, length * length / mesh.ei
     lines = np.zeros((LINES, POWERS, *n0.shape))
     n, v, m, u, w = lines
     n[0], m[0], u[0], w[0] = n0, m0, u1, w1
     drop = m2 - m0
-    np.subtract(drop, end.across[1], out=m[1])
-    power = np.array((length, square / 2.0, square * length / 6.0))
-    np.multiply(loads.whole[0], -power[:2, None], out=n[1:3])
-    np.multiply(loads.whole[1], power[1:, None], out=m[2:4])
+    np.add(drop, held.start * length, out=m[1])
+    np.multiply(held.scaled[0], MINUS, out=n[1:3])
+    np.multiply(held.scaled[1], length * HALF, out=m[2:4])
     np.divide(m[1:4] * THREE, length, out=v[:3])
-    np.multiply(n[:3] * INTEGRAL, length / mesh.ea, out=u[1:4])
+    np.multiply(n[:3] * INTEGRAL, stretch, out=u[1:4])
     if loads.strain is not None:
         u[1] += loads.strain * length
-    np.multiply(m[:4] * TWICE, square / mesh.ei, out=w[2:6])
-    np.subtract(w2 - w1 - w[2] - w[3], end.across[3] / mesh.ei, out=w[1])
+    np.multiply(m[:4] * TWICE, soft, out=w[2:6])
+    np.subtract(w2 - w1 - w[2] - w[3], held.sag * (soft * length), out=w[1])
     if mesh.soft:
-        w[1] += drop * mesh.shear
-        if end.slide is not None:
-            w[1] += end.slide * mesh.shear
+        w[1] += (drop if held.slide is None else drop + held.slide) * mesh.shear
         w[1:4] -= m[1:4] * mesh.shear
     return lines
 
 
+MINUS = -1.0 / np.array((1.0, 2.0))[:, None, None]
+HALF = 1.0 / np.array((2.0, 6.0))[:, None, None]
 THREE = np.array((1.0, 2.0, 3.0))[:, None, None]
 INTEGRAL = 1.0 / THREE
 TWICE = 1.0 / np.array((2.0, 6.0, 12.0, 20.0))[:, None, None]

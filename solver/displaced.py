@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from .analyse import Solution, solve
-from .bending import THREE, at_end, fixed, lines_of
+from .bending import THREE, fixed, lines_of
 from .contact import by_contact
 from .faults import BearingsCycle, Unstable
 from .frame import Array, Case, Flags, Frame
@@ -98,8 +98,7 @@ class _Group:
         self.bays, self.parts, self.numbers = solved.mesh, solved.elements, solved.numbers
         self.first, self.wrong, self.rows = first, wrong, rows
         self.loads = mixed(solution.loads, factors)
-        self.end = at_end(self.bays, self.loads)
-        self.held = fixed(self.bays, self.parts, self.loads, self.end)
+        self.held = fixed(self.bays, self.parts, self.loads)
         self.movements: Shapes = shapes(self.bays, self.parts)
         self.stiffness = self.parts.stiffness()
         self.unit = geometric(self.bays, self.movements)
@@ -119,7 +118,7 @@ class _Group:
     def _equilibrium(self, k: int) -> tuple[Array, Array, Array]:
         """Movements (3 n,), what they and the imperfections call for at the bays' ends (6, B), and mean axial forces (B,)."""
         bays, axial = self.bays, self.axial[k]
-        own = self.held.basic[0, k] - self.end.along[1, k] / bays.length
+        own = 0.0 if self.loads.strain is None else -bays.ea * self.loads.strain[k]
         moved = self._prescribed(k)
         for _ in range(ROUNDS):
             tangent = self.stiffness + self.unit * axial
@@ -168,7 +167,7 @@ class _Group:
         read = np.einsum("rab,cab->rcb", self.parts.reads, ends)
         n0, m1, m2 = read[:3] + self.held.basic
         near, far = _end_moments(bays.length, bays.ei, self.parts.basic, axial, bent)
-        lines = lines_of(bays, self.loads, self.end, (n0, -m1 - near, m2 + far), read[[3, 4, 6]])
+        lines = lines_of(bays, self.loads, self.held, (n0, -m1 - near, m2 + far), read[[3, 4, 6]])
         sag = axial * bays.length
         added = np.array((sag * bent[0], -sag * (2.0 * bent[0] + bent[1]), sag * (bent[0] + bent[1])))
         lines[2, 1:4] += added
