@@ -61,19 +61,24 @@ def _bad_stiffness(number: int, piece: Piece) -> SolverFault:
     return BadStiffness("piece", number, field, value)
 
 
+def check_length(number: int, piece: Piece, length: float) -> float:
+    """The length of a piece from end to end, mm, where it has one."""
+    if not length < inf:
+        raise NonFinite("pieces")
+    if length < COINCIDENT_MM:
+        raise BadGeometry("no-length" if len(piece.nodes) == 2 else "doubles-back", number, piece.nodes)
+    return length
+
+
 class Line:
     """The line of a piece from end to end, which its nodes must follow in order."""
 
-    __slots__ = ("dx", "dy", "length", "number", "piece", "start")
+    __slots__ = ("dx", "dy", "number", "piece", "start")
 
     def __init__(self, number: int, piece: Piece, start: list[float], end: list[float]) -> None:
         self.number, self.piece, self.start = number, piece, start
-        span = hypot(end[0] - start[0], end[1] - start[1])
-        if not span < inf:
-            raise NonFinite("pieces")
-        if span < COINCIDENT_MM:
-            raise BadGeometry("no-length" if len(piece.nodes) == 2 else "doubles-back", number, piece.nodes)
-        self.length, self.dx, self.dy = span, (end[0] - start[0]) / span, (end[1] - start[1]) / span
+        span = check_length(number, piece, hypot(end[0] - start[0], end[1] - start[1]))
+        self.dx, self.dy = (end[0] - start[0]) / span, (end[1] - start[1]) / span
 
     def check(self, x: float, y: float, dx: float, dy: float, length: float) -> None:
         """A bay dx, dy that ends at x, y."""

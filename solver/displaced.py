@@ -104,6 +104,9 @@ class _Group:
         self.unit = geometric(self.bays, self.movements)
         self.leaning = self._leaning()
         self.forces = onto_unknowns(self.bays, self.loads.nodal) - gather(self.bays, self.held.ends)
+        if self.loads.settled is not None and self.bays.springs is not None:
+            self.forces += self.bays.springs * self.loads.settled
+        self.places = self.bays.unknowns.ravel()
         self.axial = mean_axial(first)
         self.pushes = None if self.bays.arms is None else pushes(self.bays, first)
 
@@ -117,19 +120,17 @@ class _Group:
 
     def _equilibrium(self, k: int) -> tuple[Array, Array, Array]:
         """Movements (3 n,), what they and the imperfections call for at the bays' ends (6, B), and mean axial forces (B,)."""
-        bays, axial = self.bays, self.axial[k]
-        own = 0.0 if self.loads.strain is None else -bays.ea * self.loads.strain[k]
+        axial, leaning, stretch = self.axial[k], self.leaning[k], self.parts.stress[0]
+        own = 0.0 if self.loads.strain is None else -self.bays.ea * self.loads.strain[k]
+        base = self.stiffness if self.pushes is None else self.stiffness + arms(self.bays, self.pushes[k])
         moved = self._prescribed(k)
         for _ in range(ROUNDS):
-            tangent = self.stiffness + self.unit * axial
-            if self.pushes is not None:
-                tangent += arms(bays, self.pushes[k])
-            push = self.leaning[k] * axial
+            tangent, push = base + self.unit * axial, leaning * axial
             self._solve(k, tangent, push, moved)
-            ends = np.einsum("abm,bm->am", tangent, moved[bays.unknowns]) + push
-            found = own + np.einsum("am,am->m", self.parts.stress[0], moved[bays.unknowns])
-            if np.abs(found - axial).max() <= SETTLED * np.abs(found).max():
-                return moved, ends, found
+            ends = moved[self.bays.unknowns]
+            found = own + np.add.reduce(stretch * ends)
+            if np.maximum.reduce(np.abs(found - axial)) <= SETTLED * np.maximum.reduce(np.abs(found)):
+                return moved, np.einsum("abm,bm->am", tangent, ends) + push, found
             axial = found
         raise Unstable(self.rows[k])
 
@@ -139,12 +140,10 @@ class _Group:
         loose = factor(bays, self.numbers, tangent)
         if loose is None:
             raise Unstable(self.rows[k])
-        moved[order] = 0.0
-        right = self.forces[k] - gather(bays, push[None])[0]
         if self.loads.settled is not None:
-            if bays.springs is not None:
-                right = right + bays.springs * self.loads.settled[k]
-            right = right - gather(bays, np.einsum("abm,bm->am", tangent, moved[bays.unknowns])[None])[0]
+            moved[order] = 0.0
+            push = push + np.einsum("abm,bm->am", tangent, moved[bays.unknowns])
+        right = self.forces[k] - np.bincount(self.places, push.ravel(), len(moved))
         moved[order] = loose.solve(right[None, order])[0]
 
     def _prescribed(self, k: int) -> Array:

@@ -7,7 +7,7 @@ from math import hypot, inf
 
 import numpy as np
 
-from .checks import Line, check_nodes, check_parts, check_pieces, check_supports
+from .checks import Line, check_length, check_nodes, check_parts, check_pieces, check_supports
 from .frame import Array, Flags, Frame, Index, Piece
 
 
@@ -85,16 +85,17 @@ class _Bays:
 
     def _cut(self, number: int, piece: Piece) -> None:
         points = self._points(piece)
-        whole = Line(number, piece, points[0], points[-1])
         joint = 1.0 / piece.start if piece.start else inf
         other = 1.0 / piece.end if piece.end else inf
         self.starts += piece.nodes[:-1]
         self.stops += piece.nodes[1:]
         if len(points) == 2:
+            (x1, y1), (x2, y2) = points
+            length = check_length(number, piece, hypot(x2 - x1, y2 - y1))
             self.piece.append(number)
-            self.rows.append((*points[0], whole.length, whole.dx, whole.dy, 0.0, joint, other))
+            self.rows.append((x1, y1, length, (x2 - x1) / length, (y2 - y1) / length, 0.0, joint, other))
         else:
-            self._cut_many(number, points, whole, joint, other)
+            self._cut_many(number, points, Line(number, piece, points[0], points[-1]), joint, other)
         self.first.append(len(self.rows))
 
     def _cut_many(self, number: int, points: list[list[float]], whole: Line, joint: float, other: float) -> None:
