@@ -80,11 +80,11 @@ _MPA = ("f_m_k_mpa", "f_t_0_k_mpa", "f_t_90_k_mpa", "f_c_0_k_mpa", "f_c_90_k_mpa
 
 
 def _strength(description: str, example: float) -> Number:
-    return Number(description, example, "N/mm²", above=0, most=1e6)
+    return Number(description, example, "N/mm²", least=0.001, most=1e6)
 
 
 def _density(description: str, example: float) -> Number:
-    return Number(description, example, "kg/m³", above=0, most=30_000)
+    return Number(description, example, "kg/m³", least=1, most=30_000)
 
 
 class MaterialSchema(DocumentSchema):

@@ -37,8 +37,8 @@ class NodeSchema(DocumentSchema):
 class RectangleSchema(DocumentSchema):
     """A rectangular section. h lies in the plane of the frame, b square to it."""
 
-    b_mm = length("Breadth, square to the plane of the frame.", 35, most=LARGEST_SECTION_MM, required=True)
-    h_mm = length("Depth, in the plane of the frame.", 97, most=LARGEST_SECTION_MM, required=True)
+    b_mm = Number("Breadth, square to the plane of the frame.", 35, "mm", least=1, most=LARGEST_SECTION_MM, required=True)
+    h_mm = Number("Depth, in the plane of the frame.", 97, "mm", least=1, most=LARGEST_SECTION_MM, required=True)
 
 
 class DeclaredCapacitySchema(DocumentSchema):
@@ -55,9 +55,11 @@ class DeclaredCapacitySchema(DocumentSchema):
 class PrismSchema(DocumentSchema):
     """Any prismatic section by its properties, such as a metal web. What it carries is the maker's to declare."""
 
-    area_mm2 = Number("Area of the section.", 120, "mm²", above=0, most=1e8, required=True)
-    second_moment_mm4 = Number("Second moment of area, bending in the plane of the frame.", 2100, "mm⁴", above=0, most=1e14, required=True)
-    modulus_mm3 = Number("Section modulus, bending in the plane of the frame.", 150, "mm³", above=0, most=1e11, required=True)
+    area_mm2 = Number("Area of the section.", 120, "mm²", least=0.1, most=1e8, required=True)
+    second_moment_mm4 = Number(
+        "Second moment of area, bending in the plane of the frame.", 2100, "mm⁴", least=0.001, most=1e14, required=True
+    )
+    modulus_mm3 = Number("Section modulus, bending in the plane of the frame.", 150, "mm³", least=0.01, most=1e11, required=True)
     declared = Part(DeclaredCapacitySchema, "What its maker declares that it carries; without it the judgement stays open.")
 
 

@@ -5,7 +5,7 @@ from collections.abc import Callable
 from typing import Any
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from rules.subject.axes import Axis, axis_of
@@ -245,6 +245,7 @@ def test_an_axis_knows_its_projections() -> None:
     assert axis_of(member("A", "B"), {"A": Node("A", 1, 1), "B": Node("B", 4, 5)}) == Axis(5.0, 3.0, 4.0)
 
 
+@settings(deadline=None)
 @given(st.floats(-180, 180), st.lists(st.floats(0.01, 0.99), min_size=1, max_size=5, unique_by=lambda x: round(x, 2)), st.floats(-5, 5))
 def test_a_piece_is_straight_when_no_node_is_off_its_line_by_more_than_a_millimetre(
     degrees: float, shares: list[float], off: float

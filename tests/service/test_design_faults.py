@@ -47,6 +47,7 @@ ONE_FAULT: dict[str, tuple[Change, str, str]] = {
     "an unknown component": (lambda d: d.update(component_type="truss"), "/component_type", "not-one-of"),
     "an unknown direction": (lambda d: d["supports"][0].update(holds=["z"]), "/supports/0/holds/0", "not-one-of"),
     "a section of no depth": (lambda d: d["members"][0]["section"].update(h_mm=0), "/members/0/section/h_mm", "out-of-range"),
+    "a section thinner than paper": (lambda d: d["members"][0]["section"].update(b_mm=6e-278), "/members/0/section/b_mm", "out-of-range"),
     "a section of negative breadth": (lambda d: d["members"][0]["section"].update(b_mm=-47), "/members/0/section/b_mm", "out-of-range"),
     "a section as wide as a house": (lambda d: d["members"][0]["section"].update(b_mm=1e5), "/members/0/section/b_mm", "out-of-range"),
     "seven plies": (lambda d: d["members"][0].update(plies=7), "/members/0/plies", "out-of-range"),
@@ -174,7 +175,7 @@ def test_a_misspelt_field_is_told_the_nearest_and_all(roof: Document) -> None:
 def test_a_range_is_told_in_words_with_its_unit(roof: Document) -> None:
     roof["members"][0]["section"]["h_mm"] = 0
     (fault,) = refused(roof)
-    assert fault.allowed == "above 0, at most 10000 mm"
+    assert fault.allowed == "at least 1, at most 10000 mm"
 
 
 def test_what_is_found_is_shown_short(roof: Document) -> None:

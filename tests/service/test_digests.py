@@ -101,7 +101,7 @@ def nulls(document: Any, draw: Callable[[], bool]) -> Any:
     return [nulls(item, draw) for item in document] if isinstance(document, list) else document
 
 
-@settings(suppress_health_check=[HealthCheck.too_slow], max_examples=50)
+@settings(suppress_health_check=[HealthCheck.too_slow], max_examples=50, deadline=None)
 @given(st.data())
 def test_nulls_and_points_anywhere_change_no_digest(data: st.DataObject) -> None:
     told = nulls(copy.deepcopy(SMALL_ROOF), lambda: data.draw(st.booleans()))
@@ -111,6 +111,7 @@ def test_nulls_and_points_anywhere_change_no_digest(data: st.DataObject) -> None
     assert load(text.encode()).digest == to_design(SMALL_ROOF).digest
 
 
+@settings(deadline=None)
 @given(
     st.recursive(st.none() | st.integers() | st.text(), lambda inner: st.lists(inner) | st.dictionaries(st.text(), inner), max_leaves=12)
 )

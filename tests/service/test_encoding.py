@@ -7,7 +7,7 @@ from typing import Any
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from service.encoding import NotFinite, encode, seal
@@ -41,6 +41,7 @@ def test_what_is_no_json_is_a_mistake_of_ours(value: object) -> None:
         encode({"v": value})
 
 
+@settings(deadline=None)
 @given(FINITE)
 def test_nine_digits_are_kept_and_no_more(value: float) -> None:
     written = json.loads(encode({"v": value}))["v"]
@@ -48,12 +49,14 @@ def test_nine_digits_are_kept_and_no_more(value: float) -> None:
     assert float(f"{written:.8e}") == written
 
 
+@settings(deadline=None)
 @given(st.dictionaries(st.text(st.characters(exclude_categories=("Cs",))), FINITE | st.integers(-(2**53), 2**53) | st.lists(FINITE)))
 def test_encoding_is_settled_after_once(document: dict[str, Any]) -> None:
     once = encode(document)
     assert encode(json.loads(once)) == once
 
 
+@settings(deadline=None)
 @given(st.dictionaries(st.text(st.characters(exclude_categories=("Cs",))), FINITE), FINITE)
 def test_a_seal_is_the_digest_of_the_document_without_it(findings: dict[str, float], value: float) -> None:
     """Anybody can verify it: take `report` out of the receipt, write the rest as it was written, and hash that."""

@@ -4,7 +4,7 @@ import json
 import time
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from service.limits import LIMITS
@@ -105,11 +105,13 @@ JSON = st.recursive(
 )  # fmt: skip
 
 
+@settings(deadline=None)
 @given(JSON, st.booleans())
 def test_what_is_json_is_read_as_it_is(value: object, ascii_only: bool) -> None:
     assert read(json.dumps(value, ensure_ascii=ascii_only).encode()) == value
 
 
+@settings(deadline=None)
 @given(st.binary(max_size=60))
 def test_any_bytes_are_read_or_refused(body: bytes) -> None:
     status = 200
