@@ -34,7 +34,7 @@ def check(design: Design, library: Library, *, as_of: datetime.date, options: Op
     wanted = [*ALWAYS, *(key for rule in frame.selection.rules for key in keys_of(rule))]
     axes = in_words(design, lambda: gather(frame, wanted))
     judgements = [each for rule in frame.selection.rules for each in judge_rule(rule, axes)]
-    judgements += [each for rule in frame.selection.declared for each in judge_declared(rule, frame, axes)]
+    judgements += judge_declared(frame.selection.declared, frame, axes)
     judgements += guard(frame, axes, judgements)
     return report(Checked(frame, axes, decide(judgements, design, as_of), as_of, options))
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 
 from rules.judge.fact_rows import rows
 from rules.judge.framed import Frame
@@ -12,9 +12,11 @@ from rules.library.declared import DeclaredRule
 from rules.library.rule import Kind
 
 
-def judge_declared(rule: DeclaredRule, frame: Frame, axes: Mapping[tuple[str, str], Axis]) -> list[Judgement]:
-    """This rule on every element of its scope."""
-    return [_judge(rule, index, element, row) for index, (element, row) in enumerate(rows(rule.scope, frame, axes))]
+def judge_declared(rules: Iterable[DeclaredRule], frame: Frame, axes: Mapping[tuple[str, str], Axis]) -> list[Judgement]:
+    """Every rule on every element of its scope; the facts of a scope are gathered once."""
+    listed = list(rules)
+    known = {scope: list(rows(scope, frame, axes)) for scope in dict.fromkeys(rule.scope for rule in listed)}
+    return [_judge(rule, index, element, row) for rule in listed for index, (element, row) in enumerate(known[rule.scope])]
 
 
 def _judge(rule: DeclaredRule, index: int, element: str, row: Mapping[str, float | str | bool | None]) -> Judgement:

@@ -19,7 +19,7 @@ Effects = dict[str, Floats]
 EffectsOf = Callable[[Frame, solver.Table], Effects]
 
 
-def forces(frame: Frame, table: solver.Table) -> Effects:  # noqa: ARG001 - one shape for all effects
+def forces(_: Frame, table: solver.Table) -> Effects:
     """N, V (N) and M (N·mm) at every station."""
     return {"n": table.n, "v": table.v, "m": table.m}
 
@@ -29,7 +29,7 @@ def movements(frame: Frame, table: solver.Table) -> Effects:
     return {"w_span": span_movement(frame, table), "w_bay": bay_movement(frame, table)}
 
 
-def bearing(frame: Frame, table: solver.Table) -> Effects:  # noqa: ARG001
+def bearing(_: Frame, table: solver.Table) -> Effects:
     """Forces on the frame at every support, N: upwards (that is, down on the bearing) and to the right."""
     return {"down": table.reactions[:, :, 1], "sideways": table.reactions[:, :, 0]}
 

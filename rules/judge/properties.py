@@ -22,6 +22,7 @@ PROPERTIES = {
     "f_v_k": ("f_v_k_mpa", "f_v,k"),
     "e_0_05": ("e_0_05_mpa", "E_0,05"),
     "g_mean": ("g_mean_mpa", "G_mean"),
+    "rho_k": ("rho_k_kg_per_m3", "ρ_k"),
     "e_0_mean": ("e_0_mean_mpa", "E_0,mean"),
 }
 
@@ -43,6 +44,8 @@ def material_givens(
     given = named(
         Given("kind", "material", "", "kind of material", Labels.of([kind_of(each) for each in materials]).spread(index)),
         Given("is_timber", "timber", "", "a timber section", spread(timber)),
+        Given("is_solid", "solid timber", "", "solid timber", spread(kind_of(each) == "solid-timber" for each in materials)),
+        Given("is_lvl", "LVL", "", "laminated veneer lumber", spread(kind_of(each) == "lvl" for each in materials)),
         Given("is_solid_softwood", "solid softwood", "", "solid softwood", spread(_is_softwood(each) for each in materials)),
         Given(
             "g_05",
@@ -54,7 +57,8 @@ def material_givens(
     )
     for name, (field, symbol) in PROPERTIES.items():
         ask = f"What is {symbol} of this grade? (materials.grades, {field})"
-        given[name] = Given(name, symbol, "N/mm²", "of the grade", spread(_property(material, field) for material in materials), ask)
+        unit = "kg/m³" if name == "rho_k" else "N/mm²"
+        given[name] = Given(name, symbol, unit, "of the grade", spread(_property(material, field) for material in materials), ask)
     return given
 
 

@@ -20,7 +20,7 @@ from rules.judge.quantities import bill
 from rules.judge.response import response_part
 from rules.judge.words import message, shown
 from rules.library.citation import Citation
-from rules.library.rule import Kind, Rule
+from rules.library.rule import Kind, Purpose, Rule
 from rules.subject.design import Waiver
 from rules.subject.settled import Assumption
 
@@ -101,17 +101,23 @@ def _order(each: Decided) -> tuple[Any, ...]:
     )
 
 
+def _share(each: Decided) -> float | None:
+    """The utilisation of a judgement of strength or serviceability; a practice's ratio is no share of what timber can carry."""
+    rule = each.judgement.rule
+    counts = isinstance(rule, Rule) and rule.purpose in (Purpose.STRENGTH, Purpose.SERVICEABILITY)
+    return each.judgement.utilisation if counts and each.kind in (Kind.PASS, Kind.FAIL) else None
+
+
 def _governing(ordered: Iterable[Decided]) -> set[int]:
     """Identities of the governing pass of every element, and of its governing fail."""
-    best: dict[tuple[str, str, Kind], Decided] = {}
+    best: dict[tuple[str, str, Kind], tuple[float, Decided]] = {}
     for each in ordered:
-        j = each.judgement
-        if j.kind in (Kind.PASS, Kind.FAIL) and j.utilisation is not None:
+        share, j = _share(each), each.judgement
+        if share is not None:
             key = (j.element_kind, j.element_id, j.kind)
-            held = best.get(key)
-            if held is None or held.judgement.utilisation is None or j.utilisation > held.judgement.utilisation * (1.0 + 1e-9):
-                best[key] = each
-    return {id(each) for each in best.values()}
+            if key not in best or share > best[key][0] * (1.0 + 1e-9):
+                best[key] = (share, each)
+    return {id(each) for _, each in best.values()}
 
 
 def _wanted(each: Decided, governing: set[int], options: Options) -> bool:
@@ -122,11 +128,7 @@ def _wanted(each: Decided, governing: set[int], options: Options) -> bool:
 
 def _summary(ordered: Sequence[Decided], ids: Mapping[int, str]) -> Document:
     counts = Counter(str(each.kind) for each in ordered if each.waiver is None)
-    worst = max(
-        (each for each in ordered if each.judgement.utilisation is not None and each.kind in (Kind.PASS, Kind.FAIL)),
-        key=lambda each: each.judgement.utilisation or 0.0,
-        default=None,
-    )
+    worst = max((each for each in ordered if _share(each) is not None), key=lambda each: _share(each) or 0.0, default=None)
     return {
         **{
             str(kind): counts[str(kind)] for kind in (Kind.PASS, Kind.FAIL, Kind.OPEN, Kind.REVIEW, Kind.INFORMATIONAL, Kind.NOT_APPLICABLE)
@@ -174,7 +176,7 @@ def _finding(checked: Checked, each: Decided, name: str, governing: bool) -> Doc
         "demand": _amount(j.demand, rule, "demand"),
         "limit": _amount(j.limit, rule, "limit"),
         "working": _working(checked, j, governing),
-        "citations": [_citation(cites) for cites in _cites(rule)],
+        "citations": [cites.plain() for cites in _cites(rule)],
         "remedies": list(getattr(rule, "remedies", ())) if j.kind is Kind.FAIL else [],
         "waiver": None if waived is None else _waiver(waived),
         "baseline_state": _state(checked, each, name),
@@ -195,7 +197,7 @@ def _where(j: Judgement) -> Document:
 def _amount(value: float | None, rule: Any, which: str) -> Document | None:
     if value is None:
         return None
-    unit = getattr(rule, which).unit if isinstance(rule, Rule) else ""
+    unit = getattr(rule, which).unit if isinstance(rule, Rule) else getattr(rule, "unit", "")
     number, name = shown(value, unit)
     return {"value": number, "unit": name}
 
@@ -223,17 +225,6 @@ def _cites(rule: Any) -> list[Citation]:
     if isinstance(rule, EngineRule):
         return [Citation("a guard of the engine itself", seen="practice", document="birdsmouth", edition=__version__)]
     return [rule.cites]
-
-
-def _citation(cites: Citation) -> Document:
-    return {
-        "document": cites.document,
-        "edition": cites.edition,
-        "clause": cites.clause,
-        "equation": cites.equation,
-        "seen": cites.seen,
-        "source": cites.source,
-    }
 
 
 def _waiver(waiver: Waiver) -> Document:

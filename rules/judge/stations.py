@@ -76,6 +76,7 @@ def station_givens(frame: Frame) -> dict[str, Given]:
             "length between restraints of the lower edge",
             spread(lengths.bottom_edge for lengths in settled.lengths),
         ),
+        Given("piece_length", "l", "mm", "length of the piece", spread(line.length for line in lines)),
         Given("bay_length", "l_bay", "mm", "length between neighbouring nodes", bays[bay]),
         Given("is_held_bay", "held", "", "bay held at both ends", held[bay]),
         Given(

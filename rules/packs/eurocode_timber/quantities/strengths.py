@@ -14,14 +14,32 @@ def gamma_m_d(gamma_m, gamma_m_accidental, is_accidental):
     return np.where(is_accidental, gamma_m_accidental, gamma_m)
 
 
-@quantity("k_h", "1", cites=clause("3.2(3), 3.3(3)", equation="(3.1), (3.2)", seen="read", source="an open table of Eurocode data, 2026"))
-def k_h_m(h, k_h_depth, k_h_exponent, k_h_max):
-    return np.clip((k_h_depth / h) ** k_h_exponent, 1.0, k_h_max)
+SIZE = clause("3.2(3), 3.3(3), 3.4(3)", equation="(3.1), (3.2), (3.3)", seen="read", source="an open table of Eurocode data, 2026")
 
 
-@quantity("k_h,t", "1", cites=clause("3.2(3), 3.3(3)", equation="(3.1), (3.2)", seen="read", source="an open table of Eurocode data, 2026"))
-def k_h_t(largest_side, k_h_depth, k_h_exponent, k_h_max):
-    return np.clip((k_h_depth / largest_side) ** k_h_exponent, 1.0, k_h_max)
+@quantity("k_h", "1", cites=SIZE)
+def k_h_m(h, k_h_depth, k_h_exponent, k_h_min, k_h_most):
+    return np.clip((k_h_depth / h) ** k_h_exponent, k_h_min, k_h_most)
+
+
+@quantity("k_h,max", "1", cites=clause("3.2(3)"), says="the greatest size factor; 1 for solid timber too dense to have one")
+def k_h_most(k_h_max, is_solid, rho_k, k_h_density_limit):
+    return np.where(is_solid & (rho_k > k_h_density_limit), 1.0, k_h_max)
+
+
+@quantity("k_h,t", "1", cites=SIZE)
+def k_h_side(largest_side, k_h_depth, k_h_exponent, k_h_min, k_h_most):
+    return np.clip((k_h_depth / largest_side) ** k_h_exponent, k_h_min, k_h_most)
+
+
+@quantity("k_l", "1", cites=clause("3.4(4)", equation="(3.4)"))
+def k_l(piece_length, k_l_length, k_l_exponent, k_l_max):
+    return np.minimum((k_l_length / piece_length) ** k_l_exponent, k_l_max)
+
+
+@quantity("k_t", "1", says="k_l for laminated veneer lumber, which has a length factor in tension, k_h,t for everything else")
+def k_h_t(is_lvl, k_l, k_h_side):
+    return np.where(is_lvl, k_l, k_h_side)
 
 
 @quantity("f_t,0,d", "N/mm²", cites=clause("2.4.1", equation="(2.14)", seen="read", source=HANDBOOK))
