@@ -11,6 +11,7 @@ from service.cli.trouble import Refused, Trouble
 
 CONNECT_S, ANSWER_S = 10, 120
 REFUSALS = (400, 413, 422)
+REPORT = "birdsmouth-report-1"
 
 
 class Remote:
@@ -22,12 +23,14 @@ class Remote:
     def check(self, body: bytes) -> bytes:
         """The report of one design, the bytes as answered; Refused when it cannot be checked, Trouble when the service cannot be used."""
         answer = self._post("/v1/checks", body)
+        said = _values(answer)
         if answer.status_code == 200:
+            if said.get("format") != REPORT:
+                raise Trouble(f"{self._address} answered something that is no report; nothing may be concluded from it.")
             return answer.content
-        problem = _problem(answer)
-        if answer.status_code in REFUSALS and problem.get("errors"):
-            raise Refused(map(_fault, problem["errors"]), more=int(problem.get("more") or 0))
-        reason = problem.get("detail") or problem.get("title") or "no reason given"
+        if answer.status_code in REFUSALS and said.get("errors"):
+            raise Refused(map(_fault, said["errors"]), more=int(said.get("more") or 0))
+        reason = said.get("detail") or said.get("title") or "no reason given"
         raise Trouble(f"{self._address} answered {answer.status_code}: {reason}")
 
     def _post(self, path: str, body: bytes) -> requests.Response:
@@ -39,12 +42,12 @@ class Remote:
             raise Trouble(f"no answer from {self._address}: {error}. Is the service running there?") from None
 
 
-def _problem(answer: requests.Response) -> dict[str, Any]:
+def _values(answer: requests.Response) -> dict[str, Any]:
     try:
-        problem = answer.json()
+        values = answer.json()
     except requests.JSONDecodeError:
         return {}
-    return problem if isinstance(problem, dict) else {}
+    return values if isinstance(values, dict) else {}
 
 
 def _fault(error: dict[str, Any]) -> Fault:

@@ -10,8 +10,11 @@ from typing import Any
 
 import pytest
 
+from rules.library import BrokenPack, LibraryRefused, PackFault
+from rules.subject.faults import Fault
 from service.cli import main
 from service.cli.here import Here
+from service.cli.trouble import Refused
 from service.demo import read_design
 
 
@@ -222,3 +225,45 @@ def test_colour_only_for_a_terminal_that_wants_it(
     monkeypatch.setattr(sys.stdout, "isatty", lambda: terminal)
     main(["check", "solid-joist.json"])
     assert ("\x1b[" in capsys.readouterr().out) == coloured
+
+
+@pytest.mark.usefixtures("designs")
+def test_settings_that_make_no_sense_are_told(monkeypatch: pytest.MonkeyPatch, capsys: Captured) -> None:
+    monkeypatch.setenv("BIRDSMOUTH_PACKS", "no/such/folder")
+    assert main(["check", "solid-joist.json"]) == 2
+    assert "BIRDSMOUTH_PACKS is “no/such/folder”, which is not a folder" in capsys.readouterr().err
+
+
+def test_a_broken_mounted_pack_is_named_and_the_rest_still_judges(designs: Path, monkeypatch: pytest.MonkeyPatch, capsys: Captured) -> None:
+    broken = designs / "packs" / "broken"
+    broken.mkdir(parents=True)
+    (broken / "pack.yaml").write_text("id: [\n", encoding="utf-8")
+    monkeypatch.setenv("BIRDSMOUTH_PACKS", str(designs / "packs"))
+    assert main(["check", "solid-joist.json"]) == 0
+    said = capsys.readouterr()
+    assert "birdsmouth: the rule pack broken is left out: " in said.err
+    assert "PASS  TARROWBY-J02" in said.out
+
+
+@pytest.mark.usefixtures("designs")
+@pytest.mark.parametrize("words", [["check", "solid-joist.json"], ["packs", "list"], ["packs", "show", "eurocode-timber"]])
+def test_without_a_required_pack_nothing_is_done(words: list[str], monkeypatch: pytest.MonkeyPatch, capsys: Captured) -> None:
+    fault = PackFault("pack.yaml", 3, 1, "the release is no release")
+
+    def refuse(_mounted: Path | None) -> None:
+        raise LibraryRefused((BrokenPack("eurocode-timber", "shipped", (fault,), required=True),))
+
+    monkeypatch.setattr("service.cli.here.load_library", refuse)
+    assert main(words) == 2
+    said = capsys.readouterr()
+    assert "a required rule pack cannot be used" in said.err
+    assert "the release is no release" in said.err
+    assert said.out == ""
+
+
+def test_faults_beyond_those_told_are_counted() -> None:
+    refused = Refused([Fault("/members/0/grade", "unknown-grade", "No such grade.", "C99", ["C16", "C24"], "Choose one.")], more=7)
+    assert list(refused.lines("t.json")) == [
+        "t.json: /members/0/grade: No such grade. (found C99; allowed C16, C24) Choose one.",
+        "t.json: and 7 more",
+    ]

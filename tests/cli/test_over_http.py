@@ -6,8 +6,10 @@ import signal
 import socket
 import subprocess
 import sys
+import threading
 import time
 from collections.abc import Iterator
+from http.server import BaseHTTPRequestHandler, HTTPServer
 from pathlib import Path
 
 import pytest
@@ -164,3 +166,47 @@ def test_serving_others_is_said_out_loud(
     assert f"http://{shown}:8000/" in said
     assert ("password" in said) == warned
     assert f"{shown}:8000" in started[0]
+
+
+class Elsewhere(BaseHTTPRequestHandler):
+    """A server that is no birdsmouth: it answers whatever is asked with the status and body it was given."""
+
+    answer: tuple[int, bytes] = (200, b"")
+
+    def do_POST(self) -> None:
+        self.send_response(self.answer[0])
+        self.send_header("Content-Length", str(len(self.answer[1])))
+        self.end_headers()
+        self.wfile.write(self.answer[1])
+
+    def log_message(self, *_words: object) -> None:
+        """Nothing to tell."""
+
+
+@pytest.mark.parametrize(
+    ("status", "body", "said"),
+    [
+        (502, b"<h1>Bad gateway</h1>", "answered 502: no reason given"),
+        (500, b'{"title": "The service failed"}', "answered 500: The service failed"),
+        (503, b'{"detail": "Full; try again."}', "answered 503: Full; try again."),
+        (422, b'{"title": "no errors listed"}', "answered 422: no errors listed"),
+        (302, b"", "answered 302: no reason given"),
+        (200, b"<h1>Welcome</h1>", "nothing may be concluded"),
+        (200, b'{"hello": "there"}', "nothing may be concluded"),
+        (200, b"[]", "nothing may be concluded"),
+    ],
+)
+def test_an_answer_that_is_no_report_is_never_a_pass(
+    status: int, body: bytes, said: str, tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (tmp_path / "design.json").write_bytes(read_design("solid-joist"))
+    monkeypatch.setattr(Elsewhere, "answer", (status, body))
+    with HTTPServer(("127.0.0.1", 0), Elsewhere) as server:
+        answering = threading.Thread(target=server.handle_request)
+        answering.start()
+        ended = main(["check", str(tmp_path / "design.json"), "--server", f"http://127.0.0.1:{server.server_port}"])
+        answering.join()
+    assert ended == 2
+    shown = capsys.readouterr()
+    assert said in shown.err
+    assert shown.out == ""
