@@ -19,9 +19,13 @@ from rules.subject.settled import Settled
 T = TypeVar("T")
 
 
-def analyse_frame(settled: Settled, selection: Selection, geometry: Geometry) -> Frame:
+STATIONS = 11
+
+
+def analyse_frame(settled: Settled, selection: Selection, geometry: Geometry, *, stations: int = STATIONS) -> Frame:
     """All characteristic cases, and every place of loads without one, in one factorisation.
 
+    stations: places looked at in every bay, both ends included.
     Raises DesignRefused where the frame cannot stand.
     """
     design = settled.design
@@ -40,7 +44,7 @@ def analyse_frame(settled: Settled, selection: Selection, geometry: Geometry) ->
             more, places, exclusive = alternatives(each.action, design, geometry, frame)
             groups.append(Alternatives(index, exclusive, slice(len(cases), len(cases) + len(more)), places))
             cases += more
-    response = in_words(design, lambda: solver.analyse(frame, cases))
+    response = in_words(design, lambda: solver.analyse(frame, cases, stations=stations))
     return Frame(settled, selection, geometry, response, tuple(cases[: len(settled.actions)]), tuple(groups))
 
 

@@ -8,6 +8,7 @@ from typing import Any
 
 import solver
 from rules.judge.analysis import analyse_frame, in_words
+from rules.judge.closer import look_closer
 from rules.judge.deciding import decide
 from rules.judge.declared_judging import judge_declared
 from rules.judge.framed import Frame
@@ -34,6 +35,7 @@ def check(design: Design, library: Library, *, as_of: datetime.date, options: Op
     wanted = [*ALWAYS, *(key for rule in frame.selection.rules for key in keys_of(rule))]
     axes = in_words(design, lambda: gather(frame, wanted))
     judgements = [each for rule in frame.selection.rules for each in judge_rule(rule, axes)]
+    axes, judgements = in_words(design, lambda: look_closer(frame, axes, judgements))
     judgements += judge_declared(frame.selection.declared, frame, axes)
     judgements += guard(frame, axes, judgements)
     return report(Checked(frame, axes, decide(judgements, design, as_of), as_of, options))

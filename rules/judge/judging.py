@@ -80,6 +80,16 @@ def _judge(rule: Rule, axis: Axis, key: tuple[str, str]) -> list[Judgement]:
     return [_element(rule, axis, key, arrays, index) for index in range(len(axis.ids))]
 
 
+def judge_element(rule: Rule, axis: Axis, key: tuple[str, str], index: int) -> Judgement:
+    """This rule on one element of an axis."""
+    return _element(rule, axis, key, _arrays(rule, axis), index)
+
+
+def ratios(rule: Rule, axis: Axis) -> NDArray[np.float64]:
+    """Demand over limit everywhere, minus infinity where the rule does not apply or cannot be decided."""
+    return _arrays(rule, axis).ratio
+
+
 def _arrays(rule: Rule, axis: Axis) -> _Arrays:
     shape, evidence = axis.shape, axis.evidence
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 import numpy as np
@@ -71,6 +71,19 @@ class CombinationSet:
     def with_creep(self, creep: Array) -> CombinationSet:
         """The same set with its quasi-permanent companions."""
         return replace(self, creep=creep)
+
+    def only(self, rows: Sequence[int]) -> CombinationSet:
+        """The set with these combinations alone, in this order."""
+        kept = list(rows)
+        return replace(
+            self,
+            equations=tuple(self.equations[row] for row in kept),
+            factors=self.factors[kept],
+            present=self.present[kept],
+            durations=tuple(self.durations[row] for row in kept),
+            accidental=self.accidental[kept],
+            creep=None if self.creep is None else self.creep[kept],
+        )
 
     def words(self, row: int) -> str:
         """One combination as printed: "(6.10) 1.35 G + 1.5 snow"; G is all permanent load."""
