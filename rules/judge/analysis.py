@@ -66,7 +66,7 @@ def in_words(design: Design, work: Callable[[], T]) -> T:
 
 def _explain(fault: solver.SolverFault, design: Design) -> list[Fault]:
     if isinstance(fault, solver.Mechanism):
-        return [_loose(design, node, direction) for node, direction in fault.loose]
+        return [_loose(design, node, direction) for node, direction in fault.loose] or [_unnamed()]
     if isinstance(fault, solver.Disconnected):
         return [_apart(design, part) for part in fault.parts[1:]]
     if isinstance(fault, solver.NoSupport):
@@ -84,6 +84,12 @@ def _explain(fault: solver.SolverFault, design: Design) -> list[Fault]:
 
 
 WORDS = {"x": "sideways", "y": "up and down", "rotation": "by turning"}
+
+
+def _unnamed() -> Fault:
+    return Fault(
+        "", "mechanism", "The frame is a mechanism, and no single node could be named for it.", hint="Check supports and triangles."
+    )
 
 
 def _loose(design: Design, node: int, direction: str) -> Fault:

@@ -45,7 +45,7 @@ def reactions(frame: Frame) -> list[Document]:
 
     A load that may stand anywhere or act in part has two rows a support: where it presses most on it, and least.
     """
-    found = frame.response.reactions
+    found = _clean(frame.response.reactions)
     moving = {each.action: each for each in frame.alternatives}
     rows = []
     for i, action in enumerate(frame.settled.actions):
@@ -60,6 +60,13 @@ def reactions(frame: Frame) -> list[Document]:
     return rows
 
 
+def _clean(reactions: Floats) -> Floats:
+    """Without round-off: what is nothing beside the greatest force of its case is nought."""
+    greatest = np.abs(reactions).max(axis=(1, 2), keepdims=True, initial=0.0)
+    return np.where(np.abs(reactions) < DUST * greatest, 0.0, reactions)
+
+
+DUST = 1e-11
 MOST, LEAST = "standing where it presses most on this support", "standing where it presses least on this support"
 
 
@@ -91,20 +98,23 @@ def envelopes(axes: Mapping[tuple[str, str], Axis]) -> list[Document]:
 
 
 def _envelope(axis: Axis, index: int, name: str) -> Document:
+    fields = (("n", "n", "n_kn", 1e3), ("v", "v", "v_kn", 1e3), ("m", "sagging", "m_knm", 1e6))
+    return {"member": name} | {short: _extremes(axis, index, quantity, field, scale) for short, quantity, field, scale in fields}
+
+
+def _extremes(axis: Axis, index: int, quantity: str, field: str, scale: float) -> Document:
+    """Least and greatest of what is known; a combination with an unknown factor counts for neither."""
     places = axis.slices[index]
-
-    def extremes(quantity: str, field: str, scale: float) -> Document:
-        values: Floats = axis.evidence[quantity][:, places] / scale
-        known = np.nan_to_num(values)
-        return {end: _extreme(known, axis, places.start, find, field) for end, find in (("min", np.argmin), ("max", np.argmax))}
-
-    return {"member": name, "n": extremes("n", "n_kn", 1e3), "v": extremes("v", "v_kn", 1e3), "m": extremes("sagging", "m_knm", 1e6)}
+    values: Floats = axis.evidence[quantity][:, places]
+    unknown = np.isnan(values)
+    low, high = (np.where(unknown, away, values) if unknown.any() else values for away in (np.inf, -np.inf))
+    found = {"min": int(low.argmin()), "max": int(high.argmax())}
+    return {end: _extreme(axis, field, values.flat[at] / scale, *divmod(at, values.shape[1]), places.start) for end, at in found.items()}
 
 
-def _extreme(values: Floats, axis: Axis, start: int, find: Any, field: str) -> Document:
-    row, column = divmod(int(find(values)), values.shape[1])
+def _extreme(axis: Axis, field: str, value: float, row: int, column: int, start: int) -> Document:
     assert axis.at is not None
-    return {field: float(values[row, column]), "at_mm": float(axis.at[start + column]), "combination": axis.words(row, start + column)}
+    return {field: float(value), "at_mm": float(axis.at[start + column]), "combination": axis.words(row, start + column)}
 
 
 def combination_part(frame: Frame, combinations: CombinationSet) -> Document:

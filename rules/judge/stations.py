@@ -76,6 +76,8 @@ def station_givens(frame: Frame) -> dict[str, Given]:
             "length between restraints of the lower edge",
             spread(lengths.bottom_edge for lengths in settled.lengths),
         ),
+        Given("piece_index", "piece", "1", "number of the piece", layout.piece),
+        *_braces(settled, spread),
         Given("piece_length", "l", "mm", "length of the piece", spread(line.length for line in lines)),
         Given("bay_length", "l_bay", "mm", "length between neighbouring nodes", bays[bay]),
         Given("is_held_bay", "held", "", "bay held at both ends", held[bay]),
@@ -97,6 +99,20 @@ def station_givens(frame: Frame) -> dict[str, Given]:
         Given("is_inner", "inner", "", "a web, post, strut or brace", spread(member.role in INNER for member in members)),
         Given("cut_count", "cuts", "1", "holes and notches", spread(len(member.holes) + len(member.notches) for member in members)),
         *_declared(members, spread),
+    )
+
+
+def _braces(settled: Settled, spread: Any) -> tuple[Given, ...]:
+    """Where pieces are said to be held sideways, and over how many components alike a line of braces runs."""
+    stated = [member.restraints.out_of_plane_mm for member in settled.design.members]
+    count = settled.design.count
+    return (
+        Given("relies_sideways", "held", "", "held sideways at a stated spacing", spread(isinstance(each, float) for each in stated)),
+        Given(
+            "brace_spacing", "a", "mm", "spacing of the braces", spread(each if isinstance(each, float) else math.nan for each in stated)
+        ),
+        Given("count_alike", "n", "1", "components alike", math.nan if count is None else float(count)),
+        Given("count_stated", "n stated", "", "the number of components alike is stated", np.array([count is not None])),
     )
 
 
