@@ -109,12 +109,14 @@ def _extremes(axis: Axis, index: int, quantity: str, field: str, scale: float) -
     unknown = np.isnan(values)
     low, high = (np.where(unknown, away, values) if unknown.any() else values for away in (np.inf, -np.inf))
     found = {"min": int(low.argmin()), "max": int(high.argmax())}
-    return {end: _extreme(axis, field, values.flat[at] / scale, *divmod(at, values.shape[1]), places.start) for end, at in found.items()}
+    return {end: _extreme(axis, field, values / scale, at, places.start) for end, at in found.items()}
 
 
-def _extreme(axis: Axis, field: str, value: float, row: int, column: int, start: int) -> Document:
+def _extreme(axis: Axis, field: str, values: Floats, at: int, start: int) -> Document:
     assert axis.at is not None
-    return {field: float(value), "at_mm": float(axis.at[start + column]), "combination": axis.words(row, start + column)}
+    row, column = divmod(at, values.shape[1])
+    place = start + column
+    return {field: float(values[row, column]), "at_mm": float(axis.at[place]), "combination": axis.words(row, place)}
 
 
 def combination_part(frame: Frame, combinations: CombinationSet) -> Document:

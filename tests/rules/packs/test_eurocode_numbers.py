@@ -122,6 +122,8 @@ def test_the_kingdom_overrides_only_what_it_chose(shipped):
         "gamma_m": "eurocode-timber",
         "limit_w_net_fin": "eurocode-timber",
         "limit_w_net_fin_cantilever": "eurocode-timber",
+        "k_s": "eurocode-timber",
+        "k_f": "eurocode-timber",
     }
 
 
