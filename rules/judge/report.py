@@ -128,7 +128,11 @@ def _wanted(each: Decided, governing: set[int], options: Options) -> bool:
 
 def _summary(ordered: Sequence[Decided], ids: Mapping[int, str]) -> Document:
     counts = Counter(str(each.kind) for each in ordered if each.waiver is None)
-    worst = max((each for each in ordered if _share(each) is not None), key=lambda each: _share(each) or 0.0, default=None)
+    worst: Decided | None = None
+    for each in ordered:  # ties go to the first, as in each element's own governing finding
+        share = _share(each)
+        if share is not None and (worst is None or share > (_share(worst) or 0.0) * (1.0 + 1e-9)):
+            worst = each
     return {
         **{
             str(kind): counts[str(kind)] for kind in (Kind.PASS, Kind.FAIL, Kind.OPEN, Kind.REVIEW, Kind.INFORMATIONAL, Kind.NOT_APPLICABLE)

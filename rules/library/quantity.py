@@ -75,12 +75,15 @@ def ONE() -> float:
 
 
 class _Cases(ast.NodeTransformer):
-    """np.where(so, this, that) is read as "this if so else that"."""
+    """np.where(so, this, that) is read as "this if so else that", np.clip(x, low, high) as min(max(x, low), high)."""
 
     def visit_Call(self, node: ast.Call) -> ast.AST:
         self.generic_visit(node)
         if ast.unparse(node.func) == "np.where" and len(node.args) == 3:
             return ast.IfExp(test=node.args[0], body=node.args[1], orelse=node.args[2])
+        if ast.unparse(node.func) == "np.clip" and len(node.args) == 3:
+            low = ast.Call(ast.Name("max"), [node.args[0], node.args[1]], [])
+            return ast.Call(ast.Name("min"), [low, node.args[2]], [])
         return node
 
 

@@ -118,3 +118,15 @@ def test_coverage_counts_every_judgement(roof, checked):
         mine = [f["kind"] for f in report["findings"] if f["rule"] == row["rule"]]
         assert {kind: row[kind] for kind in KINDS} == {kind: mine.count(kind) for kind in KINDS}
         assert sum(row["because"].values()) == row["notApplicable"]
+
+
+def test_the_governing_finding_is_shown(roof, checked):
+    """Also where several findings tie for the greatest utilisation."""
+    report = checked(roof, options=Options())
+    assert report["summary"]["governing"]["finding"] in {f["id"] for f in report["findings"]}
+
+
+def test_no_expression_shows_how_it_is_programmed(roof, checked):
+    shown = [step["expression"] for f in checked(roof)["findings"] for step in f["working"]]
+    assert shown
+    assert not [text for text in shown if "np." in text or "**" in text or "math." in text]
