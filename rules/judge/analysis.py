@@ -44,8 +44,20 @@ def analyse_frame(settled: Settled, selection: Selection, geometry: Geometry, *,
             more, places, exclusive = alternatives(each.action, design, geometry, frame)
             groups.append(Alternatives(index, exclusive, slice(len(cases), len(cases) + len(more)), places))
             cases += more
+    _bounded(len(cases), sum(len(line.bays) for line in geometry.lines) * stations)
     response = in_words(design, lambda: solver.analyse(frame, cases, stations=stations))
     return Frame(settled, selection, geometry, response, tuple(cases[: len(settled.actions)]), tuple(groups))
+
+
+MOST_CELLS = 3_000_000
+"""Published bound: load cases, each place of a moving load counting as one, times places in the frame."""
+
+
+def _bounded(cases: int, places: int) -> None:
+    if cases * places > MOST_CELLS:
+        detail = f"{cases} load cases (every place of a moving load is one) at {places} places are more than are analysed in one request."
+        hint = "Let fewer pieces carry loads that may stand anywhere or act in part, or check a smaller frame."
+        raise DesignRefused((Fault("/actions", "too-much-to-judge", detail, cases * places, MOST_CELLS, hint),))
 
 
 def _settlements(design: Design) -> list[solver.Load]:

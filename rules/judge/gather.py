@@ -103,11 +103,23 @@ def _axis(frame: Frame, axis: str, base: CombinationSet, elements: dict[str, Giv
         ids, slices, at = _ids(design.supports), tuple(slice(i, i + 1) for i in range(len(design.supports))), None
         effects_of, ways = bearing, both_signs
     arranged = arrange(base.factors, [(each, effects_of(frame, frame.response.rows(each.rows))) for each in frame.alternatives], ways)
+    _bounded(len(arranged.rows), slices[-1].stop)
     effects = _blanked(arranged.spread(effects_of(frame, combined), np.nan_to_num(base.factors)), base.factors[arranged.rows])
     given = _common(frame, base, arranged) | elements | _described(frame, effects)
     if base.creep is not None and axis == "member":
         given |= _creeping(frame, effects_of, arranged, base.creep)
     return Axis(ids, slices, at, base, arranged, Evidence(frame.selection.book, frame.selection.values, given), combined.lifted)
+
+
+MOST_CELLS = 1_000_000
+"""Published bound: arranged combinations times places judged at once; memory follows it."""
+
+
+def _bounded(rows: int, places: int) -> None:
+    if rows * places > MOST_CELLS:
+        detail = f"{rows} combinations at {places} places are more than are judged in one request."
+        hint = "Put cases that never act together into one group (one_of), leave out those that cannot govern, or check a smaller frame."
+        raise DesignRefused((Fault("/actions", "too-much-to-judge", detail, rows * places, MOST_CELLS, hint),))
 
 
 def _blanked(effects: Effects, factors: Floats) -> Effects:

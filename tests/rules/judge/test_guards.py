@@ -16,6 +16,7 @@ from rules.judge.gather import gather
 from rules.judge.guards import guard
 from rules.judge.judging import judge_rule
 from rules.library import ONE, Kind, choose, quantity
+from rules.subject.faults import DesignRefused
 from service.schemas import load
 
 TODAY = datetime.date(2026, 11, 25)
@@ -272,3 +273,11 @@ def test_numbers_that_do_not_balance_are_open(joist, library, monkeypatch):
     monkeypatch.setattr(solver.Response, "balanced", property(lambda _: False))
     monkeypatch.setattr(solver.Response, "digits", property(lambda _: 3))
     assert [each.kind for each in guard(frame, axes, []) if each.rule.slug == "sound-numbers"] == [Kind.OPEN, Kind.REVIEW]
+
+
+@pytest.mark.parametrize("step", ["gather", "analysis"])
+def test_more_than_can_be_judged_at_once_is_refused(joist, checked, monkeypatch, step):
+    monkeypatch.setattr(f"rules.judge.{step}.MOST_CELLS", 30)
+    with pytest.raises(DesignRefused) as refused:
+        checked(joist)
+    assert [fault.code for fault in refused.value.faults] == ["too-much-to-judge"]
