@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
-from pathlib import Path
+from pathlib import Path, PurePosixPath
 from typing import Any
 
 from packaging.specifiers import SpecifierSet
@@ -32,11 +32,48 @@ KNOWN_FOLDERS = ("formulas", "quantities", "declared")
 
 @dataclass(frozen=True, slots=True)
 class PackSource:
-    """Where a pack is found. package: its import name, None for a mounted folder (which may hold no Python)."""
+    """Where a pack is found. package: its import name, None for a mounted folder (which may hold no Python).
+
+    files: its files as text by their path inside the folder, of a pack that was handed over and lies nowhere; None: on disk.
+    """
 
     folder: Path
     package: str | None = None
     origin: str = "installed"
+    files: Mapping[str, str] | None = None
+
+    def names(self) -> list[str]:
+        """Its files by their path inside the folder, sorted; caches and hidden files left out."""
+        if self.files is not None:
+            return sorted(self.files)
+        return sorted(each.relative_to(self.folder).as_posix() for each in _files(self.folder))
+
+    def content(self, name: str) -> bytes | None:
+        """The bytes of one file; None when there is none, or it is a link or lies behind one."""
+        if self.files is not None:
+            return self.files[name].encode("utf-8", "surrogatepass") if name in self.files else None
+        file = self.folder / name
+        linked = any(each.is_symlink() for each in (file, *file.parents) if self.folder in each.parents)
+        try:
+            return None if linked or not file.is_file() else file.read_bytes()
+        except OSError:
+            return b"\xff"  # no text either: said of it as of one that is not UTF-8
+
+    def text(self, name: str) -> str | None:
+        """The file as text; None when it is absent or no UTF-8."""
+        content = self.content(name)
+        try:
+            return None if content is None else content.decode("utf-8")
+        except UnicodeDecodeError:
+            return None
+
+    def digest(self) -> str:
+        """sha256 over the names and bytes of its files, sorted by name."""
+        total = hashlib.sha256()
+        for each in self.names():
+            name, content = each.encode("utf-8", "surrogatepass"), self.content(each) or b""
+            total.update(len(name).to_bytes(8, "big") + name + len(content).to_bytes(8, "big") + content)
+        return f"sha256:{total.hexdigest()}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,26 +100,10 @@ def read_pack(where: PackSource) -> Reading:
 
 def is_required(where: PackSource) -> bool:
     """Whether a pack that cannot be read must stop the start: it says so, or it is a shipped one too broken to say."""
-    text = _text(where.folder / "pack.yaml")
+    text = where.text("pack.yaml")
     said = read_yaml(text, "pack.yaml").data if text is not None else None
     stated = said.get("required") if isinstance(said, dict) else None
     return stated is True or (where.origin == "shipped" and stated is not False and not isinstance(said, dict))
-
-
-def _text(file: Path) -> str | None:
-    try:
-        return file.read_bytes().decode("utf-8")
-    except (OSError, UnicodeDecodeError):
-        return None
-
-
-def digest(folder: Path) -> str:
-    """sha256 over the names and bytes of the folder's files, sorted by name; caches left out."""
-    total = hashlib.sha256()
-    for file in sorted(_files(folder), key=lambda each: each.relative_to(folder).as_posix()):
-        name, content = file.relative_to(folder).as_posix().encode(), file.read_bytes()
-        total.update(len(name).to_bytes(8, "big") + name + len(content).to_bytes(8, "big") + content)
-    return f"sha256:{total.hexdigest()}"
 
 
 def _files(folder: Path) -> Iterator[Path]:
@@ -94,7 +115,7 @@ def _files(folder: Path) -> Iterator[Path]:
 
 class _Reader:
     def __init__(self, where: PackSource) -> None:
-        self.where, self.folder = where, where.folder
+        self.where = where
         self.sources: dict[str, Source] = {}
         self.others: list[PackFault] = []
 
@@ -121,35 +142,33 @@ class _Reader:
         return Reading(pack, self.sources)
 
     def source(self, name: str) -> Source | None:
-        file = self.folder / name
-        if not file.is_file() or self.is_linked(file):
+        if self.where.content(name) is None:
             return None
-        text = _text(file)
+        text = self.where.text(name)
         if text is None:
             self.others.append(PackFault(name, 1, 1, "the file cannot be read as UTF-8 text"))
             return None
         self.sources[name] = read_yaml(text, name)
         return self.sources[name]
 
-    def is_linked(self, file: Path) -> bool:
-        """Whether the file, or a folder of the pack it lies in, is a link to somewhere else."""
-        return any(each.is_symlink() for each in (file, *file.parents) if self.folder in each.parents)
-
     def strangers(self) -> None:
         """Links, files a pack has no use for, and Python where none may be."""
-        for each in sorted(self.folder.rglob("*")):
+        for each in sorted(self.where.folder.rglob("*")) if self.where.files is None else ():
             if each.is_symlink():
-                name = each.relative_to(self.folder).as_posix()
+                name = each.relative_to(self.where.folder).as_posix()
                 self.others.append(PackFault(name, 0, 0, "a link is not followed", "put what it points to here"))
-        for file in sorted(_files(self.folder)):
-            name = file.relative_to(self.folder).as_posix()
-            inside = name.partition("/")[0]
-            if self.where.package is None and file.suffix in (".py", ".pyw", ".so", ".pyd"):
+        for name in self.where.names():
+            inside, suffix = name.partition("/")[0], PurePosixPath(name).suffix
+            if self.where.package is None and suffix in (".py", ".pyw", ".so", ".pyd"):
                 self.others.append(PackFault(name, 0, 0, "a mounted pack holds no Python", "install the pack, or declare the rule in YAML"))
             elif name not in KNOWN_FILES and not ("/" in name and inside in KNOWN_FOLDERS):
                 self.others.append(
                     PackFault(name, 0, 0, "a pack has no use for this file", "known: " + ", ".join(KNOWN_FILES + KNOWN_FOLDERS))
                 )
+
+    def inside(self, folder: str, ending: str) -> list[str]:
+        """The files that lie in this folder of the pack and end so."""
+        return [name for name in self.where.names() if name.startswith(f"{folder}/") and name.count("/") == 1 and name.endswith(ending)]
 
     def engine(self, head: Source, wanted: str) -> None:
         if ENGINE_API not in SpecifierSet(wanted):
@@ -178,21 +197,19 @@ class _Reader:
         return read_materials(source, tradition)
 
     def declared(self, values: tuple[Value, ...], pack: str) -> tuple[DeclaredRule, ...]:
-        names = sorted(each.name for each in (self.folder / "declared").glob("*.yaml"))
-        sources = [source for name in names if (source := self.source(f"declared/{name}"))]
+        sources = [source for name in self.inside("declared", ".yaml") if (source := self.source(name))]
         broken_values = bool(self.sources["values.yaml"].faults) if "values.yaml" in self.sources else False
         return read_declared(sources, pack, values, forgiving=broken_values)
 
     def formulas(self) -> Formulas:
         if self.where.package is None:
             return Formulas()
-        found = read_formulas(self.folder, self.where.package)
+        found = read_formulas(self.where.folder, self.where.package)
         self.others += found.faults
         return found
 
     def cases(self, formulas: Formulas) -> tuple[Case, ...]:
-        names = sorted(each.name for each in (self.folder / "formulas").glob("*.cases.yaml"))
-        sources = [source for name in names if (source := self.source(f"formulas/{name}"))]
+        sources = [source for name in self.inside("formulas", ".cases.yaml") if (source := self.source(name))]
         read = [(source, case) for source in sources for case in read_cases(source)]
         for source, case in read:
             if not any(case.shows(rule) for rule in formulas.rules) and not formulas.faults:
@@ -217,7 +234,7 @@ class _Reader:
         complete = formulas.completed(said["id"], document, edition)
         return Pack(
             **_fields(said),
-            digest=digest(self.folder),
+            digest=self.where.digest(),
             expected={kind: tuple(_expected(each) for each in asked) for kind, asked in said["expected"].items()},
             values=tuple(each.of_pack(said["id"], document, edition) for each in values),
             materials=tuple(_of_pack(material, cites.within(document, edition), said["id"]) for material, cites in materials),

@@ -7,10 +7,7 @@ import math
 from dataclasses import dataclass, field
 from typing import Any
 
-from ruamel.yaml import YAML
-from ruamel.yaml.error import MarkedYAMLError, YAMLError
-from ruamel.yaml.nodes import MappingNode, Node, ScalarNode, SequenceNode
-
+from rules.library.yaml_nodes import AliasNode, ListNode, MappingNode, Node, ScalarNode, TextRefused, compose
 from rules.subject.faults import BirdsmouthError
 
 MAX_CHARACTERS = 1_000_000
@@ -119,100 +116,78 @@ def read_yaml(text: str, file: str) -> Source:
         source.fault((), f"the file is longer than {MAX_CHARACTERS} characters", "split it")
         return source
     try:
-        root = YAML(typ="safe", pure=True).compose(text)
-    except MarkedYAMLError as error:
-        _syntax(source, error)
-        return source
-    except (YAMLError, RecursionError, ValueError, OverflowError) as error:
-        source.fault((), f"this is no YAML that can be read: {str(error).splitlines()[0] if str(error) else type(error).__name__}")
+        root = compose(text, MAX_DEPTH)
+    except TextRefused as refusal:
+        source.faults.append(PackFault(file, refusal.line, refusal.column, refusal.message, refusal.hint))
         return source
     if root is None:
         source.fault((), "the file is empty")
         return source
     source.lines = text.splitlines()
-    _Builder(source).build(root)
+    source.data = _Builder(source).value(root, ())
     if source.data is None and not source.faults:
         source.fault((), "the file says nothing")
     return source
 
 
-def _syntax(source: Source, error: MarkedYAMLError) -> None:
-    mark = error.problem_mark or error.context_mark
-    line, column = (mark.line + 1, mark.column + 1) if mark else (1, 1)
-    source.faults.append(PackFault(source.file, line, column, f"this is no YAML that can be read: {_said(error)}"))
-
-
-def _said(error: MarkedYAMLError) -> str:
-    words = [str(word).replace("\n", " ") for word in (error.context, error.problem) if word]
-    return ", ".join(words)
-
-
 class _Builder:
-    """Turns composed nodes into plain data: no anchors, no tags, no duplicate keys, text keys only."""
+    """Turns nodes into plain data: no tags, no duplicate keys, text keys only."""
 
     def __init__(self, source: Source) -> None:
         self.source = source
-        self.met: set[int] = set()
 
-    def build(self, root: Node) -> None:
-        data = self._value(root, ())
-        self.source.data = data
-
-    def _value(self, node: Node, path: Path) -> Any:
-        self.source.values[path] = self._place(node)
-        if id(node) in self.met:
+    def value(self, node: Node, path: Path) -> Any:
+        self.source.values[path] = Place(node.line, node.column)
+        if isinstance(node, ScalarNode):
+            return self._scalar(node, path)
+        if isinstance(node, AliasNode):
             return self._refuse(path, "a repeated part (&name, *name) is not used in packs", "write it out")
-        self.met.add(id(node))
-        if len(path) > MAX_DEPTH:
-            return self._refuse(path, f"nested deeper than {MAX_DEPTH}")
+        if isinstance(node, ListNode | MappingNode) and node.tag:
+            return self._refuse(path, f"the tag {node.tag} is not used in packs")
         if isinstance(node, MappingNode):
             return self._mapping(node, path)
-        if isinstance(node, SequenceNode):
-            return [self._value(each, (*path, i)) for i, each in enumerate(node.value)]
-        return self._scalar(node, path) if isinstance(node, ScalarNode) else None
+        assert isinstance(node, ListNode)
+        return [self.value(each, (*path, i)) for i, each in enumerate(node.items)]
 
     def _refuse(self, path: Path, message: str, hint: str = "") -> None:
         self.source.fault(path, message, hint)
         self.source.unread.add(path)
 
-    def _place(self, node: Node) -> Place:
-        return Place(node.start_mark.line + 1, node.start_mark.column + 1)
-
     def _mapping(self, node: MappingNode, path: Path) -> dict[str, Any]:
         built: dict[str, Any] = {}
-        for key_node, value_node in node.value:
-            key = self._key(key_node, path)
+        for key_node, value_node in node.pairs:
+            key = self._key(key_node)
             if key is None:
                 continue
-            self.source.keys.setdefault((*path, key), self._place(key_node))
+            self.source.keys.setdefault((*path, key), Place(key_node.line, key_node.column))
             if key in built:
-                at = self._place(key_node)
-                self.source.faults.append(PackFault(self.source.file, at.line, at.column, f"{key} is written twice", "keep one of them"))
+                self._at(key_node, f"{key} is written twice", "keep one of them")
                 continue
-            built[key] = self._value(value_node, (*path, key))
-            if isinstance(value_node, ScalarNode) and not value_node.value and not value_node.style:
-                self.source.values[(*path, key)] = Place(key_node.end_mark.line + 1, key_node.end_mark.column + 2)
+            built[key] = self.value(value_node, (*path, key))
+            if isinstance(value_node, ScalarNode) and not value_node.text and not value_node.style:
+                line, column = key_node.end
+                self.source.values[(*path, key)] = Place(line, column + 1)
         return built
 
-    def _key(self, node: Node, path: Path) -> str | None:
-        at = self._place(node)
-        if not isinstance(node, ScalarNode) or node.value == "<<" or id(node) in self.met:
-            self.source.faults.append(PackFault(self.source.file, at.line, at.column, "a key must be plain text", "write it out"))
+    def _at(self, node: Node, message: str, hint: str = "") -> None:
+        self.source.faults.append(PackFault(self.source.file, node.line, node.column, message, hint))
+
+    def _key(self, node: Node) -> str | None:
+        if not isinstance(node, ScalarNode) or node.text == "<<" or ":" in node.kind or node.kind.startswith("!"):
+            self._at(node, "a key must be plain text", "write it out")
             return None
-        return str(node.value)
+        return node.text
 
     def _scalar(self, node: ScalarNode, path: Path) -> Any:
-        kind = str(node.tag).rpartition(":")[2]
-        text = str(node.value)
-        if node.style in ("|", ">", "'", '"') or kind == "str":
-            return text if kind == "str" else self._refuse(path, f"the tag {node.tag} is not used in packs")
-        reader = _SCALARS.get(kind)
+        if node.kind == "str":
+            return node.text
+        reader = _SCALARS.get(node.kind)
         if reader is None:
-            return self._refuse(path, f"the tag {node.tag} is not used in packs")
+            return self._refuse(path, f"the tag {node.kind} is not used in packs")
         try:
-            return reader(text)
+            return reader(node.text)
         except (ValueError, OverflowError):
-            return self._refuse(path, f"{text} is no {_WORDS.get(kind, kind)} that can be read")
+            return self._refuse(path, f"{node.text} is no {_WORDS.get(node.kind, node.kind)} that can be read")
 
 
 def _date(text: str) -> datetime.date:

@@ -10,7 +10,7 @@ from packaging.utils import canonicalize_name
 
 ROOT = Path(__file__).parents[2]
 TOPS = ("birdsmouth", "service", "rules", "solver")
-IMPORTED_AS = {"ruamel-yaml": "ruamel", "cel-expr-python": "cel_expr_python"}
+IMPORTED_AS = {"pyyaml": "yaml", "ruamel-yaml": "ruamel", "cel-expr-python": "cel_expr_python"}
 STARTED_NOT_IMPORTED = {"gunicorn"}
 
 

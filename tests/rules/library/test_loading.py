@@ -10,7 +10,7 @@ import pytest
 from rules.library import hooks
 from rules.library.hooks import found_packs, hookimpl, packs_of
 from rules.library.loading import LibraryRefused, library_of, load_library
-from rules.library.reading import PackSource, digest, read_pack
+from rules.library.reading import PackSource, read_pack
 
 VALUE = '- {name: NAME, symbol: x, unit: UNIT, what: a number, value: 1.0, cite: {clause: "1", seen: practice}}\n'
 
@@ -174,19 +174,19 @@ def test_what_a_pack_builds_on_comes_with_who_brought_it(pack):
 class TestDigest:
     def test_holds_names_and_bytes_and_nothing_else(self, pack):
         source = pack("one")
-        before = digest(source.folder)
+        before = source.digest()
         (source.folder / "__pycache__").mkdir()
         (source.folder / "__pycache__" / "x.pyc").write_bytes(b"1")
-        assert digest(source.folder) == before == read_pack(source).pack.digest
+        assert source.digest() == before == read_pack(source).pack.digest
         (source.folder / "README.md").write_text("a", encoding="utf-8")
-        named = digest(source.folder)
+        named = source.digest()
         (source.folder / "README.md").rename(source.folder / "LIESMICH.md")
-        assert len({before, named, digest(source.folder)}) == 3
+        assert len({before, named, source.digest()}) == 3
 
     def test_cannot_be_fooled_by_moving_bytes_between_name_and_content(self, folder):
         one = folder("one", {"pack.yaml": "x", "ab": "c"})
         two = folder("two", {"pack.yaml": "x", "a": "bc"})
-        assert digest(one) != digest(two)
+        assert PackSource(one).digest() != PackSource(two).digest()
 
 
 class Entry:
