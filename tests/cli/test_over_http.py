@@ -137,7 +137,7 @@ def test_serve_becomes_the_server_and_ends_on_ctrl_c(tmp_path: Path) -> None:
             assert wait_for(lambda: int(answers(f"http://127.0.0.1:{port}/readyz"))) == 1
         finally:
             server.send_signal(signal.SIGINT)
-        _, said = server.communicate(timeout=30)
+        _, said = server.communicate(timeout=60)
     assert server.returncode == 0
     assert f"listening on http://127.0.0.1:{port}/" in said
     assert "password" not in said
