@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from .bending import Held, fixed, states
+from .bending import Held, States, fixed
 from .elements import elements
 from .faults import NonFinite, NothingHoldsDown
 from .frame import Case, Frame, SettlementLoad
@@ -63,8 +63,7 @@ def solve(frame: Frame, cases: Sequence[Case], stations: int) -> Solution:
         moved = solved.displace(loads, held.ends)
     if not np.isfinite(moved).all():
         raise NonFinite("displacements")
-    found = states(bays, parts, loads, held, moved)
-    return Solution(solved, loads, held, Response(solved, loads, found, moved, stations, pushing))
+    return Solution(solved, loads, held, Response(solved, States(bays, parts, loads, held, moved), stations, pushing))
 
 
 def _pushing(frame: Frame) -> tuple[int, ...]:

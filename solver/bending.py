@@ -7,6 +7,8 @@ the piece sags when read from its first node (tension on the side of -y of the b
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
+from typing import TypeAlias
 
 import numpy as np
 
@@ -89,47 +91,75 @@ def _add_brackets(mesh: Mesh, given: Brackets, forces: Array) -> Array | None:
     return np.asarray(-np.bincount(place[turns], given.across[turns], size).reshape(shape), dtype=np.float64)
 
 
-@dataclass(frozen=True, slots=True)
+Lines: TypeAlias = tuple[Array, Array, Array, Array, Array]
+"""N, V, M, u, w: coefficients (powers, C, B) in powers of x / L, as many as each needs, brackets not included."""
+
+
+@dataclass(frozen=True)
 class States:
-    """``lines`` (5, 6, C, B): coefficients of N, V, M, u, w in powers of x / L, brackets not included.
+    """What every bay does under displacements ``moved`` (C, 3 n) and the loads; each part is worked out when it is first asked for."""
 
-    ``ends`` (C, 6, B): forces of the nodes on the bays, against the unknowns.
-    """
+    mesh: Mesh
+    parts: Elements
+    loads: Loading
+    held: Held
+    moved: Array
 
-    lines: Array
-    ends: Array
+    @cached_property
+    def read(self) -> Array:
+        """(7, C, B) basic forces that the movements call for, and the movements u, w of the start and of the end."""
+        return read(self.mesh, self.parts, self.moved)
+
+    @cached_property
+    def ends(self) -> Array:
+        """(C, 6, B) forces of the nodes on the bays, against the unknowns."""
+        return np.asarray(np.einsum("rab,rcb->cab", self.parts.shape, self.read[:3]) + self.held.ends)
+
+    @cached_property
+    def forces(self) -> tuple[Array, Array, Array]:
+        """Coefficients of N, V, M."""
+        n0, m1, m2 = self.read[:3] + self.held.basic
+        return forces_of(self.mesh, self.held, n0, -m1, m2)
+
+    @cached_property
+    def lines(self) -> Lines:
+        """Coefficients of all lines."""
+        return (*self.forces, *movements_of(self.mesh, self.loads, self.held, self.forces, self.read[[3, 4, 6]]))
 
 
-def states(mesh: Mesh, parts: Elements, loads: Loading, held: Held, moved: Array) -> States:
-    """State of every bay under displacements ``moved`` (C, 3 n) and the loads."""
-    read = np.einsum("rab,cab->rcb", parts.reads, moved[:, mesh.unknowns])
-    forces = np.einsum("rab,rcb->cab", parts.shape, read[:3]) + held.ends
-    n0, m1, m2 = read[:3] + held.basic
-    return States(lines_of(mesh, loads, held, (n0, -m1, m2), read[[3, 4, 6]]), forces)
+def read(mesh: Mesh, parts: Elements, moved: Array) -> Array:
+    """(7, C, B) what the elements read off displacements (C, 3 n)."""
+    return np.asarray(np.einsum("rab,cab->rcb", parts.reads, moved.take(mesh.unknowns, axis=1)))
 
 
-def lines_of(mesh: Mesh, loads: Loading, held: Held, forces: tuple[Array, Array, Array], moved: Array) -> Array:
-    """Polynomials (5, 6, C, B) of the bays from N and M at the start and M at the end, and the movements (3, C, B) u, w of the start, w of the end."""
-    (n0, m0, m2), (u1, w1, w2) = forces, moved
+def forces_of(mesh: Mesh, held: Held, n0: Array, m0: Array, m2: Array) -> tuple[Array, Array, Array]:
+    """Coefficients of N, V, M from N and M at the start and M at the end, (C, B)."""
+    length = mesh.length
+    n, m = np.empty((3, *n0.shape)), np.empty((4, *n0.shape))
+    n[0], m[0] = n0, m0
+    np.multiply(held.scaled[0], MINUS, out=n[1:])
+    np.add(m2 - m0, held.start * length, out=m[1])
+    np.multiply(held.scaled[1], length * HALF, out=m[2:])
+    return n, m[1:] * (THREE / length), m
+
+
+def movements_of(mesh: Mesh, loads: Loading, held: Held, forces: tuple[Array, Array, Array], moved: Array) -> tuple[Array, Array]:
+    """Coefficients of u, w from those of N and M and the movements (3, C, B) u, w of the start and w of the end."""
+    (n, _, m), (u1, w1, w2) = forces, moved
     length = mesh.length
     stretch, soft = length / mesh.ea, length * length / mesh.ei
-    lines = np.zeros((LINES, POWERS, *n0.shape))
-    n, v, m, u, w = lines
-    n[0], m[0], u[0], w[0] = n0, m0, u1, w1
-    drop = m2 - m0
-    np.add(drop, held.start * length, out=m[1])
-    np.multiply(held.scaled[0], MINUS, out=n[1:3])
-    np.multiply(held.scaled[1], length * HALF, out=m[2:4])
-    np.divide(m[1:4] * THREE, length, out=v[:3])
-    np.multiply(n[:3] * INTEGRAL, stretch, out=u[1:4])
+    u, w = np.empty((4, *u1.shape)), np.empty((POWERS, *u1.shape))
+    u[0], w[0] = u1, w1
+    np.multiply(n, INTEGRAL * stretch, out=u[1:])
     if loads.strain is not None:
         u[1] += loads.strain * length
-    np.multiply(m[:4] * TWICE, soft, out=w[2:6])
+    np.multiply(m, TWICE * soft, out=w[2:])
     np.subtract(w2 - w1 - w[2] - w[3], held.sag * (soft * length), out=w[1])
     if mesh.soft:
+        drop = m[1] - held.start * length
         w[1] += (drop if held.slide is None else drop + held.slide) * mesh.shear
-        w[1:4] -= m[1:4] * mesh.shear
-    return lines
+        w[1:4] -= m[1:] * mesh.shear
+    return u, w
 
 
 MINUS = -1.0 / np.array((1.0, 2.0))[:, None, None]

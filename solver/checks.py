@@ -4,20 +4,24 @@ from __future__ import annotations
 
 from itertools import pairwise
 from math import cos, hypot, inf, isfinite, isnan, sin
+from operator import attrgetter
 
 import numpy as np
 
 from .faults import BadGeometry, BadStiffness, BadSupport, Disconnected, NoHorizontalRestraint, NonFinite, NoSupport, SolverFault
-from .frame import Array, Frame, Piece, Support
+from .frame import Array, Frame, Index, Piece, Support
 
 STRAIGHT_MM = 1.0  # how far a node may stand off the line of its piece
 COINCIDENT_MM = 1e-3  # nodes closer than this are one place
 LEVEL = 1e-9  # a hold whose cosine with the horizontal is below this holds nothing sideways
-GOLDEN = 0.6180339887498949  # no two nodes of a drawing fall together along this slope unless they are one
+SLOPE = np.array((1.0, 0.6180339887498949))  # the golden slope: no two nodes of a drawing fall together along it unless they are one
+SPRINGS = ("spring_x", "spring_y", "spring_rotation")
+SPRINGS_OF = attrgetter(*SPRINGS)
+STIFFNESSES = attrgetter("ea", "ei", "ga", "mass", "start", "end")
 
 
 def check_nodes(frame: Frame, xy: Array) -> None:
-    """Finite, apart from one another, and every piece with at least two that exist."""
+    """Finite, apart from one another, and every piece with two or more."""
     if xy.ndim != 2 or xy.shape[1] != 2 or not frame.pieces:
         raise BadGeometry("too-short", None, ())
     if not np.isfinite(xy).all():
@@ -25,11 +29,19 @@ def check_nodes(frame: Frame, xy: Array) -> None:
     for number, piece in enumerate(frame.pieces):
         if len(piece.nodes) < 2:
             raise BadGeometry("too-short", number, piece.nodes)
+    slope = xy @ SLOPE
+    slope.sort()
+    if len(xy) > 1 and np.minimum.reduce(slope[1:] - slope[:-1]) < 2.0 * COINCIDENT_MM:
+        _check_coincident(xy)
+
+
+def check_ends(frame: Frame, xy: Array, ends: Index) -> None:
+    """Every node of a piece exists."""
+    if ends.min() >= 0 and ends.max() < len(xy):
+        return
+    for number, piece in enumerate(frame.pieces):
         if min(piece.nodes) < 0 or max(piece.nodes) >= len(xy):
             raise BadGeometry("unknown-node", number, piece.nodes)
-    slope = sorted((xy @ (1.0, GOLDEN)).tolist())
-    if any(b - a < 2.0 * COINCIDENT_MM for a, b in pairwise(slope)):
-        _check_coincident(xy)
 
 
 def _check_coincident(xy: Array) -> None:
@@ -44,21 +56,23 @@ def _check_coincident(xy: Array) -> None:
         cells.setdefault(here, []).append(node)
 
 
-def check_pieces(frame: Frame) -> None:
-    """Stiffnesses positive, mass and joints not negative, all finite but where infinity means rigid."""
-    for number, piece in enumerate(frame.pieces):
-        sound = 0.0 < piece.ea < inf and 0.0 < piece.ei < inf and piece.ga > 0.0 and 0.0 <= piece.mass < inf
-        if not (sound and piece.start >= 0.0 and piece.end >= 0.0):
-            raise _bad_stiffness(number, piece)
+def check_pieces(frame: Frame) -> Array:
+    """(P, 6) ea, ei, ga, mass and joints of the pieces: positive or, the last three, not negative; finite but where infinity means rigid."""
+    table = np.array(list(map(STIFFNESSES, frame.pieces)), dtype=float)
+    (ea, ei, ga, mass, start, end), top = np.minimum.reduce(table).tolist(), np.maximum.reduce(table).tolist()
+    sound = ea > 0.0 and ei > 0.0 and ga > 0.0 and mass >= 0.0 and start >= 0.0 and end >= 0.0
+    if not (sound and top[0] < inf and top[1] < inf and top[3] < inf):
+        raise next(fault for fault in map(_bad_stiffness, range(len(table)), frame.pieces) if fault)
+    return table
 
 
-def _bad_stiffness(number: int, piece: Piece) -> SolverFault:
+def _bad_stiffness(number: int, piece: Piece) -> SolverFault | None:
     finite = [getattr(piece, field) for field in ("ea", "ei", "mass")]
     if not all(map(isfinite, finite)) or any(map(isnan, (piece.ga, piece.start, piece.end))):
         return NonFinite("pieces")
     fields = [(field, getattr(piece, field)) for field in ("ea", "ei", "ga", "mass", "start", "end")]
-    field, value = next((field, value) for field, value in fields if value < 0.0 or (value == 0.0 and field in ("ea", "ei", "ga")))
-    return BadStiffness("piece", number, field, value)
+    wrong = ((field, value) for field, value in fields if value < 0.0 or (value == 0.0 and field in ("ea", "ei", "ga")))
+    return next((BadStiffness("piece", number, field, value) for field, value in wrong), None)
 
 
 def check_length(number: int, piece: Piece, length: float) -> float:
@@ -70,24 +84,44 @@ def check_length(number: int, piece: Piece, length: float) -> float:
     return length
 
 
-class Line:
-    """The line of a piece from end to end, which its nodes must follow in order."""
+def check_lines(frame: Frame, points: Array, run: Array, length: Array, first: Index, piece: Index) -> None:
+    """Every bay has a length, and those of one piece follow one line, from ``points`` (2, 2, B): axis, then end."""
+    sound = np.minimum.reduce(length) >= COINCIDENT_MM and np.maximum.reduce(length) < inf
+    if sound and (len(first) > len(length) or _same_way(run, length, first, piece) or _follows(points, run, first, piece)):
+        return
+    for number, (a, b) in enumerate(pairwise(first.tolist())):
+        _check_line(number, frame.pieces[number], points[..., a:b].transpose(2, 1, 0).tolist())
 
-    __slots__ = ("dx", "dy", "number", "piece", "start")
 
-    def __init__(self, number: int, piece: Piece, start: list[float], end: list[float]) -> None:
-        self.number, self.piece, self.start = number, piece, start
-        span = check_length(number, piece, hypot(end[0] - start[0], end[1] - start[1]))
-        self.dx, self.dy = (end[0] - start[0]) / span, (end[1] - start[1]) / span
+def _same_way(run: Array, length: Array, first: Index, piece: Index) -> bool:
+    """The bays of every piece point so nearly one way that their nodes cannot stand off the line by as much as is allowed."""
+    way = run / length
+    turned = np.abs(way - way.take(first[:-1].take(piece), axis=1)).max()
+    return bool(turned * np.add.reduce(length) < STRAIGHT_MM / 4.0 and turned < 0.5)
 
-    def check(self, x: float, y: float, dx: float, dy: float, length: float) -> None:
-        """A bay dx, dy that ends at x, y."""
-        if length < COINCIDENT_MM:
-            raise BadGeometry("no-length", self.number, self.piece.nodes)
-        if abs(self.dx * (y - self.start[1]) - self.dy * (x - self.start[0])) > STRAIGHT_MM:
-            raise BadGeometry("bent", self.number, self.piece.nodes)
-        if dx * self.dx + dy * self.dy <= 0.0:
-            raise BadGeometry("doubles-back", self.number, self.piece.nodes)
+
+def _follows(points: Array, run: Array, first: Index, piece: Index) -> bool:
+    begin = points[:, 0].take(first[:-1], axis=1)
+    chord = points[:, 1].take(first[1:] - 1, axis=1) - begin
+    span = np.hypot(chord[0], chord[1])
+    (x, y), (reach_x, reach_y) = (chord / span).take(piece, axis=1), points[:, 1] - begin.take(piece, axis=1)
+    off = np.maximum.reduce(np.abs(x * reach_y - y * reach_x))
+    ahead = np.minimum.reduce(x * run[0] + y * run[1])
+    return bool(off <= STRAIGHT_MM and ahead > 0.0 and np.minimum.reduce(span) >= COINCIDENT_MM)
+
+
+def _check_line(number: int, piece: Piece, bays: list[list[list[float]]]) -> None:
+    """One piece: each bay from (x, y) to (x, y), in order along the line from end to end."""
+    (x0, y0), (xn, yn) = bays[0][0], bays[-1][1]
+    span = check_length(number, piece, hypot(xn - x0, yn - y0))
+    c, s = (xn - x0) / span, (yn - y0) / span
+    for (x1, y1), (x2, y2) in bays:
+        if hypot(x2 - x1, y2 - y1) < COINCIDENT_MM:
+            raise BadGeometry("no-length", number, piece.nodes)
+        if abs(c * (y2 - y0) - s * (x2 - x0)) > STRAIGHT_MM:
+            raise BadGeometry("bent", number, piece.nodes)
+        if (x2 - x1) * c + (y2 - y1) * s <= 0.0:
+            raise BadGeometry("doubles-back", number, piece.nodes)
 
 
 def check_supports(frame: Frame, count: int) -> None:
@@ -99,9 +133,9 @@ def check_supports(frame: Frame, count: int) -> None:
         if support.node in taken:
             raise BadSupport(number, support.node, "another support stands here")
         taken.add(support.node)
-        for field in ("spring_x", "spring_y", "spring_rotation"):
-            if not 0 <= getattr(support, field) < np.inf:
-                raise BadStiffness("support", number, field, getattr(support, field))
+        for field, value in zip(SPRINGS, SPRINGS_OF(support), strict=True):
+            if not 0.0 <= value < inf:
+                raise BadStiffness("support", number, field, value)
         if not (isfinite(support.inclined) and isfinite(support.offset[0]) and isfinite(support.offset[1])):
             raise NonFinite("supports")
     if not any(s.x or s.y or s.rotation or s.spring_x or s.spring_y or s.spring_rotation for s in frame.supports):
@@ -115,8 +149,22 @@ def _holds_sideways(support: Support) -> bool:
     return bool((along and (support.x or support.spring_x)) or (across and (support.y or support.spring_y)))
 
 
-def check_parts(count: int, starts: list[int], ends: list[int]) -> None:
-    """All nodes hang together."""
+def check_parts(frame: Frame, count: int, starts: list[int], ends: list[int]) -> None:
+    """All nodes hang together: pieces are added to those reached, twice over at most, before they are looked at one bay at a time."""
+    reached, waiting = set(frame.pieces[0].nodes), [piece.nodes for piece in frame.pieces]
+    for _ in range(2):
+        left = []
+        for nodes in waiting:
+            if reached.isdisjoint(nodes):
+                left.append(nodes)
+            else:
+                reached.update(nodes)
+        waiting = left
+    if len(reached) < count:
+        _check_one_part(count, starts, ends)
+
+
+def _check_one_part(count: int, starts: list[int], ends: list[int]) -> None:
     parent = list(range(count))
     groups = count
     for a, b in zip(starts, ends, strict=True):

@@ -12,14 +12,14 @@ from dataclasses import dataclass
 import numpy as np
 
 from .analyse import Solution, solve
-from .bending import THREE, fixed, lines_of
+from .bending import THREE, Lines, fixed, forces_of, movements_of
 from .contact import by_contact
 from .faults import BearingsCycle, Unstable
 from .frame import Array, Case, Flags, Frame
 from .layout import Layout
 from .loading import mixed, onto_unknowns
 from .refine import divided
-from .response import Combined, Rows, along, reactions
+from .response import Combined, Stored, along, reactions
 from .second import Shapes, arms, geometric, mean_axial, pushes, shapes
 from .statics import Equations, factor, gather
 
@@ -58,7 +58,7 @@ def second_order(
     factors = np.asarray(factors, dtype=float)
     given = imperfection or Imperfection()
     sway = np.broadcast_to(np.asarray(given.sway, dtype=float), len(factors))
-    parts: list[Rows] = []
+    parts: list[Stored] = []
     order: list[int] = []
     lifted = np.zeros((len(factors), len(frame.supports)), dtype=bool)
     for rows, left, pattern in by_contact(frame, cases, factors):
@@ -110,13 +110,13 @@ class _Group:
         self.axial = mean_axial(first)
         self.pushes = None if self.bays.arms is None else pushes(self.bays, first)
 
-    def answer(self) -> Rows:
+    def answer(self) -> Stored:
         """Solve every combination, then read forces and movements off all of them at once."""
         found = [self._equilibrium(k) for k in range(len(self.rows))]
         moved, ends, axial = (np.array(part) for part in zip(*found, strict=True))
         missing = gather(self.bays, ends + self.held.ends) - onto_unknowns(self.bays, self.loads.nodal)
         lines = along(self.first.layout, self.loads, self._lines(moved, axial))
-        return Rows(lines, moved, reactions(self.bays, missing))
+        return Stored(lines, moved, reactions(self.bays, missing))
 
     def _equilibrium(self, k: int) -> tuple[Array, Array, Array]:
         """Movements (3 n,), what they and the imperfections call for at the bays' ends (6, B), and mean axial forces (B,)."""
@@ -159,19 +159,21 @@ class _Group:
         chord = self.movements.turn * (length * turn)[:, None]
         return np.asarray(chord + np.einsum("rab,rkb->kab", self.movements.bend, bend))
 
-    def _lines(self, moved: Array, axial: Array) -> Array:
-        """(5, K, B, 6): as in first order, with what the axial force adds to the moments at the ends of the bays and between them."""
+    def _lines(self, moved: Array, axial: Array) -> Lines:
+        """As in first order, with what the axial force adds to the moments at the ends of the bays and between them."""
         bays, ends = self.bays, moved[:, self.bays.unknowns]
         bent = np.einsum("rab,cab->rcb", self.movements.bend, ends) + self.wrong[:, 1:].transpose(1, 0, 2)
         read = np.einsum("rab,cab->rcb", self.parts.reads, ends)
         n0, m1, m2 = read[:3] + self.held.basic
         near, far = _end_moments(bays.length, bays.ei, self.parts.basic, axial, bent)
-        lines = lines_of(bays, self.loads, self.held, (n0, -m1 - near, m2 + far), read[[3, 4, 6]])
+        forces = forces_of(bays, self.held, n0, -m1 - near, m2 + far)
+        u, w = movements_of(bays, self.loads, self.held, forces, read[[3, 4, 6]])
+        n, v, m = forces
         sag = axial * bays.length
         added = np.array((sag * bent[0], -sag * (2.0 * bent[0] + bent[1]), sag * (bent[0] + bent[1])))
-        lines[2, 1:4] += added
-        lines[1, :3] += added * THREE / bays.length
-        return lines
+        m[1:] += added
+        v += added * THREE / bays.length
+        return n, v, m, u, w
 
 
 def _end_moments(length: Array, ei: Array, basic: Array, axial: Array, bent: Array) -> tuple[Array, Array]:
@@ -184,7 +186,7 @@ def _end_moments(length: Array, ei: Array, basic: Array, axial: Array, bent: Arr
     return k11 * near + k12 * far, k12 * near + k22 * far
 
 
-def _joined(frame: Frame, layout: Layout, parts: list[Rows], order: list[int], lifted: Flags) -> Combined:
+def _joined(frame: Frame, layout: Layout, parts: list[Stored], order: list[int], lifted: Flags) -> Combined:
     """Groups back in the order of the combinations; a bearing that only pushes must still do so."""
     back = np.argsort(order)
     lines = np.concatenate([part.lines for part in parts], axis=1)[:, back]
@@ -196,4 +198,4 @@ def _joined(frame: Frame, layout: Layout, parts: list[Rows], order: list[int], l
             pulls = push < -PULLS * np.abs(pushed[..., :2]).max(axis=(1, 2))
             if pulls.any():
                 raise BearingsCycle(int(pulls.argmax()))
-    return Combined(layout, [(None, Rows(lines, moved, pushed))], lifted)
+    return Combined(layout, Stored(lines, moved, pushed), None, lifted)

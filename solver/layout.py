@@ -8,6 +8,7 @@ from itertools import pairwise
 
 import numpy as np
 
+from .bending import POWERS
 from .brackets import Brackets
 from .frame import Array, Flags, Index
 from .loading import SNAP_MM
@@ -32,6 +33,11 @@ class Layout:
     def even(self) -> bool:
         """Every bay has the same stations, and no load stops inside one."""
         return self.chosen is None
+
+    @cached_property
+    def powers(self) -> Array:
+        """(6, shares) powers of the shares."""
+        return np.asarray(self.shares ** np.arange(POWERS)[:, None])
 
     @cached_property
     def number(self) -> Index:

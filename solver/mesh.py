@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import hypot, inf
+from itertools import pairwise
+from math import inf
 
 import numpy as np
 
-from .checks import Line, check_length, check_nodes, check_parts, check_pieces, check_supports
+from .checks import check_ends, check_lines, check_nodes, check_parts, check_pieces, check_supports
 from .frame import Array, Flags, Frame, Index, Piece
 
 
@@ -47,87 +48,99 @@ def mesh(frame: Frame) -> Mesh:
     """The frame as arrays; raises the fault of geometry, stiffness, support or connection it meets first."""
     xy = np.asarray(frame.xy, dtype=float)
     check_nodes(frame, xy)
-    check_pieces(frame)
-    bays = _Bays(frame, xy.tolist())
-    check_parts(len(xy), bays.starts, bays.stops)
-    grip = _grip(frame, len(xy), bays.turns)
-    ends = np.array((bays.starts, bays.stops))
-    piece = np.array(bays.piece)
-    x, y, length, cos, sin, at, joint, other = np.array(bays.rows).T
-    ea, ei, shear, mass = np.array([(p.ea, p.ei, 1.0 / p.ga, p.mass) for p in frame.pieces])[piece].T
-    offsets = _offsets(frame, bays.first, len(piece)) if bays.offset else None
-    unknowns = (3 * ends[:, None] + np.arange(3)[:, None]).reshape(6, -1)
+    ea, ei, ga, mass = check_pieces(frame).T[:4]
+    cut = _Cut(frame)
+    ends = np.array((cut.starts, cut.stops))
+    check_ends(frame, xy, ends)
+    check_parts(frame, len(xy), cut.starts, cut.stops)
+    first, piece = np.array(cut.first), np.array(cut.piece)
+    offsets = _offsets(frame, first, len(piece)) if cut.offset else None
+    start, length, cos, sin = _drawn(frame, xy, ends, first, piece, offsets)
+    grip = _grip(frame, len(xy), cut.turning)
+    soft = bool(np.minimum.reduce(ga) < inf)
     return Mesh(
-        frame, xy, bays.first, piece, ends, _arms(offsets, grip.stands, ends, len(xy)), np.array((x, y)), length, cos, sin, at,
-        ea, ei, shear, any(p.ga < inf for p in frame.pieces), mass, np.array((joint, other)), unknowns, grip.free, grip.held, grip.springs, grip.turned, grip.stands,
+        frame, xy, cut.first, piece, ends, _arms(offsets, grip.stands, ends, len(xy)), start, length, cos, sin, _along(cut.first, length),
+        ea[piece], ei[piece], (1.0 / ga if soft else np.zeros(len(ga)))[piece], soft, mass[piece], cut.joints(first, len(piece)),
+        (3 * ends[:, None] + AXES).reshape(6, -1), grip.free, grip.held, grip.springs, grip.turned, grip.stands,
     )  # fmt: skip
 
 
-class _Bays:
-    """Pieces cut at their nodes in one pass: plain numbers are cheaper than arrays for the small frames that are most of the work.
+AXES = np.arange(3)[:, None]
 
-    ``rows``: x, y of the start, length, cosine, sine, place on the piece, flexibility of the joint at the start and at the end.
+
+class _Cut:
+    """Pieces cut at their nodes in one pass over plain numbers: cheaper than arrays for the small frames that are most of the work.
+
+    ``starts``, ``stops`` nodes and ``piece`` of every bay; ``first`` bay of every piece; ``turning`` nodes that a piece turns with;
+    ``offset``: some end stands off its node.
     """
 
-    __slots__ = ("first", "offset", "piece", "rows", "starts", "stops", "turns", "xy")
+    __slots__ = ("first", "flexible", "offset", "piece", "starts", "stops", "turning")
 
-    def __init__(self, frame: Frame, xy: list[list[float]]) -> None:
-        self.xy = xy
-        self.first = [0]
-        self.piece: list[int] = []
+    def __init__(self, frame: Frame) -> None:
         self.starts: list[int] = []
         self.stops: list[int] = []
-        self.rows: list[tuple[float, ...]] = []
-        self.turns = [False] * len(xy)
+        self.piece: list[int] = []
+        self.first = [0]
+        self.turning: list[int] = []
+        self.flexible: list[tuple[float, float]] = []
         self.offset = False
         for number, piece in enumerate(frame.pieces):
-            self._cut(number, piece)
+            self._add(number, piece)
 
-    def _cut(self, number: int, piece: Piece) -> None:
-        points = self._points(piece)
-        joint = 1.0 / piece.start if piece.start else inf
-        other = 1.0 / piece.end if piece.end else inf
-        self.starts += piece.nodes[:-1]
-        self.stops += piece.nodes[1:]
-        if len(points) == 2:
-            (x1, y1), (x2, y2) = points
-            length = check_length(number, piece, hypot(x2 - x1, y2 - y1))
-            self.piece.append(number)
-            self.rows.append((x1, y1, length, (x2 - x1) / length, (y2 - y1) / length, 0.0, joint, other))
-        else:
-            self._cut_many(number, points, Line(number, piece, points[0], points[-1]), joint, other)
-        self.first.append(len(self.rows))
+    def _add(self, number: int, piece: Piece) -> None:
+        nodes, start, end = piece.nodes, piece.start, piece.end
+        self.starts += nodes[:-1]
+        self.stops += nodes[1:]
+        self.piece += [number] * (len(nodes) - 1)
+        self.first.append(len(self.starts))
+        self.flexible.append((1.0 / start if start else inf, 1.0 / end if end else inf))
+        near, far = piece.start_offset != NOT_OFF, piece.end_offset != NOT_OFF
+        self.offset = self.offset or near or far
+        if start or near:
+            self.turning.append(nodes[0])
+        if end or far:
+            self.turning.append(nodes[-1])
+        if len(nodes) > 2:
+            self.turning += nodes[1:-1]
 
-    def _cut_many(self, number: int, points: list[list[float]], whole: Line, joint: float, other: float) -> None:
-        at, (x1, y1) = 0.0, points[0]
-        for x2, y2 in points[1:]:
-            dx, dy = x2 - x1, y2 - y1
-            length = hypot(dx, dy)
-            whole.check(x2, y2, dx, dy, length)
-            self.piece.append(number)
-            self.rows.append((x1, y1, length, dx / length, dy / length, at, joint, 0.0))
-            x1, y1, at, joint = x2, y2, at + length, 0.0
-        self.rows[-1] = (*self.rows[-1][:-1], other)
-
-    def _points(self, piece: Piece) -> list[list[float]]:
-        """Where the piece's axis passes its nodes. Notes which nodes turn with it and whether an end stands off."""
-        nodes, turns = piece.nodes, self.turns
-        points = [self.xy[node] for node in nodes]
-        for node in nodes[1:-1]:
-            turns[node] = True
-        for k, stiffness, (dx, dy) in ((0, piece.start, piece.start_offset), (-1, piece.end, piece.end_offset)):
-            if dx or dy:
-                self.offset = turns[nodes[k]] = True
-                points[k] = [points[k][0] + dx, points[k][1] + dy]
-            elif stiffness:
-                turns[nodes[k]] = True
-        return points
+    def joints(self, first: Index, count: int) -> Array:
+        """(2, B) flexibility of the end joints: none between the bays of a piece."""
+        joints = np.zeros((2, count))
+        joints[0][first[:-1]], joints[1][first[1:] - 1] = np.array(self.flexible).T
+        return joints
 
 
-def _offsets(frame: Frame, first: list[int], count: int) -> Array:
+NOT_OFF = (0.0, 0.0)
+
+
+def _drawn(frame: Frame, xy: Array, ends: Index, first: Index, piece: Index, offsets: Array | None) -> tuple[Array, Array, Array, Array]:
+    """Start (2, B), length, cosine and sine of every bay."""
+    points = xy.T.take(ends, axis=1)  # axis, end, bay
+    with np.errstate(all="ignore"):  # what is not finite, or has no length, is named by the check
+        if offsets is not None:
+            points += offsets.swapaxes(0, 1)
+        run = points[:, 1] - points[:, 0]
+        length = np.hypot(run[0], run[1])
+        check_lines(frame, points, run, length, first, piece)
+        cos, sin = run / length
+    return points[:, 0], length, cos, sin
+
+
+def _along(first: list[int], length: Array) -> Array:
+    """(B,) mm from the first end of the piece to the bay's start."""
+    at = np.zeros(len(length))
+    for a, b in pairwise(first):
+        if b - a > 1:
+            np.add.accumulate(length[a : b - 1], out=at[a + 1 : b])
+    return at
+
+
+def _offsets(frame: Frame, first: Index, count: int) -> Array:
+    """(2, 2, B) mm: end, then x or y."""
     offsets = np.zeros((2, 2, count))
     offsets[0][:, first[:-1]] = np.array([piece.start_offset for piece in frame.pieces]).T
-    offsets[1][:, np.array(first[1:]) - 1] = np.array([piece.end_offset for piece in frame.pieces]).T
+    offsets[1][:, first[1:] - 1] = np.array([piece.end_offset for piece in frame.pieces]).T
     return offsets
 
 
@@ -149,30 +162,38 @@ class _Grip:
     stands: tuple[Index, Array] | None
 
 
-def _grip(frame: Frame, count: int, turns: list[bool]) -> _Grip:
-    """What the supports hold. ``turns`` says which nodes have a rotation; supports that ask for one add theirs."""
+def _grip(frame: Frame, count: int, turning: list[int]) -> _Grip:
+    """What the supports hold. ``turning`` nodes have a rotation; supports that ask for one add theirs."""
     check_supports(frame, count)
-    held = np.zeros(3 * count, dtype=bool)
     holds = [3 * s.node + k for s in frame.supports for k, on in enumerate((s.x, s.y, s.rotation)) if on]
+    turning = turning + [s.node for s in frame.supports if s.rotation or s.spring_rotation or s.offset != NOT_OFF]
+    held, free = np.zeros(3 * count, dtype=bool), np.ones(3 * count, dtype=bool)
     held[holds] = True
-    springs = None
-    for support in frame.supports:
-        if support.rotation or support.spring_rotation or any(support.offset):
-            turns[support.node] = True
-        if support.spring_x or support.spring_y or support.spring_rotation:
-            springs = np.zeros(3 * count) if springs is None else springs
-            springs[3 * support.node : 3 * support.node + 3] = support.spring_x, support.spring_y, support.spring_rotation
-    if springs is not None:
-        springs[held] = 0.0
-    free = np.ones(3 * count, dtype=bool)
-    free[2::3] = turns
+    free[2::3] = False
+    free[[3 * node + 2 for node in turning]] = True
     free[holds] = False
+    return _Grip(free, held, _springs(frame, held), _turned(frame), _stands(frame))
+
+
+def _springs(frame: Frame, held: Flags) -> Array | None:
+    sprung = [s for s in frame.supports if s.spring_x or s.spring_y or s.spring_rotation]
+    if not sprung:
+        return None
+    springs = np.zeros(len(held))
+    for s in sprung:
+        springs[3 * s.node : 3 * s.node + 3] = s.spring_x, s.spring_y, s.spring_rotation
+    springs[held] = 0.0
+    return springs
+
+
+def _turned(frame: Frame) -> tuple[Index, Array, Array] | None:
     inclined = [s for s in frame.supports if s.inclined]
-    apart = [s for s in frame.supports if any(s.offset)]
-    turned = stands = None
-    if inclined:
-        angles = [s.inclined for s in inclined]
-        turned = (np.array([s.node for s in inclined]), np.cos(angles), np.sin(angles))
-    if apart:
-        stands = (np.array([s.node for s in apart]), np.array([s.offset for s in apart], dtype=float))
-    return _Grip(free, held, springs, turned, stands)
+    if not inclined:
+        return None
+    angles = [s.inclined for s in inclined]
+    return np.array([s.node for s in inclined]), np.cos(angles), np.sin(angles)
+
+
+def _stands(frame: Frame) -> tuple[Index, Array] | None:
+    apart = [s for s in frame.supports if s.offset != NOT_OFF]
+    return (np.array([s.node for s in apart]), np.array([s.offset for s in apart], dtype=float)) if apart else None

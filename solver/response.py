@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from typing import Protocol
 
 import numpy as np
 
 from .balance import residual
-from .bending import LINES, POWERS, States, bracket_lines
+from .bending import LINES, Lines, States, bracket_lines
 from .elements import axes
 from .faults import NonFinite
 from .frame import Array, Flags, Index
@@ -25,26 +25,37 @@ DOUBLE_DIGITS = 15.9
 N, V, M, ALONG, ACROSS = range(LINES)
 
 
+class Rows(Protocol):
+    """Answers to mix: lines at the stations, ``moved`` (rows, 3 n) and ``pushed`` (rows, supports, 3)."""
+
+    @property
+    def moved(self) -> Array: ...
+    @property
+    def pushed(self) -> Array: ...
+    def line(self, which: int, factors: Array | None) -> Array:
+        """(rows, S) N, V, M or a displacement along or across the bay, as it stands or mixed by factors (K, rows)."""
+        ...
+
+
 class Table:
     """Rows of answers: C load cases or K combinations. N, mm; N tension positive, M positive where the piece sags read from its
-    first node, V = dM/dx; displacements and reactions in global axes.
+    first node, V = dM/dx; displacements and reactions in global axes. Each is worked out when it is first asked for.
 
-    Made of ``parts``: answers with the factors (rows, their rows) by which they are added, None where they stand as they are.
+    Made of ``count`` answers: ``rows`` mixed by ``factors``, or the first of them as they stand.
     """
 
-    def __init__(self, layout: Layout, parts: Sequence[tuple[Array | None, Rows]]) -> None:
+    def __init__(self, layout: Layout, rows: Rows, factors: Array | None, count: int) -> None:
         self.layout = layout
-        self._parts = parts
+        self._rows, self._factors, self._count = rows, factors, count
         self._lines: dict[int, Array] = {}
 
     def _line(self, which: int) -> Array:
         if which not in self._lines:
-            self._lines[which] = _mixed([(factors, rows.lines[which]) for factors, rows in self._parts])
+            self._lines[which] = self._rows.line(which, self._factors)[: self._count]
         return self._lines[which]
 
     def __len__(self) -> int:
-        factors, rows = self._parts[0]
-        return len(rows.moved if factors is None else factors)
+        return self._count
 
     @property
     def n(self) -> Array:
@@ -81,7 +92,7 @@ class Table:
     @cached_property
     def moved(self) -> Array:
         """(rows, 3 n) displacements of the unknowns: see :class:`solver.mesh.Mesh`."""
-        return _mixed([(factors, rows.moved) for factors, rows in self._parts])
+        return _mixed(self._factors, self._rows.moved)[: self._count]
 
     @cached_property
     def displacements(self) -> Array:
@@ -91,51 +102,83 @@ class Table:
     @cached_property
     def reactions(self) -> Array:
         """(rows, supports, 3) N, N, N mm on the structure, about the point where the reaction stands."""
-        return _mixed([(factors, rows.pushed) for factors, rows in self._parts])
+        return _mixed(self._factors, self._rows.pushed)[: self._count]
 
     def rows(self, which: slice | Index) -> Table:
         """Some of the rows, as a table."""
         lines = np.stack([self._line(k)[which] for k in range(LINES)])
-        return Table(self.layout, [(None, Rows(lines, self.moved[which], self.reactions[which]))])
+        return Table(self.layout, Stored(lines, self.moved[which], self.reactions[which]), None, lines.shape[1])
 
 
 @dataclass(frozen=True, slots=True)
-class Rows:
-    """``lines`` (5, rows, S): N, V, M and the displacements along and across the bay. ``moved`` (rows, 3 n), ``pushed`` (rows, supports, 3)."""
+class Stored:
+    """Rows worked out already: ``lines`` (5, rows, S), ``moved`` (rows, 3 n), ``pushed`` (rows, supports, 3)."""
 
     lines: Array
     moved: Array
     pushed: Array
 
-    def __getitem__(self, which: slice) -> Rows:
-        return Rows(self.lines[:, which], self.moved[which], self.pushed[which])
+    def line(self, which: int, factors: Array | None) -> Array:
+        """See :class:`Rows`."""
+        return _mixed(factors, self.lines[which])
+
+
+class Solved:
+    """Rows of an analysis. Where every bay has the same stations, polynomials are mixed before they are evaluated: they are shorter."""
+
+    def __init__(self, layout: Layout, solved: Equations, found: States) -> None:
+        self.layout, self.solved, self.found, self.moved = layout, solved, found, found.moved
+
+    def line(self, which: int, factors: Array | None) -> Array:
+        """See :class:`Rows`."""
+        if not self.layout.even:
+            return _mixed(factors, self.stations[which])
+        terms = (self.found.forces[which] if which <= M else self.found.lines[which]).transpose(1, 2, 0)
+        powers = self.layout.powers[: terms.shape[2]]
+        mixed = _mixed(factors, terms)
+        return np.asarray((mixed.reshape(-1, len(powers)) @ powers).reshape(len(mixed), len(self.layout.mesh.length) * powers.shape[1]))
+
+    @cached_property
+    def stations(self) -> Array:
+        """(5, rows, S) all lines."""
+        return along(self.layout, self.found.loads, self.found.lines)
+
+    @cached_property
+    def missing(self) -> Array:
+        """(rows, 3 n) forces of the bays on the nodes less the loads."""
+        return self.solved.missing(self.found.loads, self.found.ends)
+
+    @cached_property
+    def pushed(self) -> Array:
+        """See :class:`Rows`."""
+        return reactions(self.solved.mesh, self.missing)
 
 
 class Combined(Table):
     """Combinations. ``lifted`` (K, supports): the push-only bearing has let go."""
 
-    def __init__(self, layout: Layout, parts: Sequence[tuple[Array | None, Rows]], lifted: Flags) -> None:
-        super().__init__(layout, parts)
+    def __init__(self, layout: Layout, rows: Rows, factors: Array | None, lifted: Flags) -> None:
+        super().__init__(layout, rows, factors, len(lifted))
         self.lifted = lifted
 
 
 class Response(Table):
-    """Load cases, and what is needed to combine them and to prove them."""
+    """Load cases, and what is needed to combine them and to prove them.
 
-    def __init__(self, solved: Equations, loads: Loading, found: States, moved: Array, stations: int, pushing: tuple[int, ...]) -> None:
-        layout = stations_of(solved.mesh, loads.brackets, stations)
-        self.missing = solved.missing(loads, found.ends)
-        rows = Rows(along(layout, loads, found.lines), moved, reactions(solved.mesh, self.missing))
-        count = len(moved) - len(pushing)
-        super().__init__(layout, [(None, rows[:count] if pushing else rows)])
-        self.solved, self.loads, self.states, self.pushing = solved, loads, found, pushing
-        self.every = rows  # the cases, then the answers to raising each push-only bearing by 1 mm
-        self.raised = rows[count:]
+    After the cases stand, unseen, the answers to raising each push-only bearing by 1 mm.
+    """
+
+    def __init__(self, solved: Equations, found: States, stations: int, pushing: tuple[int, ...]) -> None:
+        layout = stations_of(solved.mesh, found.loads.brackets, stations)
+        self.solved, self.loads, self.states, self.pushing = solved, found.loads, found, pushing
+        self._every = Solved(layout, solved, found)
+        super().__init__(layout, self._every, None, len(found.moved) - len(pushing))
 
     @cached_property
     def residual(self) -> float:
         """Largest imbalance of any free node or of the whole frame over the largest force of its case (moments: by the mean bay)."""
-        return residual(self.solved.mesh, self.loads, self.every.moved, self.missing, self.states.ends, self.every.pushed)
+        every = self._every
+        return residual(self.solved.mesh, self.loads, every.moved, every.missing, self.states.ends, every.pushed)
 
     @property
     def balanced(self) -> bool:
@@ -163,13 +206,11 @@ class Response(Table):
         Raises NothingHoldsDown when the frame lifts off, BearingsCycle when no set of lifted bearings agrees with itself.
         """
         factors = self.factors(factors)
-        parts: list[tuple[Array | None, Rows]] = [(factors, self._parts[0][1])]
-        lifted = np.zeros((len(factors), self.reactions.shape[1]), dtype=bool)
+        lifted = np.zeros((len(factors), len(self.solved.mesh.frame.supports)), dtype=bool)
         if self.pushing:
-            heights = self._heights(factors)
-            lifted[:, self.pushing] = heights > 0.0
-            parts.append((heights, self.raised))
-        return Combined(self.layout, parts, lifted)
+            factors = self._lifting(factors)
+            lifted[:, self.pushing] = factors[:, self._count :] > 0.0
+        return Combined(self.layout, self._every, factors, lifted)
 
     def factors(self, given: Array) -> Array:
         """Factors checked: (K, C), finite."""
@@ -180,8 +221,11 @@ class Response(Table):
             raise NonFinite("factors")
         return factors
 
-    def _heights(self, factors: Array) -> Array:
-        return lift(self.layout.mesh.frame, self.pushing, _mixed([(factors, self.reactions)]), self.raised.pushed)
+    def _lifting(self, factors: Array) -> Array:
+        """Factors with the heights, mm, by which the frame lifts off its push-only bearings."""
+        raised = self._every.pushed[self._count :]
+        heights = lift(self.solved.mesh.frame, self.pushing, _mixed(factors, self.reactions), raised)
+        return np.concatenate((factors, heights), axis=1)
 
     def at(self, places: Layout, factors: Array | None = None) -> Array:
         """(5, rows, S) lines at other stations of the same frame, of the cases or of combinations (K, C) with lifting bearings let go."""
@@ -189,34 +233,24 @@ class Response(Table):
         if factors is None:
             return lines[:, : len(self)]
         factors = self.factors(factors)
-        if self.pushing:
-            factors = np.concatenate((factors, self._heights(factors)), axis=1)
-        return np.asarray(factors @ lines)
+        return np.asarray((self._lifting(factors) if self.pushing else factors) @ lines)
 
 
-def _mixed(parts: Sequence[tuple[Array | None, Array]]) -> Array:
-    total: Array | None = None
-    for factors, part in parts:
-        flat = part if factors is None else (factors @ part.reshape(len(part), -1)).reshape(len(factors), *part.shape[1:])
-        total = flat if total is None else total + flat
-    assert total is not None  # every table has a part
-    return total
+def _mixed(factors: Array | None, part: Array) -> Array:
+    return part if factors is None else (factors @ part.reshape(len(part), -1)).reshape(len(factors), *part.shape[1:])
 
 
-def along(layout: Layout, loads: Loading, lines: Array) -> Array:
-    """(5, C, S) at the stations from the polynomials (5, 6, C, B) of the bays and the brackets inside them."""
-    count = lines.shape[2]
-    if layout.even:
-        powers = layout.shares[:, None] ** np.arange(POWERS)
-        stations, bays = len(layout.shares), lines.shape[3]
-        found = (powers @ lines.reshape(LINES, POWERS, count * bays)).reshape(LINES, stations, count, bays)
-        return found.transpose(0, 2, 3, 1).reshape(LINES, count, bays * stations)
+def along(layout: Layout, loads: Loading, lines: Lines) -> Array:
+    """(5, C, S) at the stations from the polynomials of the bays and the brackets inside them."""
+    count = lines[0].shape[1]
+    found = np.zeros((LINES, count, len(layout.number)))
     share = layout.inside / layout.mesh.length[layout.number]
-    found = np.zeros((LINES, count, len(share)))
-    for power in range(POWERS - 1, -1, -1):
-        found *= share
-        found += lines[:, power][..., layout.number]
-    _add_brackets(layout, loads, found)
+    for row, terms in zip(found, lines, strict=True):
+        for term in terms[::-1]:
+            row *= share
+            row += term[:, layout.number]
+    if not layout.even:
+        _add_brackets(layout, loads, found)
     return found
 
 
