@@ -15,16 +15,17 @@ from .analyse import Solution, solve
 from .bending import THREE, Lines, fixed, forces_of, movements_of
 from .contact import by_contact
 from .faults import BearingsCycle, Unstable
-from .frame import Array, Case, Flags, Frame
+from .frame import Array, Case, Flags, Frame, Index
 from .layout import Layout
 from .loading import mixed, onto_unknowns
 from .refine import divided
 from .response import Combined, Stored, along, reactions
 from .second import Shapes, arms, geometric, mean_axial, pushes, shapes
-from .statics import Equations, factor, gather
+from .statics import Equations, factors_of, gather
 
 ROUNDS = 25  # repetitions after which axial forces that still change mean that there is no equilibrium
 SETTLED = 1e-6  # change of axial force, of the largest, at which they have been found; what is left is smaller by the rate of convergence
+BLOCK = 150_000  # numbers of tangent stiffness held at a time
 PULLS = 1e-6  # a push-only bearing may pull this share of the largest reaction before it counts
 
 
@@ -106,50 +107,53 @@ class _Group:
         self.forces = onto_unknowns(self.bays, self.loads.nodal) - gather(self.bays, self.held.ends)
         if self.loads.settled is not None and self.bays.springs is not None:
             self.forces += self.bays.springs * self.loads.settled
-        self.places = self.bays.unknowns.ravel()
         self.axial = mean_axial(first)
         self.pushes = None if self.bays.arms is None else pushes(self.bays, first)
 
     def answer(self) -> Stored:
-        """Solve every combination, then read forces and movements off all of them at once."""
-        found = [self._equilibrium(k) for k in range(len(self.rows))]
-        moved, ends, axial = (np.array(part) for part in zip(*found, strict=True))
+        """Solve every combination, a block of them at a time, then read forces and movements off all of them at once."""
+        step = max(1, BLOCK // self.stiffness.size)
+        blocks = [self._equilibria(np.arange(k, min(k + step, len(self.rows)))) for k in range(0, len(self.rows), step)]
+        moved, ends, axial = (np.concatenate(part) for part in zip(*blocks, strict=True))
         missing = gather(self.bays, ends + self.held.ends) - onto_unknowns(self.bays, self.loads.nodal)
         lines = along(self.first.layout, self.loads, self._lines(moved, axial))
         return Stored(lines, moved, reactions(self.bays, missing))
 
-    def _equilibrium(self, k: int) -> tuple[Array, Array, Array]:
-        """Movements (3 n,), what they and the imperfections call for at the bays' ends (6, B), and mean axial forces (B,)."""
-        axial, leaning, stretch = self.axial[k], self.leaning[k], self.parts.stress[0]
-        own = 0.0 if self.loads.strain is None else -self.bays.ea * self.loads.strain[k]
-        base = self.stiffness if self.pushes is None else self.stiffness + arms(self.bays, self.pushes[k])
-        moved = self._prescribed(k)
+    def _equilibria(self, which: Index) -> tuple[Array, Array, Array]:
+        """Of some combinations: movements (k, 3 n), what they and the imperfections call for at the bays' ends (k, 6, B), axial forces (k, B)."""
+        bays = self.bays
+        base = self.stiffness if self.pushes is None else self.stiffness + arms(bays, self.pushes[which])
+        own = 0.0 if self.loads.strain is None else -bays.ea * self.loads.strain[which]
+        axial, leaning = self.axial[which], self.leaning[which]
         for _ in range(ROUNDS):
-            tangent, push = base + self.unit * axial, leaning * axial
-            self._solve(k, tangent, push, moved)
-            ends = moved[self.bays.unknowns]
-            found = own + np.add.reduce(stretch * ends)
-            if np.maximum.reduce(np.abs(found - axial)) <= SETTLED * np.maximum.reduce(np.abs(found)):
-                return moved, np.einsum("abm,bm->am", tangent, ends) + push, found
+            tangent, push = base + self.unit * axial[:, None, None], leaning * axial[:, None]
+            moved = self._solve(which, tangent, push)
+            ends = moved.take(bays.unknowns, axis=1)
+            found = own + np.einsum("ab,kab->kb", self.parts.stress[0], ends)
+            moving = np.abs(found - axial).max(axis=1) > SETTLED * np.abs(found).max(axis=1)
+            if not moving.any():
+                return moved, np.einsum("kabm,kbm->kam", tangent, ends) + push, found
             axial = found
-        raise Unstable(self.rows[k])
+        raise Unstable(self.rows[which[moving.argmax()]])
 
-    def _solve(self, k: int, tangent: Array, push: Array, moved: Array) -> None:
-        """Fill the free part of ``moved`` (3 n,), whose prescribed part stands."""
+    def _solve(self, which: Index, tangent: Array, push: Array) -> Array:
+        """(k, 3 n) movements, the prescribed ones included."""
         bays, order = self.bays, self.numbers.order
-        loose = factor(bays, self.numbers, tangent)
-        if loose is None:
-            raise Unstable(self.rows[k])
+        moved = self._prescribed(which)
         if self.loads.settled is not None:
-            moved[order] = 0.0
-            push = push + np.einsum("abm,bm->am", tangent, moved[bays.unknowns])
-        right = self.forces[k] - np.bincount(self.places, push.ravel(), len(moved))
-        moved[order] = loose.solve(right[None, order])[0]
+            push = push + np.einsum("kabm,kbm->kam", tangent, moved.take(bays.unknowns, axis=1))
+        right = (self.forces[which] - gather(bays, push)).take(order, axis=1)
+        for row, found in enumerate(factors_of(bays, self.numbers, tangent)):
+            if found is None:
+                raise Unstable(self.rows[which[row]])
+            right[row] = found.solve(right[row, None])[0]
+        moved[:, order] = right
+        return moved
 
-    def _prescribed(self, k: int) -> Array:
+    def _prescribed(self, which: Index) -> Array:
         if self.loads.settled is None:
-            return np.zeros(len(self.bays.free))
-        return np.where(self.bays.held, self.loads.settled[k], 0.0)
+            return np.zeros((len(which), len(self.bays.free)))
+        return np.where(self.bays.held, self.loads.settled[which], 0.0)
 
     def _leaning(self) -> Array:
         """(K, 6, B) forces that an axial tension of 1 N needs to hold the imperfect bays in place."""

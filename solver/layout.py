@@ -92,9 +92,15 @@ def stations_of(mesh: Mesh, brackets: Brackets, stations: int) -> Layout:
     beyond = np.concatenate((plain.beyond, np.ones(len(brackets), dtype=bool), np.zeros(int(jump.sum()), dtype=bool)))
     beyond[inside >= mesh.length[number] - SNAP_MM] = False
     beyond[inside <= SNAP_MM] = True
-    place = np.round(inside / SNAP_MM)  # equal places may differ by rounding
-    order = np.lexsort((beyond, place, number))
-    number, inside, beyond, place = number[order], inside[order], beyond[order], place[order]
-    same = (number[1:] == number[:-1]) & (place[1:] == place[:-1]) & (beyond[1:] == beyond[:-1])
-    keep = np.concatenate(((True,), ~same))
-    return Layout(mesh, plain.shares, plain.cuts, (number[keep], inside[keep], beyond[keep]))
+    return Layout(mesh, plain.shares, plain.cuts, _told_apart(number, inside, beyond))
+
+
+def _told_apart(number: Index, inside: Array, beyond: Flags) -> tuple[Index, Array, Flags]:
+    """In order, and one of each place; equal places may differ by rounding."""
+    order = np.lexsort((inside, number))
+    number, inside, beyond = number[order], inside[order], beyond[order]
+    place = np.concatenate(((0,), np.cumsum((number[1:] != number[:-1]) | (inside[1:] - inside[:-1] > SNAP_MM))))
+    order = np.lexsort((beyond, place))
+    number, inside, beyond = number[order], inside[order], beyond[order]
+    keep = np.concatenate(((True,), (place[1:] != place[:-1]) | (beyond[1:] != beyond[:-1])))
+    return number[keep], inside[keep], beyond[keep]

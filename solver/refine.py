@@ -12,13 +12,13 @@ from .mesh import Mesh, mesh
 
 def divided(frame: Frame, parts: int) -> Frame:
     """Every bay cut into ``parts`` equal ones; bay b becomes bays ``parts * b`` to ``parts * b + parts - 1``."""
-    return _refined(mesh(frame), parts)
+    if parts < 1:
+        raise ValueError(f"parts must be 1 or more, not {parts}")
+    return frame if parts == 1 else _refined(mesh(frame), parts)
 
 
 def _refined(bays: Mesh, parts: int) -> Frame:
     frame, steps = bays.frame, np.arange(1, parts) / parts
-    if parts < 1:
-        raise ValueError(f"parts must be 1 or more, not {parts}")
     run = np.array((bays.cos, bays.sin)) * bays.length
     inner = (bays.start[:, :, None] + run[:, :, None] * steps).reshape(2, -1).T
     count = len(bays.xy)

@@ -133,10 +133,8 @@ class Solved:
         """See :class:`Rows`."""
         if not self.layout.even:
             return _mixed(factors, self.stations[which])
-        terms = (self.found.forces[which] if which <= M else self.found.lines[which]).transpose(1, 2, 0)
-        powers = self.layout.powers[: terms.shape[2]]
-        mixed = _mixed(factors, terms)
-        return np.asarray((mixed.reshape(-1, len(powers)) @ powers).reshape(len(mixed), len(self.layout.mesh.length) * powers.shape[1]))
+        terms = self.found.forces[which] if which <= M else self.found.lines[which]
+        return _evenly(self.layout, _mixed(factors, terms.transpose(1, 2, 0)))
 
     @cached_property
     def stations(self) -> Array:
@@ -242,16 +240,23 @@ def _mixed(factors: Array | None, part: Array) -> Array:
 
 def along(layout: Layout, loads: Loading, lines: Lines) -> Array:
     """(5, C, S) at the stations from the polynomials of the bays and the brackets inside them."""
-    count = lines[0].shape[1]
-    found = np.zeros((LINES, count, len(layout.number)))
+    if layout.even:
+        return np.array([_evenly(layout, terms.transpose(1, 2, 0)) for terms in lines])
+    found = np.zeros((LINES, lines[0].shape[1], len(layout.number)))
     share = layout.inside / layout.mesh.length[layout.number]
     for row, terms in zip(found, lines, strict=True):
         for term in terms[::-1]:
             row *= share
             row += term[:, layout.number]
-    if not layout.even:
-        _add_brackets(layout, loads, found)
+    _add_brackets(layout, loads, found)
     return found
+
+
+def _evenly(layout: Layout, terms: Array) -> Array:
+    """(C, S) at the same stations of every bay from polynomials (C, B, powers)."""
+    count, bays, powers = terms.shape
+    values = terms.reshape(-1, powers) @ layout.powers[:powers]
+    return np.asarray(values.reshape(count, bays * values.shape[1]))
 
 
 def _add_brackets(layout: Layout, loads: Loading, lines: Array) -> None:

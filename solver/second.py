@@ -43,13 +43,14 @@ def geometric(mesh: Mesh, rows: Shapes) -> Array:
 
 
 def arms(mesh: Mesh, ends: Array) -> Array:
-    """(6, 6, B) what rigid arms add: the force (4, B) x, y on the start and on the end of the bay moves as the arm turns."""
-    added = np.zeros((6, 6, len(mesh.length)))
+    """(..., 6, 6, B) what rigid arms add: the force (..., 4, B) x, y on the start and on the end of the bay moves as the arm turns."""
+    added = np.zeros((*ends.shape[:-2], 6, 6, len(mesh.length)))
     if mesh.arms is None:
         return added
     (x1, y1), (x2, y2) = mesh.arms
-    added[2, 2] = -(ends[0] * x1 + ends[1] * y1)
-    added[5, 5] = -(ends[2] * x2 + ends[3] * y2)
+    fx, fy, gx, gy = np.moveaxis(ends, -2, 0)
+    added[..., 2, 2, :] = -(fx * x1 + fy * y1)
+    added[..., 5, 5, :] = -(gx * x2 + gy * y2)
     return added
 
 

@@ -6,6 +6,7 @@ factorisation. The pivots say whether the frame may be loose; the strain energy 
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Protocol
@@ -65,10 +66,15 @@ class Numbering:
 
 @dataclass(frozen=True, slots=True)
 class Dense:
-    """Cholesky of a full matrix."""
+    """Cholesky of a full matrix with the diagonal given."""
 
     lower: Array
-    pivots: Array
+    diagonal: Array
+
+    @property
+    def pivots(self) -> Array:
+        """See :class:`Factor`."""
+        return np.asarray(self.lower.diagonal() ** 2 / self.diagonal)
 
     def solve(self, right: Array) -> Array:
         answer, _ = lapack.dpotrs(self.lower, right.T, lower=1)
@@ -77,10 +83,15 @@ class Dense:
 
 @dataclass(frozen=True, slots=True)
 class Banded:
-    """Cholesky of a band, stored by columns below the diagonal."""
+    """Cholesky of a band, stored by columns below the diagonal, with the diagonal given."""
 
     lower: Array
-    pivots: Array
+    diagonal: Array
+
+    @property
+    def pivots(self) -> Array:
+        """See :class:`Factor`."""
+        return np.asarray(self.lower[0] ** 2 / self.diagonal)
 
     def solve(self, right: Array) -> Array:
         answer, _ = lapack.dpbtrs(self.lower, right.T, lower=1)
@@ -135,13 +146,31 @@ def _numbered(mesh: Mesh, sequence: Index, size: int, dense: bool = False) -> Nu
 
 def factor(mesh: Mesh, numbers: Numbering, stiffness: Array) -> Factor | None:
     """Factor element stiffnesses (6, 6, B) plus the support springs; None when a pivot vanishes or turns negative."""
+    return next(factors_of(mesh, numbers, stiffness[None]))
+
+
+def factors_of(mesh: Mesh, numbers: Numbering, stiffness: Array) -> Iterator[Factor | None]:
+    """As :func:`factor`, of many stiffnesses (k, 6, 6, B) of one mesh, scattered together."""
     if not numbers.size:
-        return Dense(np.zeros((0, 0)), np.ones(0))
+        return (Dense(np.zeros((0, 0)), np.ones(0)) for _ in stiffness)
+    springs = None if mesh.springs is None else mesh.springs[numbers.order]
     if numbers.size <= DENSE_UNKNOWNS:
-        return _dense(mesh, numbers, stiffness)
+        side = numbers.size + 1
+        full = _scattered(numbers.square, stiffness, side * side).reshape(-1, side, side)
+        return (_dense(matrix, springs) for matrix in full)
     if float(numbers.size) * numbers.width**2 <= BAND_WORK:
-        return _banded(mesh, numbers, stiffness)
-    return _sparse(mesh, numbers, stiffness)
+        size, depth = numbers.size, numbers.width + 1
+        packed = _scattered(numbers.band, stiffness, size * depth + 1)[:, :-1].reshape(-1, size, depth)
+        return (_banded(band, springs) for band in packed)
+    return (_sparse(mesh, numbers, one) for one in stiffness)
+
+
+def _scattered(places: Index, parts: Array, size: int) -> Array:
+    """(k, size) sums of parts (k, ...) at places."""
+    count = len(parts)
+    if count > 1:
+        places = np.arange(0, count * size, size)[:, None] + places
+    return _summed(places.ravel(), parts, count * size).reshape(count, size)
 
 
 def assembled(numbers: Numbering, parts: Array) -> csc_array:
@@ -157,25 +186,23 @@ def with_springs(mesh: Mesh, numbers: Numbering, matrix: csc_array) -> csc_array
     return matrix if mesh.springs is None else csc_array(matrix + diags_array(mesh.springs[numbers.order]))
 
 
-def _dense(mesh: Mesh, numbers: Numbering, stiffness: Array) -> Factor | None:
-    side = numbers.size + 1
-    matrix = _summed(numbers.square, stiffness, side * side).reshape(side, side)
-    diagonal = matrix.ravel()[:: side + 1][:-1]
-    if mesh.springs is not None:
-        diagonal += mesh.springs[numbers.order]
-    before = diagonal.copy()
+def _dense(matrix: Array, springs: Array | None) -> Factor | None:
+    """Of a full matrix with one row and column to spare, in place."""
+    diagonal = matrix.diagonal()[:-1]
+    if springs is not None:
+        diagonal = diagonal + springs
+        matrix.ravel()[:: len(matrix) + 1][:-1] = diagonal
     lower, bad = lapack.dpotrf(matrix[:-1, :-1].T, lower=1, clean=0)
-    return None if bad else Dense(lower, lower.diagonal() ** 2 / before)
+    return None if bad else Dense(lower, diagonal)
 
 
-def _banded(mesh: Mesh, numbers: Numbering, stiffness: Array) -> Factor | None:
-    size, depth = numbers.size, numbers.width + 1
-    packed = _summed(numbers.band, stiffness, size * depth + 1)[:-1].reshape(size, depth)
-    if mesh.springs is not None:
-        packed[:, 0] += mesh.springs[numbers.order]
-    before = packed[:, 0].copy()
+def _banded(packed: Array, springs: Array | None) -> Factor | None:
+    """Of a band (m, depth) below the diagonal, in place."""
+    if springs is not None:
+        packed[:, 0] += springs
+    diagonal = packed[:, 0].copy()
     lower, bad = lapack.dpbtrf(packed.T, lower=1, overwrite_ab=1)
-    return None if bad else Banded(lower, lower[0] ** 2 / before)
+    return None if bad else Banded(lower, diagonal)
 
 
 def _sparse(mesh: Mesh, numbers: Numbering, stiffness: Array) -> Factor | None:

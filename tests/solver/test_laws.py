@@ -5,7 +5,7 @@ from math import cos, sin
 
 import numpy as np
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 
 from solver import Frame, LineLoad, NodeLoad, PointLoad, analyse, curves, divided
@@ -132,6 +132,7 @@ def _turned(load, turned):
 
 @FEW
 @given(seed=SEEDS)
+@example(seed=850)  # places that differ by rounding only
 def test_piece_direction(seed, workloads):
     """Read from its other end a piece has the same N; M changes sign and V keeps it."""
     frame, cases = workloads.random_frame(seed)
