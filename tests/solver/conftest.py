@@ -33,3 +33,9 @@ def multipliers():
 def opensees():
     """The same frames in a general finite-element library."""
     return _beside("opensees")
+
+
+@pytest.fixture(scope="session")
+def galerkin():
+    """The same frames in a second one, from weak forms."""
+    return _beside("galerkin")
