@@ -1,7 +1,9 @@
-"""From judgements to a verdict: level, waiver, baseline, in one order of precedence that every finding repeats.
+"""From judgements to a verdict: level, waiver, baseline, in one order of precedence that every finding repeats as `decided_by`.
 
-Order: the rule's own level; the caller's level for the rule (codes.levels); the waiver. A waiver never applies to what is
-open: an unknown cannot be accepted up to a utilisation; it can be accepted by a waiver without one.
+Order, each over the one before: the rule's own level ("rule"); the caller's level for it in codes.levels ("caller"); the pack's word
+that the rule is mandatory, under which a caller may raise its level and never lower it ("mandatory"); the waiver ("waiver"), which a
+mandatory rule does not know. What is asked for and does not hold is said in the finding. A waiver bound to a utilisation never covers
+what has none: an unknown cannot be accepted up to a number; it can be accepted by a waiver without one.
 """
 
 from __future__ import annotations
@@ -24,6 +26,7 @@ class Decided:
     decided_by: str
     waiver: Waiver | None = None
     waiver_void: str = ""
+    level_void: str = ""
 
     @property
     def kind(self) -> Kind:
@@ -36,19 +39,29 @@ def decide(judgements: Iterable[Judgement], design: Design, as_of: datetime.date
 
 
 def _decide(judgement: Judgement, design: Design, as_of: datetime.date) -> Decided:
-    level, by = _level(judgement, design)
+    level, by, level_void = _level(judgement, design)
     waiver = next((each for each in design.waivers if _names(each, judgement)), None)
     if waiver is None or judgement.kind not in (Kind.FAIL, Kind.OPEN, Kind.REVIEW):
-        return Decided(judgement, level, by)
+        return Decided(judgement, level, by, level_void=level_void)
     void = _void(waiver, judgement, design, as_of)
-    return Decided(judgement, level, by, waiver_void=void) if void else Decided(judgement, level, "waiver", waiver)
+    if void:
+        return Decided(judgement, level, by, waiver_void=void, level_void=level_void)
+    return Decided(judgement, level, "waiver", waiver, level_void=level_void)
 
 
-def _level(judgement: Judgement, design: Design) -> tuple[str, str]:
+GRAVEST_FIRST = ("error", "warning", "note")
+
+
+def _level(judgement: Judgement, design: Design) -> tuple[str, str, str]:
+    """Level, who decided it, and what of the caller's wish does not hold."""
     if judgement.kind is not Kind.FAIL:
-        return "none", "rule"
-    asked = design.codes.levels.get(judgement.rule.id)
-    return (asked, "caller") if asked else (judgement.rule.severity, "rule")
+        return "none", "rule", ""
+    rule, asked = judgement.rule, design.codes.levels.get(judgement.rule.id)
+    if asked is None:
+        return rule.severity, "rule", ""
+    if rule.mandatory and GRAVEST_FIRST.index(asked) > GRAVEST_FIRST.index(rule.severity):
+        return rule.severity, "mandatory", f"{asked} was asked for, and {rule.pack} makes this rule mandatory"
+    return asked, "caller", ""
 
 
 def _names(waiver: Waiver, judgement: Judgement) -> bool:
@@ -63,6 +76,8 @@ def _names(waiver: Waiver, judgement: Judgement) -> bool:
 
 def _void(waiver: Waiver, judgement: Judgement, design: Design, as_of: datetime.date) -> str:
     """Why this waiver does not hold, or nothing."""
+    if judgement.rule.mandatory:
+        return f"{judgement.rule.pack} makes this rule mandatory"
     if as_of > waiver.expires:
         return f"expired on {waiver.expires.isoformat()}"
     if waiver.subject is not None and waiver.subject != design.subject_digest:

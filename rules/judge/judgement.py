@@ -19,6 +19,7 @@ class EngineRule:
     severity: str = "error"
     pack: str = "engine"
     part: str = ""
+    mandatory: bool = False
 
     @property
     def id(self) -> str:

@@ -172,7 +172,7 @@ def _finding(checked: Checked, each: Decided, name: str, governing: bool) -> Doc
         "title": rule.title,
         "message_id": f"{rule.id}.{j.kind}",
         "values": dict(j.values),
-        "message": message(j) + (f" The waiver for it does not hold: {each.waiver_void}." if each.waiver_void else ""),
+        "message": message(j) + _void(each),
         "where": _where(j),
         "part": j.part,
         "combination": j.combination,
@@ -185,6 +185,12 @@ def _finding(checked: Checked, each: Decided, name: str, governing: bool) -> Doc
         "waiver": None if waived is None else _waiver(waived),
         "baseline_state": _state(checked, each, name),
     }
+
+
+def _void(each: Decided) -> str:
+    """What the caller asked for and does not get."""
+    level = f" The level asked for does not hold: {each.level_void}." if each.level_void else ""
+    return level + (f" The waiver for it does not hold: {each.waiver_void}." if each.waiver_void else "")
 
 
 def _where(j: Judgement) -> Document:

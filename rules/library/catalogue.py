@@ -157,6 +157,7 @@ def _rule_head(rule: Rule | DeclaredRule) -> Page:
         "scope": str(rule.scope),
         "purpose": str(rule.purpose),
         "severity": rule.severity,
+        "mandatory": rule.mandatory,
         "outcome": str(rule.outcome),
         "message": rule.message,
         "citation": rule.cites.plain(),

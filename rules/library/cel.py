@@ -123,6 +123,7 @@ class Language:
         shapes = [[string, *each] for each in keys]
         yield _function("look_up", string, shapes, self._look_up)
         yield _function("look_up_number", double, shapes, self._look_up)
+        yield _function("interpolate", double, [each for each in shapes if each[-1] is double], self._interpolate)
         yield _function("has_row", boolean, shapes, self._has_row)
 
     def _look_up(self, table: str, *keys: float | str) -> float | str:
@@ -130,6 +131,15 @@ class Language:
         found = value.number if value.table is None else value.table.look_up(keys)
         if found is None:
             raise ValueError(f"the table {table} has no row for {', '.join(map(str, keys))}")
+        return found
+
+    def _interpolate(self, table: str, *keys: float | str) -> float:
+        value = self._table(table)
+        if isinstance(value.number, float):
+            return value.number
+        found = value.table.between(keys) if value.table else None
+        if found is None:
+            raise ValueError(f"the table {table} does not reach {', '.join(map(str, keys))}")
         return found
 
     def _has_row(self, table: str, *keys: float | str) -> bool:

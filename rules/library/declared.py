@@ -76,7 +76,7 @@ class DeclaredRule:
 
     slug: names its file, page and finding. when: where it applies; unless: what excuses from it, asked about only where it
     matters; because: why it does not apply where `when` does not hold. undecided: asked in order before anything is compared. Either require (true is right) or demand and limit (demand <= limit is right), in
-    unit. outcome: what it gives where that is not so, FAIL at the level of severity, or INFORMATIONAL. message: one sentence
+    unit. mandatory: a caller can neither lower its level nor waive it. outcome: what it gives where that is not so, FAIL at the level of severity, or INFORMATIONAL. message: one sentence
     with {demand}, {limit} and any fact or scalar value by name. values: the numbers in force. reads: the facts and values it
     may look at, in order.
     """
@@ -102,6 +102,7 @@ class DeclaredRule:
     remedies: tuple[str, ...] = ()
     outcome: Kind = Kind.FAIL
     part: str = ""
+    mandatory: bool = False
     values: Mapping[str, Value] = field(default_factory=dict)
     reads: tuple[str, ...] = ()
 
@@ -146,6 +147,10 @@ class DeclaredRule:
     def judge(self, row: Row) -> Outcome:
         """Judge one element. Never raises for what a row may hold: what cannot be worked out is open."""
         return _Judging(self, row).outcome()
+
+    def answer(self, expression: Expression, row: Row) -> Answer:
+        """What one of its expressions says of one element."""
+        return _Judging(self, row).ask(expression)
 
 
 class _Judging:

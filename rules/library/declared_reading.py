@@ -101,7 +101,7 @@ class _Reading:
         self.enough(said)
         if self.source.faults or any(said[name] is not None and each is None for name, each in expressions.items()):
             return None
-        plain = {name: said[name] for name in ("title", "severity", "message", "why", "part")}
+        plain = {name: said[name] for name in ("title", "severity", "message", "why", "part", "mandatory")}
         return DeclaredRule(
             **plain,
             **expressions,

@@ -17,9 +17,9 @@ MAX_CHARACTERS = 4096
 MAX_NUMBER = 1e12
 """Numbers in expressions, and facts put into them, stay within this, so that arithmetic on them stays finite."""
 
-FUNCTIONS = ("abs", "between", "has_row", "look_up", "look_up_number", "lower", "max", "min", "ratio", "sqrt")
+FUNCTIONS = ("abs", "between", "has_row", "interpolate", "look_up", "look_up_number", "lower", "max", "min", "ratio", "sqrt")
 METHODS = ("contains", "endsWith", "startsWith")
-TABLE_FUNCTIONS = ("has_row", "look_up", "look_up_number")
+TABLE_FUNCTIONS = ("has_row", "interpolate", "look_up", "look_up_number")
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,8 +144,10 @@ def _table_call(tokens: Sequence[Token], i: int, tables: Values) -> Iterator[Tex
         yield _at(first, f"the table {value.name} is by {', '.join(value.table.by)}; {keys} key(s) stand here")
     if tokens[i].text == "look_up" and not value.is_word:
         yield _at(tokens[i], f"the table {value.name} gives numbers", "write look_up_number")
-    if tokens[i].text == "look_up_number" and value.is_word:
+    if tokens[i].text in ("look_up_number", "interpolate") and value.is_word:
         yield _at(tokens[i], f"the table {value.name} gives words", "write look_up")
+    elif tokens[i].text == "interpolate" and (why := value.table.no_curve):
+        yield _at(first, f"the table {value.name} cannot be interpolated: {why}")
 
 
 def _arguments(tokens: Sequence[Token], opening: int) -> int:

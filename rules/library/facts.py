@@ -6,19 +6,24 @@ from dataclasses import dataclass
 from typing import Literal
 
 from rules.library.rule import Scope
+from rules.subject.design import COMPONENT_TYPES
+from rules.subject.frame import ROLES, SEAT_KINDS
+from rules.subject.material import KINDS
 
 FactKind = Literal["double", "string", "bool"]
 
 
 @dataclass(frozen=True, slots=True)
 class Fact:
-    """One name a declared rule can use. ask: the question that fills it in; empty: it is always stated (never null)."""
+    """One name a declared rule can use. ask: the question that fills it in; empty: it is always stated (never null).
+    words: all a text can be, where that is a closed list."""
 
     name: str
     kind: FactKind
     unit: str
     what: str
     ask: str = ""
+    words: tuple[str, ...] = ()
 
     @property
     def nullable(self) -> bool:
@@ -26,8 +31,8 @@ class Fact:
         return bool(self.ask)
 
 
-def _text(name: str, what: str, ask: str = "") -> Fact:
-    return Fact(name, "string", "", what, ask)
+def _text(name: str, what: str, ask: str = "", words: tuple[str, ...] = ()) -> Fact:
+    return Fact(name, "string", "", what, ask, words)
 
 
 def _number(name: str, unit: str, what: str, ask: str = "") -> Fact:
@@ -39,7 +44,9 @@ def _yes(name: str, what: str) -> Fact:
 
 
 DESIGN_FACTS = (
-    _text("design.component_type", "kind of component: trussed-rafter, open-web-joist, solid-joist, cut-roof, other"),
+    _text(
+        "design.component_type", "kind of component: trussed-rafter, open-web-joist, solid-joist, cut-roof, other", words=COMPONENT_TYPES
+    ),
     _yes("design.is_roof", "whether the component is part of a roof"),
     _yes("design.is_floor", "whether the component is a floor joist"),
     _number(
@@ -64,11 +71,16 @@ SITE_FACTS = (
 )
 MEMBER_FACTS = (
     _text("member.id", "the piece's id"),
-    _text("member.role", "what the piece is for: rafter, ceiling-tie, web, joist, ..."),
+    _text("member.role", "what the piece is for: rafter, ceiling-tie, web, joist, ...", words=ROLES),
     _text("member.grade", "strength class or maker's grade"),
-    _text("member.material_kind", "solid-timber, glulam, lvl, steel"),
+    _text("member.material_kind", "solid-timber, glulam, lvl, steel", words=KINDS),
     _yes("member.is_timber", "whether the piece is timber or a timber product"),
-    _text("member.wood", "softwood or hardwood", "Is the grade a softwood or a hardwood? (materials.grades softwood)"),
+    _text(
+        "member.wood",
+        "softwood or hardwood",
+        "Is the grade a softwood or a hardwood? (materials.grades softwood)",
+        ("softwood", "hardwood"),
+    ),
     _number("member.length_mm", "mm", "length of the piece between its end nodes"),
     _number("member.longest_bay_mm", "mm", "longest distance between neighbouring nodes of the piece"),
     _number("member.b_mm", "mm", "breadth of one ply; 0 for a section given by its properties"),
@@ -86,7 +98,7 @@ MEMBER_FACTS = (
 )
 SUPPORT_FACTS = (
     _text("support.id", "the support's id"),
-    _text("support.seat_on", "wall-plate, masonry, hanger, beam or steel", "What does the component bear on? (seat.on)"),
+    _text("support.seat_on", "wall-plate, masonry, hanger, beam or steel", "What does the component bear on? (seat.on)", SEAT_KINDS),
     _number("support.bearing_mm", "mm", "length of bearing along the span", "How long is the bearing? (seat.length_mm)"),
     _number("support.bearing_found_mm", "mm", "length of bearing measured on site", "How long is the bearing as built? (as_built)"),
     _number(

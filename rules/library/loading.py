@@ -83,6 +83,21 @@ def load_library(mounted: Path | None = None) -> Library:
 
     Raises LibraryRefused when a required pack is broken; any other broken pack is listed in Library.broken.
     """
+    sources, broken = _found()
+    return library_of([*sources, *_mounted(mounted)], broken)
+
+
+def held_sources(mounted: Path | None = None) -> list[PackSource]:
+    """Where every shipped, installed and mounted pack is, readable or not."""
+    return [*_found()[0], *_mounted(mounted)]
+
+
+def readings_of(sources: Iterable[PackSource]) -> list[Reading]:
+    """Those of these packs that can be read, each by itself."""
+    return _read(sources)[0]
+
+
+def _found() -> tuple[list[PackSource], list[BrokenPack]]:
     broken: list[BrokenPack] = []
     sources: list[PackSource] = []
     for name, found in found_packs():
@@ -91,7 +106,7 @@ def load_library(mounted: Path | None = None) -> Library:
             broken.append(BrokenPack(name, "installed", (fault,), required=name == "shipped"))
         else:
             sources += found
-    return library_of([*sources, *_mounted(mounted)], broken)
+    return sources, broken
 
 
 def library_of(sources: Iterable[PackSource], broken: Iterable[BrokenPack] = ()) -> Library:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
+from functools import partial
+from typing import Any
 
 from rules.library.cel import Expression
 from rules.library.declared import DeclaredRule
@@ -85,9 +87,14 @@ def _slots(rule: DeclaredRule) -> Iterator[tuple[str, Expression, Put]]:
     for name in ("when", "unless", "require", "demand", "limit"):
         expression = getattr(rule, name)
         if expression is not None:
-            yield name, expression, lambda other, name=name: replace(rule, reads=(), **{name: other})
+            yield name, expression, partial(_with, rule, name)
     for i, each in enumerate(rule.undecided):
-        yield f"undecided {i + 1}", each.when, lambda other, i=i: _asking(rule, i, other)
+        yield f"undecided {i + 1}", each.when, partial(_asking, rule, i)
+
+
+def _with(rule: DeclaredRule, name: str, other: Expression) -> DeclaredRule:
+    named: dict[str, Any] = {name: other}
+    return replace(rule, reads=(), **named)
 
 
 def _asking(rule: DeclaredRule, i: int, when: Expression) -> DeclaredRule:

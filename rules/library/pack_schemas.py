@@ -220,6 +220,7 @@ class DeclaredShape(Strict):
     scope = Text(required=True, validate=_one_of((Scope.DESIGN.value, Scope.MEMBER.value, Scope.SUPPORT.value)))
     purpose = Text(required=True, validate=_one_of(tuple(each.value for each in Purpose if each is not Purpose.STRENGTH)))
     severity = Text(required=True, validate=_one_of(("error", "warning", "note")))
+    mandatory = Yes(load_default=False)
     outcome = Text(load_default="fail", validate=_one_of(("fail", "informational")))
     part = Text(load_default="")
     when = Text(load_default=None)

@@ -60,7 +60,7 @@ class Rule:
     for DESIGN; fails when demand > limit. when: a boolean quantity of the same axes saying where the rule applies;
     because: why not, when it applies nowhere. undecided: a boolean quantity saying where a person must look or more must be
     known, with `ask` the question; where it holds the judgement is open whatever the ratio.
-    message: one sentence with {element}, {percent}, {demand}, {limit}, {at}, {combination}; remedies: what can be done.
+    mandatory: a caller can neither lower its level nor waive it. message: one sentence with {element}, {percent}, {demand}, {limit}, {at}, {combination}; remedies: what can be done.
     """
 
     slug: str
@@ -80,6 +80,7 @@ class Rule:
     axis: str = ""
     severity: str = "error"
     outcome: Kind = Kind.FAIL
+    mandatory: bool = False
     why: str = ""
     remedies: tuple[str, ...] = field(default=())
     pack: str = ""

@@ -106,7 +106,7 @@ def _row_key(key: Any) -> str | tuple[float, float]:
     if isinstance(key, str) and key:
         return key
     if isinstance(key, (int, float)) and not isinstance(key, bool):
-        return f"{key:g}"
+        return f"{key:.12g}"
     if isinstance(key, dict) and key and set(key) <= {"above", "up_to"}:
         above, up_to = _end(key, "above", -math.inf), _end(key, "up_to", math.inf)
         if above < up_to:

@@ -57,6 +57,35 @@ class Table:
         possible = dict.fromkeys(self._results(keys, unstated_matches=True))
         return next(iter(possible)) if len(possible) == 1 else None
 
+    def between(self, keys: Sequence[Word | float]) -> float | None:
+        """On the straight line between the neighbouring rows of the last key, the other keys fitting; None beyond the first and last."""
+        *words, x = keys
+        points = self._points(words)
+        if not points or not isinstance(x, float) or not points[0][0] <= x <= points[-1][0]:
+            return None
+        ends, results = zip(*points, strict=True)
+        return float(np.interp(x, ends, results))
+
+    def _points(self, words: Sequence[Word | float]) -> list[tuple[float, float]]:
+        rows = [(row, result) for row, result in self.rows if all(_matches(k, key, False) for k, key in zip(row[:-1], words, strict=True))]
+        if not rows:
+            return []
+        own = rows[0][0][:-1]  # the first row that fits speaks, and with it all that share its other keys
+        return [(float(row[-1]), float(result)) for row, result in rows if row[:-1] == own and isinstance(row[-1], str)]
+
+    @property
+    def no_curve(self) -> str:
+        """Why it cannot be interpolated over its last key; empty when it can."""
+        last: dict[tuple[Key, ...], float] = {}
+        for row, result in self.rows:
+            if isinstance(row[-1], Interval) or not _is_number(row[-1]) or isinstance(result, str):
+                return f"the rows need a number for {self.by[-1]} and for the result"
+            if float(row[-1]) <= last.get(row[:-1], -math.inf):
+                return f"{self.by[-1]} has to rise from row to row"
+            last[row[:-1]] = float(row[-1])
+        alone = len(self.rows) < 2 or any(sum(row[:-1] == own for row, _ in self.rows) < 2 for own in last)
+        return "there is only one row to go by" if alone else ""
+
     def _results(self, keys: Sequence[Word | float], *, unstated_matches: bool) -> list[Number]:
         return [result for row, result in self.rows if all(_matches(k, key, unstated_matches) for k, key in zip(row, keys, strict=True))]
 
@@ -70,6 +99,13 @@ class Table:
         return np.asarray(results[tuple(codes for _, codes in labels)], dtype=np.float64)
 
 
+def _is_number(text: str) -> bool:
+    try:
+        return math.isfinite(float(text))
+    except ValueError:
+        return False
+
+
 def _unstated(key: Word | float) -> bool:
     return key is None or (isinstance(key, float) and math.isnan(key))
 
@@ -81,7 +117,7 @@ def _matches(row: Key, key: Word | float, unstated_matches: bool) -> bool:
         return unstated_matches
     if isinstance(row, Interval):
         return isinstance(key, (int, float)) and row.above < key <= row.up_to
-    return row == (key if isinstance(key, str) else f"{key:g}")
+    return row == (key if isinstance(key, str) else f"{key:.12g}")
 
 
 def _labelled(key: Labels | NDArray[np.float64]) -> tuple[Sequence[Word | float], NDArray[np.intp]]:

@@ -33,6 +33,10 @@ class PackFault:
         hint = f" ({self.hint})" if self.hint else ""
         return f"{self.file}:{self.line}:{self.column}: {self.message}{hint}"
 
+    def plain(self) -> dict[str, str | int]:
+        """As plain data."""
+        return {"file": self.file, "line": self.line, "column": self.column, "message": self.message, "hint": self.hint}
+
 
 @dataclass(eq=False)
 class PackRefused(BirdsmouthError):

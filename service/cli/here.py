@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime
 import os
 import sys
+from pathlib import Path
 
 from rules.judge import Options
 from rules.library import Library, LibraryRefused, load_library
@@ -18,8 +19,8 @@ from service.settings import Settings, SettingsRefused, settings_from
 class Here:
     """The packs that are installed or mounted, read once. today: the day for designs that name none."""
 
-    def __init__(self, today: datetime.date) -> None:
-        self._today, self._settings = today, read_settings()
+    def __init__(self, today: datetime.date, packs: Path | None = None) -> None:
+        self._today, self._settings = today, read_settings(packs)
         self._library = read_packs(self._settings)
 
     def check(self, body: bytes) -> bytes:
@@ -31,10 +32,14 @@ class Here:
             raise Refused(error.faults) from None
 
 
-def read_settings() -> Settings:
-    """The settings of the environment, the same as the service's; Trouble when they make no sense."""
+def read_settings(packs: Path | None = None) -> Settings:
+    """The settings of the environment, the same as the service's; Trouble when they make no sense.
+
+    packs: a folder of declared packs in place of BIRDSMOUTH_PACKS.
+    """
+    named = {"BIRDSMOUTH_PACKS": str(packs)} if packs is not None else {}
     try:
-        return settings_from(os.environ)
+        return settings_from({**os.environ, **named})
     except SettingsRefused as refusal:
         raise Trouble("\n".join(["the environment makes no sense:", *refusal.faults])) from None
 

@@ -1,12 +1,14 @@
-"""`birdsmouth packs list` and `birdsmouth packs show ID`: which rules there are, in which edition, and what they leave out."""
+"""`birdsmouth packs`: which rules there are, in which edition, and what they leave out; and the tools of those who write them."""
 
 from __future__ import annotations
 
 import argparse
 import sys
 from collections.abc import Iterator, Mapping
+from pathlib import Path
 from typing import Any
 
+from service.cli import authoring
 from service.cli.trouble import Trouble
 from service.formats.layout import table
 
@@ -14,20 +16,23 @@ from service.formats.layout import table
 def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Put the command on the command line."""
     words = commands.add_parser("packs", help="list rule packs, or show one", description=__doc__, allow_abbrev=False)
-    which = words.add_subparsers(title="what", metavar="list|show", required=True)
+    which = words.add_subparsers(title="what", metavar="list|show|new|lint|test|schema", required=True)
     listing = which.add_parser("list", help="every rule pack there is", allow_abbrev=False)
     listing.set_defaults(run=run_list)
     showing = which.add_parser("show", help="one rule pack: its rules and what it does not cover", allow_abbrev=False)
     showing.add_argument("id", metavar="ID", help="id of the pack, as the list names it")
     showing.set_defaults(run=run_show)
+    for each in (listing, showing):
+        each.add_argument("--packs", metavar="DIR", type=Path, help="a folder of declared packs to read besides those there are")
+    authoring.add(which)
 
 
-def run_list(_given: argparse.Namespace) -> int:
+def run_list(given: argparse.Namespace) -> int:
     """Print one line a pack."""
     from rules.library.catalogue import pack_list
     from service.cli.here import read_packs, read_settings
 
-    library = read_packs(read_settings())
+    library = read_packs(read_settings(given.packs))
     rows = [(_text(pack, "id"), _text(pack, "edition"), _text(pack, "release"), _text(pack, "title")) for pack in pack_list(library)]
     _print(table(("pack", "edition", "release", "title"), (26, 16, 9, 42), rows))
     return 0
@@ -38,7 +43,7 @@ def run_show(given: argparse.Namespace) -> int:
     from rules.library.catalogue import pack_list, pack_page
     from service.cli.here import read_packs, read_settings
 
-    library = read_packs(read_settings())
+    library = read_packs(read_settings(given.packs))
     try:
         page = pack_page(library, given.id)
     except KeyError:

@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 import datetime
+import json
+from dataclasses import replace
 
 import pytest
 
+from rules.judge import check
 from rules.judge.deciding import Decided, verdict
 from rules.judge.guards import UNJUDGED
 from rules.judge.judgement import Judgement
-from rules.library import Kind
+from rules.library import Kind, Library
+from service.schemas import load
 
 DOWN = {"along": "member", "direction": "down"}
 BENDING = "eurocode-timber/bending"
@@ -118,3 +122,40 @@ VERDICTS = [
 @pytest.mark.parametrize(("expected", "pairs", "code"), VERDICTS)
 def test_the_first_that_holds(expected, pairs, code):
     assert verdict(decided(*pairs), code_in_force=code) == expected
+
+
+class TestMandatory:
+    """What a pack marks mandatory: a caller may make it graver, and neither lighter nor waived."""
+
+    @pytest.fixture
+    def strict(self, library):
+        """The library with the bending rule marked mandatory, at the level of a warning."""
+
+        def marked(pack):
+            rules = tuple(replace(rule, mandatory=True, severity="warning") if rule.id == BENDING else rule for rule in pack.rules)
+            return replace(pack, rules=rules)
+
+        return Library(tuple(marked(pack) for pack in library.packs))
+
+    @pytest.fixture
+    def bending(self, overloaded, strict, found):
+        def decided(**more):
+            report = check(load(json.dumps(overloaded | more).encode()), strict, as_of=datetime.date(2026, 11, 25))
+            return found(report, BENDING, "M")
+
+        return decided
+
+    def test_its_level_is_not_lowered_and_the_report_says_so(self, bending):
+        finding = bending(codes={"levels": {BENDING: "note"}})
+        assert (finding["level"], finding["decided_by"]) == ("warning", "mandatory")
+        assert "The level asked for does not hold: note was asked for, and eurocode-timber makes this rule mandatory." in finding["message"]
+
+    def test_its_level_can_be_raised(self, bending):
+        finding = bending(codes={"levels": {BENDING: "error"}})
+        assert (finding["level"], finding["decided_by"]) == ("error", "caller")
+        assert "does not hold" not in finding["message"]
+
+    def test_it_cannot_be_waived_and_the_report_says_so(self, bending):
+        finding = bending(waivers=[waive()])
+        assert (finding["waiver"], finding["decided_by"]) == (None, "rule")
+        assert "The waiver for it does not hold: eurocode-timber makes this rule mandatory." in finding["message"]

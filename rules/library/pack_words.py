@@ -1,0 +1,117 @@
+"""What every key of a pack's files means, in one sentence an editor can show."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+MEANS: Mapping[tuple[str, str], str] = {
+    (shape, name): sentence
+    for shape, sentences in {
+        "CitationShape": {
+            "clause": "Where it stands: clause, table or page.",
+            "equation": "The number of the equation, such as (6.17).",
+            "seen": "How far it was seen: read on the page named by `source`, from memory, or common practice without a published source.",
+            "document": "Another document than the pack's own; stands together with `edition`.",
+            "edition": "The edition of that other document.",
+            "source": "The address or book where it was read; needed with `seen: read`.",
+        },
+        "ExpectedShape": {
+            "id": "What a design writes under `declines` to leave the action out.",
+            "what": "The action in words.",
+            "natures": "Natures of action that answer it.",
+            "ask": "The question put where the action is missing.",
+            "roles": "Roles of the pieces it acts on; any when left out.",
+            "form": "line or point; either when left out.",
+            "named": "Only an action of exactly this id answers it.",
+            "at_least": "How many such actions there must be.",
+        },
+        "PackShape": {
+            "id": "Lower-case words joined by hyphens; how designs, findings and waivers name the pack.",
+            "title": "One line for people.",
+            "layer": "When it speaks: code, grades, national, region, practice. Later layers may override numbers of earlier ones.",
+            "tradition": "The tradition of codes it belongs to, such as en; two of them never judge one design.",
+            "document": "The document whose rules it restates.",
+            "edition": "The edition of that document; part of a pin.",
+            "release": "The release of this pack, three numbers; raised whenever a number is corrected.",
+            "engine": 'The versions of the engine it is written for, such as ">=1.0,<2".',
+            "what": "What it is for, in a sentence.",
+            "starts": "First day it is in force.",
+            "ends": "First day it is no longer in force.",
+            "regions": "Countries and subdivisions (ISO 3166) it holds in; everywhere when left out.",
+            "elsewhere": "Subdivisions it surely does not hold in.",
+            "component_types": "Types of component it speaks of; every one when left out.",
+            "builds_on": "Packs it needs, whose numbers it may override.",
+            "required": "true: nothing is checked without it, and the service does not start when it is broken.",
+            "expected": "Of each type of component, the actions nobody may forget.",
+            "not_covered": "What it leaves out; shown in every report.",
+        },
+        "ValueShape": {
+            "name": "How rules ask for it: lower-case words joined by underscores.",
+            "symbol": "How it is printed.",
+            "unit": 'Its unit, such as mm, kN/m, N/mm², deg, or "1" for a plain number.',
+            "what": "What it is, in words.",
+            "cite": "Where it stands.",
+            "value": "The number (with its point) or the word.",
+            "one_of": "Of a word: every word it may be.",
+            "by": "Of a table: what its keys stand for, in order.",
+            "rows": "Of a table: keys, then the result; the first row that fits speaks.",
+            "starts": "First day it is in force.",
+            "ends": "First day it is no longer in force.",
+            "overrides": "Id of the pack whose value of the same name this one replaces; that pack stands in `builds_on`.",
+        },
+        "GradeShape": {
+            "id": "The grade as designs write it.",
+            "kind": "What it is made of.",
+            "softwood": "true for softwood, false for hardwood.",
+            "cite": "One of the short names under `citations`.",
+            "properties": "Its reference values, each with its unit in its name.",
+        },
+        "MaterialsShape": {
+            "citations": "Where the grades stand, by a short name.",
+            "grades": "The grades.",
+        },
+        "UndecidedShape": {
+            "when": "Where the rule cannot speak yet.",
+            "ask": "The question that would let it.",
+        },
+        "ExampleShape": {
+            "name": "What it shows, in a few words.",
+            "given": "Facts of one element; a fact that is left out is not stated.",
+            "expect": "What the rule must say.",
+            "asks": "Words that must stand in the question of an open one.",
+        },
+        "CaseShape": {
+            "name": "What it shows, in a few words.",
+            "part": "Of a rule with several parts, the one it shows.",
+            "given": "Quantities that stand for design and analysis, N and mm; null: not stated.",
+            "expect": "What quantities come out as.",
+            "kind": "What the rule must say.",
+            "tolerance": "How far, relatively, a quantity may be off.",
+            "source": "Who worked it.",
+        },
+        "DeclaredShape": {
+            "id": "The rule's name and its file's: lower-case words joined by hyphens.",
+            "title": "What holds where the rule is kept, as a sentence without its full stop.",
+            "scope": "What it looks at: one judgement for the design, for each member, or for each support.",
+            "severity": "How grave it is where it is not kept.",
+            "mandatory": "true: a caller can neither lower its level nor waive it.",
+            "purpose": "What it is for; only strength counts as having judged an element.",
+            "part": "Tells apart several judgements of one rule on one element.",
+            "outcome": "informational: a remark in place of a fail.",
+            "when": "Where it applies.",
+            "because": "Why it does not apply elsewhere; goes on from the element's name.",
+            "unless": "What excuses from it; asked about only where it matters.",
+            "undecided": "Questions to be answered before it can speak, the first that holds being asked.",
+            "demand": "What must not exceed `limit`.",
+            "limit": "What `demand` must not exceed.",
+            "unit": "What demand and limit are measured in; that of the fact when demand is one.",
+            "require": "What must be true, of a rule that compares nothing.",
+            "message": "One sentence with {demand}, {limit} and any fact by name in braces.",
+            "cite": "Where the rule stands.",
+            "examples": "Worked rows: one that passes, one that fails, and one for each other way it can answer.",
+            "why": "What goes wrong where it is not kept.",
+            "remedies": "What can be done.",
+        },
+    }.items()
+    for name, sentence in sentences.items()
+}
