@@ -6,6 +6,7 @@ the piece sags when read from its first node (tension on the side of -y of the b
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 from typing import TypeAlias
@@ -19,6 +20,7 @@ from .loading import Loading
 from .mesh import Mesh
 
 POWERS = 6  # coefficients of the highest polynomial: deflection under a load that grows along the bay
+BLOCK = 100_000  # numbers worked on at a stretch
 LINES = 5  # N, V, M, axial and transverse displacement
 
 
@@ -70,8 +72,7 @@ def fixed(mesh: Mesh, parts: Elements, loads: Loading) -> Held:
     forces[2] = k12 * near + k22 * far
     if loads.strain is not None:
         forces[0] -= mesh.ea * loads.strain
-    ends = np.einsum("rab,rcb->cab", parts.rows, forces[:7])
-    return Held(forces[:3], ends, forces[4], forces[7], slide, scaled)
+    return Held(forces[:3], against(parts.rows, forces[:7]), forces[4], forces[7], slide, scaled)
 
 
 def _add_brackets(mesh: Mesh, given: Brackets, forces: Array) -> Array | None:
@@ -113,7 +114,7 @@ class States:
     @cached_property
     def ends(self) -> Array:
         """(C, 6, B) forces of the nodes on the bays, against the unknowns."""
-        return np.asarray(np.einsum("rab,rcb->cab", self.parts.shape, self.read[:3]) + self.held.ends)
+        return against(self.parts.shape, self.read[:3]) + self.held.ends
 
     @cached_property
     def forces(self) -> tuple[Array, Array, Array]:
@@ -129,7 +130,24 @@ class States:
 
 def read(mesh: Mesh, parts: Elements, moved: Array) -> Array:
     """(7, C, B) what the elements read off displacements (C, 3 n)."""
-    return np.asarray(np.einsum("rab,cab->rcb", parts.reads, moved.take(mesh.unknowns, axis=1)))
+    found = np.empty((len(parts.reads), len(moved), len(mesh.length)))
+    for rows in blocks(len(moved), mesh.unknowns.size):
+        np.einsum("rab,cab->rcb", parts.reads, moved[rows].take(mesh.unknowns, axis=1), out=found[:, rows])
+    return found
+
+
+def against(rows: Array, forces: Array) -> Array:
+    """(C, 6, B) forces against the unknowns, of forces (r, C, B) against rows (r, 6, B)."""
+    found = np.empty((forces.shape[1], *rows.shape[1:]))
+    for some in blocks(len(found), rows[0].size):
+        np.einsum("rab,rcb->cab", rows, forces[:, some], out=found[some])
+    return found
+
+
+def blocks(count: int, size: int) -> Iterator[slice]:
+    """Slices of ``count`` rows of ``size`` numbers that stay in the processor's cache and never take long at a stretch."""
+    step = max(1, BLOCK // size)
+    return (slice(k, k + step) for k in range(0, count, step))
 
 
 def forces_of(mesh: Mesh, held: Held, n0: Array, m0: Array, m2: Array) -> tuple[Array, Array, Array]:

@@ -23,7 +23,10 @@ from .loading import Loading, onto_unknowns
 from .mesh import Mesh
 
 DENSE_UNKNOWNS = 65  # up to here dense in natural order is faster than banded (measured, see tests/bench)
-BAND_WORK = 2e9  # unknowns x bandwidth² above which the sparse factorisation wins
+BAND_WORK = 1e9  # unknowns x bandwidth² above which the sparse factorisation wins, or a band takes long at a stretch
+
+
+AT_ONCE = 4  # right-hand sides solved in one call of the sparse library, which nothing can interrupt
 
 
 class Factor(Protocol):
@@ -109,7 +112,10 @@ class Sparse:
         self.pivots = factors.U.diagonal() / matrix.diagonal()[np.argsort(factors.perm_c)]
 
     def solve(self, right: Array) -> Array:
-        return np.asarray(self._solve(np.ascontiguousarray(right.T)).T)
+        answer = np.empty(right.shape)
+        for k in range(0, len(right), AT_ONCE):
+            answer[k : k + AT_ONCE] = self._solve(np.ascontiguousarray(right[k : k + AT_ONCE].T)).T
+        return answer
 
 
 def numbering(mesh: Mesh) -> Numbering:
