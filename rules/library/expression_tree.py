@@ -111,11 +111,22 @@ class _Parser:
         signs, kind = _LEVELS[k]
         first = self.i
         left = self.level(k + 1)
+        if kind in ("or", "and") and self.peek() in signs:
+            return self.joined(k, left, first)
         while self.peek() in signs and self.peek():
             at = self.take()
             right = self.level(k + 1)
             left = Part("in" if at.text == "in" else kind, at.text, at, first, self.i - 1, (left, right))
         return left
+
+    def joined(self, k: int, left: Part, first: int) -> Part:
+        """A chain of && or of || in one piece, however long it is."""
+        (sign,), kind = _LEVELS[k]
+        at, terms = self.tokens[self.i], [left]
+        while self.peek() == sign:
+            self.take()
+            terms.append(self.level(k + 1))
+        return Part(kind, sign, at, first, self.i - 1, tuple(terms))
 
     def sign(self) -> Part:
         first = self.i

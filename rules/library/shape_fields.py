@@ -19,7 +19,7 @@ class Text(fields.String):
             raise ValidationError("text is needed here")
         if not isinstance(value, str):
             raise ValidationError(f'text is needed here: write "{value}" in quotes')
-        if not value.strip():
+        if not any(letter.isprintable() and not letter.isspace() for letter in value):
             raise ValidationError("this is empty")
         return value.strip()
 

@@ -76,6 +76,7 @@ class MappingNode(Node):
 
 
 _PLAIN = (
+    ("merge", re.compile(r"<<\Z")),
     ("null", re.compile(r"(~|null|Null|NULL|)\Z")),
     ("bool", re.compile(r"(true|True|TRUE|false|False|FALSE)\Z")),
     ("int", re.compile(r"([-+]?[0-9]+|0o[0-7]+|0x[0-9a-fA-F]+)\Z")),
@@ -87,6 +88,10 @@ _PLAIN = (
 
 def compose(text: str, deepest: int) -> Node | None:
     """The one document of a text; None when it is empty. Raises TextRefused, also for a nesting deeper than `deepest`."""
+    hidden = text.find("\ufeff", 1)
+    if hidden > 0:
+        line, column = text.count("\n", 0, hidden) + 1, hidden - text.rfind("\n", 0, hidden)
+        raise TextRefused(line, column, "a byte-order mark stands inside the file", "take the invisible letter out")
     try:
         return _built(yaml.parse(text, Loader=yaml.CLoader), deepest)
     except yaml.MarkedYAMLError as error:

@@ -187,7 +187,8 @@ class _Builder:
             return node.text
         reader = _SCALARS.get(node.kind)
         if reader is None:
-            return self._refuse(path, f"the tag {node.kind} is not used in packs")
+            said = "<< is not used in packs" if node.kind == "merge" else f"the tag {node.kind} is not used in packs"
+            return self._refuse(path, said, "write it out")
         try:
             return reader(node.text)
         except (ValueError, OverflowError):
