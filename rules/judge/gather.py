@@ -14,6 +14,7 @@ import solver
 from rules.judge.arranging import Arrangement, Ways, arrange, both_signs, together
 from rules.judge.bearings import seat_givens, support_givens
 from rules.judge.effects import Effects, EffectsOf, bearing, forces, movements, slides, sliding
+from rules.judge.floors import floor_givens
 from rules.judge.framed import Frame
 from rules.judge.properties import named
 from rules.judge.span import span_lengths
@@ -85,7 +86,7 @@ def _elements(frame: Frame, axis: str) -> dict[str, Given]:
         return station_givens(frame)
     if axis == "support":
         return support_givens(frame)
-    return seat_givens(frame) if axis == "seat" else {}
+    return seat_givens(frame) if axis == "seat" else floor_givens(frame)
 
 
 def _axis(frame: Frame, axis: str, base: CombinationSet, elements: dict[str, Given], combined: solver.Combined) -> Axis:

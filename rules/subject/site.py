@@ -41,11 +41,22 @@ class Roof:
 
 
 @dataclass(frozen=True, slots=True)
+class Deck:
+    """What is fixed on the joists. e_mpa: mean modulus of elasticity in bending across the joists, N/mm²."""
+
+    what: str | None = None
+    thickness_mm: float | None = None
+    e_mpa: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Floor:
-    """The floor the component belongs to; None: not stated. ceiling: "brittle", "flexible" or "none" (what hangs below)."""
+    """The floor the component belongs to; None: not stated. ceiling: "brittle", "flexible" or "none" (what hangs below).
+    transverse_stiffness_nm2_per_m: bending stiffness of all that crosses the joists, per metre along them; in place of the deck's."""
 
     width_mm: float | None = None
-    deck: str | None = None
+    deck: Deck | None = None
+    transverse_stiffness_nm2_per_m: float | None = None
     ceiling: str | None = None
     strutting_rows: int | None = None
     noggin_rows: int | None = None

@@ -23,7 +23,7 @@ from rules.subject.frame import (
     Treatment,
 )
 from rules.subject.material import Material
-from rules.subject.site import Floor, Roof, Site
+from rules.subject.site import Deck, Floor, Roof, Site
 from service.schemas.canonical import digest, subject_digest
 from service.schemas.context import PROPERTIES
 
@@ -41,7 +41,7 @@ def build(document: Values) -> Design:
         supports=tuple(map(_support, document["supports"])),
         site=Site(**document.get("site", {})),
         roof=_optional(document.get("roof"), lambda roof: Roof(**roof)),
-        floor=_optional(document.get("floor"), lambda floor: Floor(**floor)),
+        floor=_optional(document.get("floor"), _floor),
         codes=_codes(document.get("codes", {})),
         actions=tuple(map(_action, document.get("actions", ()))),
         materials=tuple(map(_material, materials.get("grades", ()))),
@@ -135,6 +135,12 @@ def _action(values: Values) -> Action:
         needs=tuple(values.get("needs", ())),
         loads=tuple(map(_load, values.get("loads", ()))),
     )
+
+
+def _floor(values: Values) -> Floor:
+    stated = values.get("deck")
+    deck = Deck(what=stated) if isinstance(stated, str) else _optional(stated, lambda given: Deck(**given))
+    return Floor(**_without(values, "deck"), deck=deck)
 
 
 def _codes(values: Values) -> Codes:

@@ -45,11 +45,23 @@ class RoofSchema(DocumentSchema):
     ceiling = Word("What hangs below.", CEILINGS)
 
 
+class DeckSchema(DocumentSchema):
+    """The deck by what makes it share loads between joists."""
+
+    what = Text("What it is.", "22 mm chipboard, glued", longest=120)
+    thickness_mm = length("Thickness.", 22, most=LARGEST_SECTION_MM)
+    e_mpa = Number("Mean modulus of elasticity in bending, across the joists.", 2700, "N/mm²", least=1, most=1e6)
+
+
 class FloorSchema(DocumentSchema):
     """The floor the component belongs to."""
 
     width_mm = length("Width of the floor, square to the joists.", 4200)
-    deck = Text("The deck.", "22 mm chipboard, glued", longest=120)
+    deck = ByType("The deck; in words, or with the stiffness that vibration asks for.", text=Text("In words.", "22 mm chipboard, glued", longest=120), part=Part(DeckSchema))  # fmt: skip
+    transverse_stiffness_nm2_per_m = Number(
+        "Bending stiffness of all that crosses the joists, per metre along them, where an engineer has worked it out; in place of the deck's.",
+        2400, "N·m²/m", above=0, most=1e9,
+    )  # fmt: skip
     ceiling = Word("What hangs below.", CEILINGS)
     strutting_rows = Whole("Rows of strutting.", 1, least=0, most=100)
     noggin_rows = Whole("Rows of noggins.", 1, least=0, most=100)

@@ -23,7 +23,7 @@ from rules.subject.frame import (
     Treatment,
 )
 from rules.subject.material import Material
-from rules.subject.site import Floor, Roof, Site
+from rules.subject.site import Deck, Floor, Roof, Site
 from service.schemas import to_design
 
 Document = dict[str, Any]
@@ -41,7 +41,7 @@ def everything() -> Document:
             "wind_speed_m_per_s": 22, "terrain": "country", "service_class": 2,
         },
         "roof": {"ridge_height_m": 8, "eaves_height_m": 5, "building_length_m": 12, "building_width_m": 8, "pitch_deg": 35, "ceiling": "brittle"},
-        "floor": {"width_mm": 4200, "deck": "boards", "ceiling": "none", "strutting_rows": 1, "noggin_rows": 0},
+        "floor": {"width_mm": 4200, "deck": {"what": "boards", "thickness_mm": 22, "e_mpa": 8000}, "transverse_stiffness_nm2_per_m": 2400, "ceiling": "none", "strutting_rows": 1, "noggin_rows": 0},
         "codes": {
             "packs": ["eurocode-timber==2004+A2:2014@1.0.0"], "as_of": "2026-11-25", "parameters": {"gamma_m": {"value": 1.3, "reason": "agreed"}},
             "levels": {"workshop-practice/slender-web": "note"},
@@ -131,7 +131,7 @@ def test_every_field_arrives(everything: Document) -> None:
         ),
         site=Site("GB", "GB-ENG", "Exampleton", "Upper", "EX1", 51.5, -1.0, 80.0, 3.0, 0.6, "2007", 22.0, "country", 2),
         roof=Roof(8.0, 5.0, 12.0, 8.0, 35.0, "brittle"),
-        floor=Floor(4200.0, "boards", "none", 1, 0),
+        floor=Floor(4200.0, Deck("boards", 22.0, 8000.0), 2400.0, "none", 1, 0),
         codes=Codes(
             ("eurocode-timber==2004+A2:2014@1.0.0",), datetime.date(2026, 11, 25), (Parameter("gamma_m", 1.3, "agreed"),),
             {"workshop-practice/slender-web": "note"},
@@ -180,6 +180,11 @@ def test_what_is_not_stated_is_left_as_the_design_has_it(roof: Document) -> None
 def test_bracing_is_stated_declined_or_not_stated(roof: Document, given: object, built: object) -> None:
     roof["bracing"] = given
     assert to_design(roof).bracing == built
+
+
+def test_a_deck_may_be_told_in_words(roof: Document) -> None:
+    roof["floor"] = {"deck": "boards"}
+    assert to_design(roof).floor == Floor(deck=Deck("boards"))
 
 
 @pytest.mark.parametrize(("given", "built"), [(4, 4), (4.0, 4)])

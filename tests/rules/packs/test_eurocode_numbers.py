@@ -124,7 +124,24 @@ def test_the_kingdom_overrides_only_what_it_chose(shipped):
         "limit_w_net_fin_cantilever": "eurocode-timber",
         "k_s": "eurocode-timber",
         "k_f": "eurocode-timber",
+        "vibration_a_most": "eurocode-timber",
+        "vibration_a_factor": "eurocode-timber",
+        "vibration_a_exponent": "eurocode-timber",
+        "zeta": "eurocode-timber",
+        "point_sharing_held": "eurocode-timber",
     }
+
+
+def test_the_limits_for_one_kilonewton_and_for_b_join_where_their_pieces_meet(numbers):
+    """From memory, so held to their own consistency: 1.8 mm at 4 m on both sides, b = 120 at 1 mm on both sides."""
+    assert numbers("uk-national", "vibration_a_factor") / 4000.0 ** numbers("uk-national", "vibration_a_exponent") == pytest.approx(
+        1.8, rel=2e-4
+    )
+    stiff, soft = (
+        numbers("eurocode-timber", f"vibration_b_{kind}") - numbers("eurocode-timber", f"vibration_b_{kind}_slope")
+        for kind in ("stiff", "soft")
+    )
+    assert stiff == soft == 120.0
 
 
 def test_the_safe_end_stands_where_sources_disagree(numbers):
