@@ -13,6 +13,8 @@ from typing import Any
 
 from service.cli.outcome import Outcome, allowed_kinds
 from service.cli.trouble import Refused, Trouble
+from service.formats.dressing import FORMATS
+from service.formats.standing import Reports
 
 LEVELS = ("error", "warning", "note")
 
@@ -21,7 +23,9 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Put the command on the command line."""
     words = commands.add_parser("check", help="check design documents", description=__doc__, allow_abbrev=False)
     words.add_argument("files", nargs="+", metavar="FILE", help="a design document; - reads standard input")
-    words.add_argument("--format", choices=("text", "json"), default="text", help="text to read (the default), or the reports as JSON")
+    words.add_argument(
+        "--format", choices=("text", "json", *FORMATS), default="text", help="text to read (the default), JSON, or one for a pipeline"
+    )
     words.add_argument("--output", metavar="PATH", type=Path, help="write there instead of to standard output")
     words.add_argument("--pack", metavar="ID", action="append", help="rule pack to use instead of the document's; may be repeated")
     words.add_argument("--as-of", metavar="DATE", type=_day, help="take the rules as of this day, YYYY-MM-DD")
@@ -36,6 +40,7 @@ def run(given: argparse.Namespace) -> int:
     checker = _checker(given)
     outcome = Outcome(given.fail_on, given.allow)
     written: list[bytes] = []
+    reports: list[tuple[dict[str, Any], str]] = []
     for file in given.files:
         try:
             report = checker(_asked(_read(file), given))
@@ -45,8 +50,9 @@ def run(given: argparse.Namespace) -> int:
             continue
         document = json.loads(report)
         outcome.judged(document)
-        written.append(report if given.format == "json" else _text(document, file, given))
-    _write(b"".join(_separated(written, given.format)), given.output)
+        reports.append((document, _shown(file)))
+        written.append(_text(document, file, given) if given.format == "text" else report)
+    _write(_whole(written, reports, given.format), given.output)
     return outcome.status
 
 
@@ -101,6 +107,11 @@ def _text(document: dict[str, Any], file: str, given: argparse.Namespace) -> byt
 
     coloured = given.output is None and sys.stdout.isatty() and not os.environ.get("NO_COLOR")
     return render(document, _shown(file), colour=coloured)
+
+
+def _whole(written: list[bytes], reports: Reports, form: str) -> bytes:
+    """All that is written: formats for pipelines put several reports into one file of theirs."""
+    return FORMATS[form].render_all(reports) if form in FORMATS else b"".join(_separated(written, form))
 
 
 def _separated(written: list[bytes], form: str) -> Iterator[bytes]:

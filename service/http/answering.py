@@ -11,6 +11,7 @@ from flask import Response, g, request
 
 from service.encoding import encode
 from service.http.asking import JSON
+from service.http.tagging import seal_answer
 from service.problems import MEDIA_TYPE, Problem
 
 _REQUEST_ID = re.compile(r"[A-Za-z0-9._~-]{1,128}")
@@ -20,7 +21,6 @@ _ALWAYS = {
     "Content-Security-Policy": "default-src 'none'; frame-ancestors 'none'",
     "Referrer-Policy": "no-referrer",
     "Cross-Origin-Resource-Policy": "same-origin",
-    "Vary": "Accept",
 }
 
 
@@ -38,9 +38,7 @@ def answer_json(document: Mapping[str, Any]) -> Response:
 def answer_problem(problem: Problem) -> Response:
     """The problem, as RFC 9457 has it, whatever Accept says."""
     content = problem.content(f"urn:birdsmouth:request:{request_id()}")
-    response = Response(content, status=problem.kind.status, content_type=MEDIA_TYPE, headers=dict(problem.headers))
-    response.headers["Cache-Control"] = "no-store"
-    return response
+    return Response(content, status=problem.kind.status, content_type=MEDIA_TYPE, headers=dict(problem.headers))
 
 
 def request_id() -> str:
@@ -55,9 +53,11 @@ def finish(response: Response) -> Response:
     """Put the headers on that every answer carries."""
     for name, value in _ALWAYS.items():
         response.headers.setdefault(name, value)
-    response.headers.setdefault("Cache-Control", "no-store" if request.method == "POST" else "no-cache")
+    response.vary.add("Accept")
+    if request.url_rule and "QUERY" in (request.url_rule.methods or ()):
+        response.headers["Accept-Query"] = f'"{JSON}"'
     response.headers["X-Request-Id"] = request_id()
     trace = request.headers.get("traceparent", "")
     if _TRACE_PARENT.fullmatch(trace):
         response.headers["traceparent"] = trace
-    return response
+    return seal_answer(response)

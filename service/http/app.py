@@ -16,6 +16,8 @@ from service.http.operation import operation
 from service.http.refusing import register
 from service.http.room import Room
 from service.http.running import Running, attach, utc_today
+from service.http.sharing import share
+from service.http.trials import trials
 from service.settings import Settings
 
 DEFAULTS = Settings()
@@ -34,8 +36,9 @@ def create_app(
     app.url_map.merge_slashes = False
     packs = library if library is not None else load_library(settings.packs)
     attach(app, Running(settings, packs, engine or shipped(), Room(settings.waiting), today))
-    for blueprint in (checks, catalogue, operation):
+    for blueprint in (checks, catalogue, trials, operation):
         app.register_blueprint(blueprint)
     app.after_request(finish)
+    share(app, settings.origins)
     register(app)
     return app

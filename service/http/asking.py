@@ -12,7 +12,7 @@ from rules.judge.options import Options
 from rules.subject.faults import Fault
 from service.problems import KINDS, Problem, Refusal
 from service.schemas.complaints import faults_of
-from service.schemas.query import QuerySchema
+from service.schemas.query import CheckQuerySchema
 
 JSON = "application/json"
 
@@ -30,11 +30,16 @@ def chosen_format(offered: Sequence[str]) -> str:
     return chosen
 
 
-def options() -> Options:
-    """What of a report the query asks for. Raises Refusal (400) for an option there is not, a value it does not take, or one given twice."""
+def options() -> tuple[Options, str | None]:
+    """What of a report the query asks for, and the source it names.
+
+    Raises Refusal (400) for an option there is not, a value it does not take, or one given twice.
+    """
     given = {name: values[0] if len(values) == 1 else values for name, values in request.args.lists()}
     try:
-        return Options(**{name: value for name, value in _query_schema().load(given).items() if value is not None})
+        taken = {name: value for name, value in _query_schema().load(given).items() if value is not None}
+        source = taken.pop("source", None)
+        return Options(**taken), source
     except ValidationError as error:
         faults = faults_of(error.messages_dict, given)
         raise Refusal(Problem(KINDS["bad-query"], f"{faults[0].pointer[1:]}: {faults[0].detail}", faults=faults)) from None
@@ -80,5 +85,5 @@ def _unsupported(detail: str, found: object, allowed: list[str], hint: str) -> R
 
 
 @cache
-def _query_schema() -> QuerySchema:
-    return QuerySchema()
+def _query_schema() -> CheckQuerySchema:
+    return CheckQuerySchema()

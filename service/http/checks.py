@@ -5,36 +5,49 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 
 import msgspec
-from flask import Blueprint, Response
+from flask import Blueprint, Response, request
 
 from service.deadline import Deadline
 from service.formats import text
+from service.formats.dressing import FORMATS
+from service.formats.html import POLICY
 from service.http.answering import answer
 from service.http.asking import JSON, body, chosen_format, no_options, options
 from service.http.running import running
+from service.http.tagging import is_known, not_modified, query_tag, tag_later
 from service.pipeline import analyse_document, check_document
 
-REPORT_FORMATS: Mapping[str, Callable[[bytes], bytes]] = {
-    JSON: bytes,
-    "text/plain": lambda report: text.render(msgspec.json.decode(report)),
+REPORT_FORMATS: Mapping[str, Callable[[bytes, str | None], bytes]] = {
+    JSON: lambda report, _source: report,
+    "text/plain": lambda report, source: text.render(msgspec.json.decode(report), source),
+    **{form.media_type: form.dress for form in FORMATS.values() if form.media_type},
 }
 """Media types a report is given in, each with what dresses its JSON bytes so. The first is given when nothing is asked for."""
 
 checks = Blueprint("checks", __name__)
 
 
-@checks.post("/v1/checks")
+@checks.route("/v1/checks", methods=["POST", "QUERY"])
 def post_check() -> Response:
-    """Check one design."""
+    """Check one design. QUERY (RFC 10008) says that asking changes nothing, so its answer can be held and asked about again."""
     here = running()
-    media_type, wanted, content = chosen_format(tuple(REPORT_FORMATS)), options(), body(here.settings.max_body_bytes)
+    media_type, (wanted, source) = chosen_format(tuple(REPORT_FORMATS)), options()
+    content = body(here.settings.max_body_bytes)
+    today = here.today()
+    tag = query_tag(content, media_type, here.library, today) if request.method == "QUERY" else None
+    if tag and is_known(tag):
+        return not_modified(tag)
     deadline = Deadline.after(here.settings.deadline_s)
     with here.room.enter(deadline):
         report = check_document(
-            content, here.library, today=here.today(), options=wanted, largest=here.settings.max_body_bytes, deadline=deadline,
+            content, here.library, today=today, options=wanted, largest=here.settings.max_body_bytes, deadline=deadline,
             engine=here.engine,
         )  # fmt: skip
-    return answer(REPORT_FORMATS[media_type](report), media_type)
+    tag_later(tag)
+    dressed = answer(REPORT_FORMATS[media_type](report, source), media_type)
+    if media_type == "text/html":
+        dressed.headers["Content-Security-Policy"] = POLICY
+    return dressed
 
 
 @checks.post("/v1/analyses")

@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from typing import Any
 
 from marshmallow import Schema
 
+from service.formats.dressing import FORMATS
+from service.openapi.examples import SMALL_ROOF, SMALL_TRIAL
 from service.schemas.answers.catalogue import (
     ExplanationSchema,
     HealthSchema,
@@ -18,9 +21,12 @@ from service.schemas.answers.catalogue import (
 )
 from service.schemas.answers.report import ReportSchema
 from service.schemas.answers.response import AnalysisSchema
+from service.schemas.answers.trial import JsonSchemaSchema, TrialAnswerSchema
 from service.schemas.design import DesignSchema
-from service.schemas.query import QuerySchema
+from service.schemas.query import CheckQuerySchema
+from service.schemas.trial import TrialSchema
 
+SCHEMA = "application/schema+json"
 JSON, TEXT, HTML, YAML = "application/json", "text/plain", "text/html", "application/yaml"
 
 
@@ -28,7 +34,7 @@ JSON, TEXT, HTML, YAML = "application/json", "text/plain", "text/html", "applica
 class Operation:
     """One method of one path. answers: media type → schema of the 200, None for one that is no JSON; problems: statuses it may fail with.
 
-    places: the parts of the path, name → what it means.
+    places: the parts of the path, name → what it means. example: of what it takes: name, summary, value.
     """
 
     method: str
@@ -42,6 +48,7 @@ class Operation:
     takes: type[Schema] | None = None
     options: type[Schema] | None = None
     places: Mapping[str, str] = field(default_factory=dict)
+    example: tuple[str, str, Mapping[str, Any]] = ("small-roof", "A pair of rafters with a tie", SMALL_ROOF)
 
 
 _DESIGN_PROBLEMS = (400, 406, 413, 415, 422, 500, 503)
@@ -51,8 +58,11 @@ OPERATIONS = (
     Operation(
         "post", "/v1/checks", "check", "Designs", "Check a design",
         "Analyses one component and holds it against the rules in force at its site. A design that fails is answered with 200 and says so: "
-        "the check was made. 422 means it could not be made; every fault of the document is listed, each with its JSON pointer.",
-        {JSON: ReportSchema, TEXT: None}, _DESIGN_PROBLEMS, DesignSchema, QuerySchema,
+        "the check was made. 422 means it could not be made; every fault of the document is listed, each with its JSON pointer.\n\n"
+        "The same is answered to the method QUERY (RFC 10008), which OpenAPI 3.1 has no word for: it says that asking changes nothing. Its "
+        "answer has an ETag; ask again with If-None-Match, and 304 says that the report you hold is still what would be answered.",
+        {JSON: ReportSchema, TEXT: None, **{form.media_type: None for form in FORMATS.values() if form.media_type}},
+        _DESIGN_PROBLEMS, DesignSchema, CheckQuerySchema,
     ),
     Operation(
         "post", "/v1/analyses", "analyse", "Designs", "Analyse a design",
@@ -73,6 +83,17 @@ OPERATIONS = (
         "get", "/v1/rules/{pack}/{rule}", "showRule", "Rules", "Show a rule",
         "What it asks, how it is calculated, where it comes from, and cases that show it at work.",
         {JSON: RulePageSchema}, (400, 404, 406), places={**_PACK, "rule": "The rule's own name, the second half of a finding's rule."},
+    ),
+    Operation(
+        "get", "/v1/schemas/{name}", "showSchema", "Rules", "Give a JSON Schema for pack files",
+        "Draft 7, for editors: what may stand in pack.yaml, values.yaml, materials.yaml, a declared rule, or the cases of a formula rule.",
+        {SCHEMA: JsonSchemaSchema, JSON: JsonSchemaSchema}, (400, 404, 406), places={"name": "pack, values, materials, declared or cases."},
+    ),
+    Operation(
+        "post", "/v1/trials", "tryPack", "Rules", "Try a rule pack",
+        "A declared pack as its files, and designs to try it on. Answers what is wrong with the pack, what its examples are worth and "
+        "what it says of the designs; nothing is kept. Taken from the machine the service runs on, or with the operator's token.",
+        {JSON: TrialAnswerSchema}, (400, 403, 406, 413, 415, 422, 500, 503), TrialSchema, example=SMALL_TRIAL,
     ),
     Operation("get", "/", "front", "Operation", "Front page", "Says what this is.", {HTML: None}),
     Operation("get", "/healthz", "health", "Operation", "Alive?", "Answers when the process is alive.", {JSON: HealthSchema}),

@@ -3,12 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import get_args
+from typing import Any, get_args
 
 from rules.judge.options import Include, Options, ResponsePart, Working
-from service.schemas.fields import DocumentSchema, Word
+from service.schemas.bounds import Pattern
+from service.schemas.fields import DocumentSchema, Text, Word
 
 _AS_A_RULE = Options()
+PATH = Pattern(
+    r"^(?![/ ])(?!(?:.*/)?\.\.?(?:/|$))[^\\:\u0000-\u001f\u007f-\u009f\u200b-\u200f\u2028-\u202e\u2060-\u206f\ufeff]*(?<! )$",
+    "a path below the root of the work tree, with / between its parts and neither .. nor : in it",
+)
 
 
 class Option(Word):
@@ -38,3 +43,17 @@ class QuerySchema(DocumentSchema):
         get_args(ResponsePart),
         _AS_A_RULE.response,
     )
+
+
+class CheckQuerySchema(QuerySchema):
+    """What of the report is wanted, and what the design's file is called where it came from."""
+
+    source = Text(
+        "Path of the file the design came from, for formats whose findings point into files (SARIF, JUnit) and as a heading in the others. "
+        "Never opened, and no part of the JSON report.",
+        "designs/t04.json", longest=300, pattern=PATH,
+    )  # fmt: skip
+
+    def __init__(self, **options: Any) -> None:
+        super().__init__(**options)
+        self.fields["source"].allow_none = False

@@ -60,7 +60,7 @@ def test_an_analysis_is_answered_whole(client: FlaskClient, roof: dict[str, Any]
 
 
 @pytest.mark.parametrize(
-    "accept", ["*/*", "application/*", "application/json", "text/html, */*;q=0.1", "application/json, text/plain;q=0.5", ""]
+    "accept", ["*/*", "application/*", "application/json", "image/png, */*;q=0.1", "application/json, text/plain;q=0.5", ""]
 )
 def test_json_is_given_where_it_is_liked_best(client: FlaskClient, roof: dict[str, Any], accept: str) -> None:
     assert check(client, roof, Accept=accept).content_type == "application/json"

@@ -1,0 +1,100 @@
+"""The two template environments: HTML escaped by the library, Markdown escaped value by value. Names that are not there are errors."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from functools import cache
+from typing import Any
+
+from jinja2 import Environment, PackageLoader, StrictUndefined
+
+from service.formats.found import used
+from service.formats.standing import Reports, heading, kind, level, shown, waived
+from service.formats.text import COUNTED, MEANING, harmless
+from service.formats.wording import Values, clause, number, place, quantity, source
+
+_MARKED = re.compile(
+    r"[\\`*_{}\[\]|~#]|:(?=//)|(?<=mailto):|(?<=xmpp):|(?<=www)\.|^[-+=]|(?<=^[0-9])[.)]|(?<=[0-9])[.)](?=\s)", re.IGNORECASE
+)
+"""Signs that mean something to Markdown wherever they stand, and those that do where they stand here."""
+_ENTITIES = {"&": "&amp;", "<": "&lt;", ">": "&gt;"}
+SECTIONS = (
+    ("fail", "Not met"), ("open", "Open: could not be decided"), ("review", "For a person to look at"), ("informational", "For information"),
+    ("pass", "Met"), ("notApplicable", "Does not apply"),
+)  # fmt: skip
+_OF_REPORT = ("reference", "title", "assumptions", "packs", "not_checked", "cautions")
+_OF_FINDING = (
+    "id",
+    "rule",
+    "message",
+    "demand",
+    "limit",
+    "combination",
+    "working",
+    "remedies",
+    "citations",
+    "utilisation",
+    "where",
+    "kind",
+    "waiver",
+)
+_OF_STEP, _OF_TAKEN = ("symbol", "expression", "value", "unit", "clause"), ("pointer", "value", "because", "confirm")
+_OF_PACK = ("id", "edition", "release", "selected_because")
+
+
+def fill(name: str, reports: Reports, **more: object) -> bytes:
+    """The template of that name filled with these reports, as UTF-8."""
+    pages = [_page(harmless(report), harmless(file)) for report, file in reports]
+    text = _environment(name.endswith(".md")).get_template(name).render(pages=pages, **more)
+    return (text.rstrip() + "\n").encode()
+
+
+def markdown_text(value: object) -> str:
+    """A value as Markdown that reads as that value: no mark-up, no HTML, no link, nobody called by name."""
+    text = " ".join(str(value).split())
+    text = "".join(_ENTITIES.get(char, char) for char in text)
+    return _MARKED.sub(r"\\\g<0>", text).replace("@", "@\u2060")
+
+
+def _page(report: Values, file: str | None) -> dict[str, Any]:
+    """What a template shows of one report."""
+    found = [_finding(finding) for finding in shown(report)]
+    verdict = str(report.get("verdict", "open"))
+    counts = report.get("summary") or {}
+    return {
+        "report": {
+            **_whole(report, _OF_REPORT),
+            "assumptions": [_whole(taken, _OF_TAKEN) for taken in report.get("assumptions") or []],
+            "packs": [_whole(pack, _OF_PACK) for pack in report.get("packs") or []],
+        },
+        "file": file,
+        "verdict": verdict,
+        "meaning": MEANING.get(verdict, MEANING["open"]),
+        "counts": [(word, counts[key]) for key, word in COUNTED if counts.get(key)],
+        "sections": [(word, heading, chosen) for word, heading in SECTIONS if (chosen := [each for each in found if kind(each) == word])],
+        "receipt": [(name, value) for name, value in (report.get("receipt") or {}).items() if isinstance(value, str)],
+    }
+
+
+def _finding(finding: Values) -> dict[str, Any]:
+    return {**_whole(finding, _OF_FINDING), "working": [_whole(step, _OF_STEP) for step in finding.get("working") or []]}
+
+
+def _whole(values: Values, names: tuple[str, ...]) -> dict[str, Any]:
+    """The values, with null for the names a template asks for that a report of an older or newer service leaves out."""
+    return {**dict.fromkeys(names), **values}
+
+
+@cache
+def _environment(markdown: bool) -> Environment:
+    made = Environment(
+        loader=PackageLoader("service.formats"), undefined=StrictUndefined, autoescape=not markdown, trim_blocks=True, lstrip_blocks=True,
+        finalize=markdown_text if markdown else None, auto_reload=False,
+    )  # fmt: skip
+    filters: dict[str, Callable[..., str]] = {
+        "used": used, "heading": heading, "level": level, "waived": waived, "clause": clause, "number": number, "place": place,
+        "quantity": quantity, "source": source,
+    }  # fmt: skip
+    made.filters.update(filters)
+    return made
