@@ -30,7 +30,12 @@ AT_ONCE = 4  # right-hand sides solved in one call of the sparse library, which 
 
 
 class Factor(Protocol):
-    """A factored stiffness matrix of m unknowns. ``pivots`` (m,): each pivot over its diagonal term before elimination."""
+    """A factored stiffness matrix of m unknowns. ``diagonal`` (m,): as it was; ``pivots`` (m,): each pivot over its diagonal term."""
+
+    @property
+    def diagonal(self) -> Array:
+        """See the class."""
+        ...
 
     @property
     def pivots(self) -> Array:
@@ -104,12 +109,13 @@ class Banded:
 class Sparse:
     """Sparse triangular factors."""
 
-    __slots__ = ("_solve", "pivots")
+    __slots__ = ("_solve", "diagonal", "pivots")
 
     def __init__(self, matrix: csc_array) -> None:
         factors = splu(matrix, permc_spec="MMD_AT_PLUS_A", diag_pivot_thresh=0.0, options={"SymmetricMode": True})
         self._solve = factors.solve
-        self.pivots = factors.U.diagonal() / matrix.diagonal()[np.argsort(factors.perm_c)]
+        self.diagonal = matrix.diagonal()
+        self.pivots = factors.U.diagonal() / self.diagonal[np.argsort(factors.perm_c)]
 
     def solve(self, right: Array) -> Array:
         answer = np.empty(right.shape)
