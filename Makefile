@@ -1,7 +1,8 @@
 # birdsmouth: two commands set everything up on a fresh machine with Python 3.11 or newer.
 #   make demo    check the demo designs over HTTP and print what was found
 #   make test    run every test
-# Others: make check (style, types, layers, image file), make lock (renew the lock files), make prove (long proofs), make bench, make clean.
+# Others: make check (style, types, layers, image file), make lock (renew the lock files), make prove (long proofs), make bench,
+#   make callgrind (instruction counts, needs valgrind), make clean.
 
 SHELL := /bin/bash
 .SHELLFLAGS := -eu -o pipefail -c
@@ -18,9 +19,9 @@ export OPENBLAS_NUM_THREADS := 1
 export OMP_NUM_THREADS := 1
 export MKL_NUM_THREADS := 1
 
-.PHONY: help demo test check lock prove bench clean
+.PHONY: help demo test check lock prove bench callgrind clean
 help:
-	@sed -n '1,4s/^# \{0,1\}//p' Makefile
+	@sed -n '1,5s/^# \{0,1\}//p' Makefile
 
 demo: $(VENV)/.run
 	@$(BIN)/birdsmouth demo
@@ -41,6 +42,10 @@ prove: $(VENV)/.all
 
 bench: $(VENV)/.all
 	@for file in tests/bench/*.py tests/bench/*/*.py; do if [ -f "$$file" ]; then echo "== $$file"; $(BIN)/python "$$file"; fi; done
+
+# Optional: instructions of one analysis, which no neighbour on the machine disturbs. Says so where valgrind is missing.
+callgrind: $(VENV)/.all
+	@$(BIN)/python tests/solver/instructions.py
 
 clean:
 	rm -rf $(VENV) birdsmouth-demo build dist .mypy_cache .ruff_cache .pytest_cache .hypothesis
