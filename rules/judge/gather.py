@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 import solver
 from rules.judge.arranging import Arrangement, Ways, arrange, both_signs, together
 from rules.judge.bearings import seat_givens, support_givens
+from rules.judge.cuts import cut_givens
 from rules.judge.effects import Effects, EffectsOf, bearing, forces, movements, slides, sliding
 from rules.judge.floors import floor_givens
 from rules.judge.framed import Frame
@@ -83,7 +84,7 @@ def _combined(frame: Frame, factors: Floats) -> solver.Combined:
 def _elements(frame: Frame, axis: str) -> dict[str, Given]:
     """What belongs to the elements themselves, whatever acts on them."""
     if axis == "member":
-        return station_givens(frame)
+        return station_givens(frame) | cut_givens(frame)
     if axis == "support":
         return support_givens(frame)
     return seat_givens(frame) if axis == "seat" else floor_givens(frame)

@@ -97,7 +97,6 @@ def station_givens(frame: Frame) -> dict[str, Given]:
             spread(member.start != "pinned" or member.end != "pinned" for member in members),
         ),
         Given("is_inner", "inner", "", "a web, post, strut or brace", spread(member.role in INNER for member in members)),
-        Given("cut_count", "cuts", "1", "holes and notches", spread(len(member.holes) + len(member.notches) for member in members)),
         *_declared(members, spread),
     )
 

@@ -83,11 +83,14 @@ class Treatment:
 
 @dataclass(frozen=True, slots=True)
 class Cut:
-    """A hole or notch in a piece, measured along it from its first node."""
+    """A hole or notch in a piece, measured along it from its first node to the middle of the cut. length_mm: along the piece;
+    taper: i of a notch that runs out at 1:i (None: square)."""
 
     at_mm: float
     depth_mm: float
     face: str | None = None
+    length_mm: float | None = None
+    taper: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

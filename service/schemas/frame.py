@@ -130,6 +130,8 @@ class CutSchema(DocumentSchema):
     at_mm = place("Where its middle is, along the piece from its first node.", 1200, required=True)
     depth_mm = length("How much of the depth it takes; the diameter of a hole.", 20, most=LARGEST_SECTION_MM, required=True)
     face = Word("The face it is cut from; absent for a hole on the axis.", ("upper", "lower", "left", "right"))
+    length_mm = length("How far a notch goes along the piece.", 120)
+    taper = Number("i of a notch that runs out at a slope of 1:i; square when absent.", 0, "1", least=0, most=1000)
 
 
 class MemberSchema(DocumentSchema):

@@ -53,7 +53,7 @@ def everything() -> Document:
                 "ends": {"start": "rigid", "end": {"knm_per_rad": 12.5}}, "offset_mm": {"start": [0, 40], "end": [1, 2]},
                 "restraint_spacing": {"in_plane_mm": "none", "out_of_plane_mm": 400, "top_edge_mm": 300, "bottom_edge_mm": None},
                 "treatment": {"against": ["insects"], "standard": "BS 8417", "class": "UC2", "reference": "c"},
-                "holes": [{"at_mm": 500, "depth_mm": 20}], "notches": [{"at_mm": 50, "depth_mm": 10, "face": "lower"}],
+                "holes": [{"at_mm": 500, "depth_mm": 20}], "notches": [{"at_mm": 50, "depth_mm": 10, "face": "lower", "length_mm": 100, "taper": 4}],
             },
             {
                 "id": "W", "role": "web", "nodes": ["A", "C"], "grade": "metal", "treatment": "none",
@@ -118,7 +118,7 @@ def test_every_field_arrives(everything: Document) -> None:
         members=(
             Member(
                 "M", "joist", ("A", "B", "C"), Rectangle(47.0, 220.0), "C24", 2, "rigid", 12.5, (0.0, 40.0), (1.0, 2.0),
-                Restraints("none", 400.0, 300.0, None), Treatment(("insects",), "BS 8417", "UC2", "c"), (Cut(500.0, 20.0),), (Cut(50.0, 10.0, "lower"),),
+                Restraints("none", 400.0, 300.0, None), Treatment(("insects",), "BS 8417", "UC2", "c"), (Cut(500.0, 20.0),), (Cut(50.0, 10.0, "lower", 100.0, 4.0),),
             ),
             Member("W", "web", ("A", "C"), Prism(120.0, 2100.0, 150.0, DeclaredCapacity(9.0, 6.0, "characteristic", 1.25, "d", True)), "metal", treatment="none"),
         ),

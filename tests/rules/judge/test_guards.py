@@ -49,7 +49,7 @@ def joist(bar):
         restraint=restraint,
         actions=actions,
         component_type="solid-joist",
-        floor={"ceiling": "brittle"},
+        floor={"ceiling": "brittle", "width_mm": 4000, "deck": {"thickness_mm": 22, "e_mpa": 2700}},
         member={"role": "joist"},
         spacing_mm=400,
     )

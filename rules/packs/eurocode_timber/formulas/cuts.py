@@ -1,13 +1,13 @@
-"""Holes and notches take section away; this release does not judge them."""
+"""Holes and notches that no rule here covers: an engineer must look."""
 
 from __future__ import annotations
 
 from rules.library import MEMBER, ONE, STRENGTH, Kind, Rule, clause, quantity
 
 
-@quantity("is cut", "", says="a piece with holes or notches")
-def is_cut(cut_count):
-    return cut_count > 0
+@quantity("cut as no rule covers", "", says="a cut that is not described whole, lies in a side face, or is near another")
+def is_cut(is_odd_cut):
+    return is_odd_cut
 
 
 RULE = Rule(
@@ -18,10 +18,13 @@ RULE = Rule(
     purpose=STRENGTH,
     demand=ONE,
     when=is_cut,
-    because="has no holes or notches",
+    because="has no holes or notches but those judged by the section they leave",
     outcome=Kind.OPEN,
     undecided=is_cut,
-    ask="An engineer must check the section left at the holes and notches given.",
+    ask=(
+        "An engineer must check the section left. Judged here are holes on the axis, and notches in the upper or lower face with their "
+        "length, in rectangles, a depth apart or more. (holes, notches: face, length_mm)"
+    ),
     cites=clause("5.2, 6.5"),
-    message="{element}: it has holes or notches, and the section they take away is not judged here.",
+    message="{element}: it has holes or notches whose section is not judged here.",
 )
