@@ -31,7 +31,7 @@ class Limits:
     trial_files: int = 100
     trial_characters: int = 250_000
     trial_designs: int = 10
-    trial_mutants: int = 2_000
+    trial_mutants: int = 1_000
     faults: int = 100
     faults_counted: int = 10_000
 

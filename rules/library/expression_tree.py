@@ -121,7 +121,7 @@ class _Parser:
 
     def joined(self, k: int, left: Part, first: int) -> Part:
         """A chain of && or of || in one piece, however long it is."""
-        (sign,), kind = _LEVELS[k]
+        sign, kind = _LEVELS[k][0][0], _LEVELS[k][1]
         at, terms = self.tokens[self.i], [left]
         while self.peek() == sign:
             self.take()

@@ -109,6 +109,12 @@ def _found() -> tuple[list[PackSource], list[BrokenPack]]:
     return sources, broken
 
 
+def with_pack(library: Library, reading: Reading) -> Library:
+    """The same library with one more pack, in place of any of its id. Whether it fits the others is for the linter to say."""
+    packs = [pack for pack in library.packs if pack.id != reading.pack.id]
+    return Library(tuple(sorted([*packs, reading.pack], key=lambda pack: pack.id)), library.broken)
+
+
 def library_of(sources: Iterable[PackSource], broken: Iterable[BrokenPack] = ()) -> Library:
     """A library of exactly these pack folders. Raises LibraryRefused when a required one is broken."""
     readings, unread = _read(sources)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from functools import partial
+from itertools import islice
 from typing import Any
 
 from rules.library.cel import Expression
@@ -54,9 +55,9 @@ class Mutant:
         return any(example.differs(self.rule.judge(example.given)) for example in self.rule.examples)
 
 
-def survivors(rule: DeclaredRule) -> tuple[int, list[Mutant]]:
-    """How many mutants there are, and those no example notices."""
-    made = list(mutants(rule))
+def survivors(rule: DeclaredRule, most: int | None = None) -> tuple[int, list[Mutant]]:
+    """How many mutants there are, at most `most`, and those no example notices."""
+    made = list(islice(mutants(rule), most))
     return len(made), [each for each in made if not each.noticed()]
 
 

@@ -74,15 +74,15 @@ def _plain(each: ShownExample) -> dict[str, Any]:
     return {"name": each.name, "expect": str(each.expect), "differs": each.differs or None, "nearest": shown}
 
 
-def try_rule(rule: DeclaredRule) -> TriedRule:
-    """Work every example, and every mutant on every example."""
+def try_rule(rule: DeclaredRule, most_mutants: int | None = None) -> TriedRule:
+    """Work every example, and every mutant on every example, the first `most_mutants` of them."""
     thresholds = list(_thresholds(rule))
     near = {example.name: _nearness(rule, thresholds, example) for example in rule.examples}
     shown = tuple(
         ShownExample(each.name, each.expect, each.differs(rule.judge(each.given)), min(near[each.name], key=_share, default=None))
         for each in rule.examples
     )
-    made, alive = survivors(rule)
+    made, alive = survivors(rule, most_mutants)
     reached = {each.threshold for found in near.values() for each in found if each.share <= FAR}
     far = tuple(words for words, _, _ in thresholds if words not in reached)
     return TriedRule(rule.slug, rule.title, shown, tuple(_missing(rule)), far, made, tuple(mutant.words for mutant in alive))

@@ -16,6 +16,7 @@ from service.http.operation import operation
 from service.http.refusing import register
 from service.http.room import Room
 from service.http.running import Running, attach, utc_today
+from service.http.trials import trials
 from service.http.sharing import share
 from service.http.trials import trials
 from service.settings import Settings

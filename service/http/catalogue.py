@@ -7,11 +7,16 @@ from typing import Any
 
 from flask import Blueprint, Response
 
+from rules.library.json_schemas import SHAPES, json_schema
+from rules.library.loading import Library
 from rules.subject.faults import Fault
-from service.http.answering import answer_json
+from service.encoding import encode
+from service.http.answering import answer, answer_json
 from service.http.asking import JSON, chosen_format, no_options
 from service.http.running import running
 from service.problems import KINDS, Problem, Refusal
+
+SCHEMA = "application/schema+json"
 
 catalogue = Blueprint("catalogue", __name__)
 
@@ -21,8 +26,19 @@ def get_packs() -> Response:
     """List the packs."""
     _plainly_asked()
     here = running()
-    broken = [{"name": pack.name, "origin": pack.origin, "faults": [str(fault) for fault in pack.faults]} for pack in here.library.broken]
-    return answer_json({"packs": list(here.engine.pack_list(here.library)), "broken": broken})
+    return answer_json({"packs": list(here.engine.pack_list(here.library)), "broken": told_of_broken(here.library)})
+
+
+@catalogue.get("/v1/schemas/<name>")
+def get_schema(name: str) -> Response:
+    """Give the JSON Schema of one kind of pack file."""
+    media_type = chosen_format((SCHEMA, JSON))
+    no_options()
+    if name not in SHAPES:
+        detail = f"There is no schema “{name[:100]}”."
+        fault = Fault("", "unknown-name", detail, name[:100], list(SHAPES), "The schemas there are stand under allowed.")
+        raise Refusal(Problem(KINDS["not-found"], detail, faults=(fault,)))
+    return answer(encode(json_schema(name)), media_type)
 
 
 @catalogue.get("/v1/packs/<pack>")
@@ -39,6 +55,14 @@ def get_rule(pack: str, rule: str) -> Response:
     _plainly_asked()
     here = running()
     return answer_json(_found(f"rule “{pack[:100]}/{rule[:100]}”", lambda: here.engine.rule_page(here.library, pack, rule)))
+
+
+def told_of_broken(library: Library) -> list[dict[str, Any]]:
+    """Every pack that cannot be used, with what is wrong with it: file, line and column in each line."""
+    return [
+        {"name": pack.name, "origin": pack.origin, "required": pack.required, "faults": [str(fault) for fault in pack.faults]}
+        for pack in library.broken
+    ]
 
 
 def _plainly_asked() -> None:

@@ -12,6 +12,7 @@ from rules import __version__
 from rules.library.loading import Library
 from service.http.answering import answer, answer_json
 from service.http.asking import JSON, chosen_format
+from service.http.catalogue import told_of_broken
 from service.http.pages import POLICY, front_page, problem_page
 from service.http.running import running
 from service.kinds import FAULTS
@@ -42,7 +43,7 @@ def get_readiness() -> Response:
     if stopping or not library.packs:
         detail = f"Packs that have to be there cannot be used: {', '.join(stopping)}." if stopping else "There is no rule pack."
         raise Refusal(Problem(KINDS["not-ready"], detail, headers={"Retry-After": "30"}))
-    return answer_json({"ready": True, "packs": len(library.packs), "broken": [pack.name for pack in library.broken]})
+    return answer_json({"ready": True, "packs": len(library.packs), "broken": told_of_broken(library)})
 
 
 @operation.get("/version")

@@ -85,7 +85,7 @@ def _operation(operation: Operation) -> dict[str, Any]:
     if parameters:
         told["parameters"] = parameters
     if operation.takes:
-        told["requestBody"] = {"required": True, "content": {JSON: {"schema": operation.takes, "examples": _design_example()}}}
+        told["requestBody"] = {"required": True, "content": {JSON: {"schema": operation.takes, "examples": _example(operation)}}}
     problems = {str(status): _problem_name(status) for status in operation.problems}
     return {**told, "responses": {"200": _answer(operation), **problems}}
 
@@ -114,8 +114,9 @@ def _problem(status: int) -> dict[str, Any]:
     return {"description": "; ".join(titles) + ".", "content": {MEDIA_TYPE: content}}
 
 
-def _design_example() -> dict[str, Any]:
-    return {"small-roof": {"summary": "A pair of rafters with a tie", "value": SMALL_ROOF}}
+def _example(operation: Operation) -> dict[str, Any]:
+    name, summary, value = operation.example
+    return {name: {"summary": summary, "value": value}}
 
 
 def _problem_example() -> dict[str, Any]:

@@ -35,6 +35,43 @@ SMALL_ROOF: dict[str, Any] = {
 }  # fmt: skip
 """A design that can be checked."""
 
+_TRIAL_HEAD = """\
+id: boathouse-practice
+title: What the boathouse asks for
+layer: practice
+document: The boathouse's own book
+edition: "1"
+release: 1.0.0
+engine: ">=1.0,<2"
+what: Roofs steep enough to shed leaves.
+not_covered: [everything else]
+"""
+_TRIAL_RULE = """\
+id: steep-enough
+title: The roof is steep enough to shed leaves
+scope: design
+severity: note
+purpose: practice
+why: Wet leaves lie on a flat roof and rot it.
+when: design.is_roof
+because: is no roof
+demand: 30.0
+limit: design.pitch_deg
+unit: deg
+message: "A pitch of {limit}° sheds no leaves; {demand}° is the least."
+cite: {clause: roofs, seen: practice}
+examples:
+  - {name: steep, given: {design.is_roof: true, design.pitch_deg: 30}, expect: pass}
+  - {name: barely too flat, given: {design.is_roof: true, design.pitch_deg: 29.99}, expect: fail}
+  - {name: a floor, given: {design.is_roof: false, design.pitch_deg: 0}, expect: notApplicable}
+"""
+SMALL_TRIAL: tuple[str, str, dict[str, Any]] = (
+    "one-rule",
+    "A pack of one rule, tried on a pair of rafters",
+    {"files": {"pack.yaml": _TRIAL_HEAD, "declared/steep-enough.yaml": _TRIAL_RULE}, "designs": [SMALL_ROOF]},
+)
+"""A trial: name, summary, value."""
+
 FAULTY_ROOF: dict[str, Any] = {
     **SMALL_ROOF,
     "supports": [{**SMALL_ROOF["supports"][0], "node": "a"}, SMALL_ROOF["supports"][1]],

@@ -16,11 +16,12 @@ from openapi_spec_validator import OpenAPIV31SpecValidator
 from ruamel.yaml import YAML
 from werkzeug.test import TestResponse
 
+from rules.library.json_schemas import SHAPES
 from rules.library.loading import Library, load_library
 from rules.subject.faults import DesignRefused
 from service.http import create_app
 from service.openapi.document import document, reference
-from service.openapi.examples import FAULTY_ROOF, SMALL_ROOF
+from service.openapi.examples import FAULTY_ROOF, SMALL_ROOF, SMALL_TRIAL
 from service.openapi.operations import OPERATIONS
 from service.schemas.loading import validate
 
@@ -76,7 +77,8 @@ def test_every_component_is_valid_json_schema_with_a_description() -> None:
 
 
 def objects(request: bool) -> Iterator[tuple[str, dict[str, Any]]]:
-    taken = reachable("Design") if request else set(CONTRACT["components"]["schemas"]) - reachable("Design")
+    asked = reachable("Design") | reachable("Trial")
+    taken = asked if request else set(CONTRACT["components"]["schemas"]) - asked
     return ((name, CONTRACT["components"]["schemas"][name]) for name in sorted(taken))
 
 
@@ -198,6 +200,36 @@ WRONG: dict[str, dict[str, Any]] = {
     "for a picture": {"json": {}, "headers": {"Accept": "image/png"}},
     "with another option": {"json": {}, "query_string": {"x": "1"}},
 }
+TRIAL = SMALL_TRIAL[2]
+
+
+@pytest.mark.parametrize("designs", [[], TRIAL["designs"], [FAULTY_ROOF, SMALL_ROOF]])
+@pytest.mark.parametrize("files", [TRIAL["files"], {"pack.yaml": "id: [x\n"}])
+def test_trials_keep_the_contract(client: FlaskClient, files: dict[str, str], designs: list[Any]) -> None:
+    answer = client.post("/v1/trials", json={"files": files, "designs": designs})
+    assert answer.status_code == 200, answer.text
+    keeps(answer, "post", "/v1/trials")
+
+
+@pytest.mark.parametrize("asked", WRONG.values(), ids=WRONG)
+def test_refused_trials_keep_the_contract(client: FlaskClient, asked: dict[str, Any]) -> None:
+    answer = client.post("/v1/trials", **asked)
+    assert answer.status_code >= 400
+    keeps(answer, "post", "/v1/trials")
+    keeps(client.post("/v1/trials", json=TRIAL, environ_base={"REMOTE_ADDR": "192.0.2.1"}), "post", "/v1/trials")
+
+
+@pytest.mark.parametrize("name", [*SHAPES, "lead"])
+@pytest.mark.parametrize("accept", ["*/*", "application/json", "image/png"])
+def test_schemas_keep_the_contract(client: FlaskClient, name: str, accept: str) -> None:
+    keeps(client.get(f"/v1/schemas/{name}", headers={"Accept": accept}), "get", "/v1/schemas/{name}")
+
+
+def test_the_example_of_a_trial_is_sound(client: FlaskClient) -> None:
+    shown = CONTRACT["paths"]["/v1/trials"]["post"]["requestBody"]["content"]["application/json"]["examples"][SMALL_TRIAL[0]]["value"]
+    told = client.post("/v1/trials", json=shown).get_json()
+    assert told["faults"] == []
+    assert all(rule["sound"] for rule in told["rules"])
 
 
 @pytest.mark.parametrize("asked", WRONG.values(), ids=WRONG)

@@ -19,7 +19,8 @@ class BrokenPackSchema(AnswerSchema):
 
     name = text("Its folder or entry point.")
     origin = text("Where it comes from.")
-    faults = texts("What is wrong with it.")
+    required = flag("Whether nothing is checked without it.")
+    faults = texts("What is wrong with it: file, line, column and words.")
 
 
 class PackListSchema(AnswerSchema):
@@ -50,7 +51,7 @@ class ReadinessSchema(AnswerSchema):
 
     ready = flag("true.")
     packs = whole("How many packs can be used.")
-    broken = texts("Packs that cannot, none of which has to be there.")
+    broken = many(BrokenPackSchema, "Packs that cannot, none of which has to be there.")
 
 
 class VersionPackSchema(AnswerSchema):
