@@ -20,6 +20,7 @@ from rules.judge.framed import Frame
 from rules.judge.properties import named
 from rules.judge.span import span_lengths
 from rules.judge.stations import station_givens
+from rules.judge.trusses import node_load_givens, truss_givens
 from rules.library.evidence import Evidence, Given
 from rules.library.labels import Labels
 from rules.subject.faults import DesignRefused, Fault
@@ -84,10 +85,10 @@ def _combined(frame: Frame, factors: Floats) -> solver.Combined:
 def _elements(frame: Frame, axis: str) -> dict[str, Given]:
     """What belongs to the elements themselves, whatever acts on them."""
     if axis == "member":
-        return station_givens(frame) | cut_givens(frame)
+        return station_givens(frame) | cut_givens(frame) | node_load_givens(frame)
     if axis == "support":
         return support_givens(frame)
-    return seat_givens(frame) if axis == "seat" else floor_givens(frame)
+    return seat_givens(frame) if axis == "seat" else floor_givens(frame) | truss_givens(frame)
 
 
 def _axis(frame: Frame, axis: str, base: CombinationSet, elements: dict[str, Given], combined: solver.Combined) -> Axis:

@@ -1,0 +1,30 @@
+"""Givens of trusses: which pieces are loaded at their nodes only, and how long the whole is."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from rules.judge.framed import Frame
+from rules.judge.properties import named
+from rules.library.evidence import Given
+from rules.subject.actions import NodeLoad
+
+TRUSSES = ("trussed-rafter",)
+
+
+def node_load_givens(frame: Frame) -> dict[str, Given]:
+    """Of every station: whether its piece belongs to a truss and nothing but its own weight acts on it between its nodes."""
+    design, layout = frame.settled.design, frame.response.layout
+    loaded = {load.member for action in design.actions for load in action.loads if not isinstance(load, NodeLoad)}
+    truss = design.component_type in TRUSSES
+    at_nodes = np.array([truss and member.id not in loaded for member in design.members], dtype=np.bool_)
+    return named(Given("is_loaded_at_nodes", "at nodes", "", "a piece of a truss without loads between its nodes", at_nodes[layout.piece]))
+
+
+def truss_givens(frame: Frame) -> dict[str, Given]:
+    """Of the whole design: whether it is a truss, and its length in m."""
+    design = frame.settled.design
+    return named(
+        Given("is_truss", "truss", "", "a truss with punched metal plates", np.array(design.component_type in TRUSSES)),
+        Given("truss_length", "L", "m", "overall length of the truss", float(np.ptp(frame.geometry.xy[:, 0])) / 1000.0),
+    )
