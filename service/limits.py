@@ -9,7 +9,7 @@ from dataclasses import asdict, dataclass
 class Limits:
     """The published bounds of one design document and its answer.
 
-    body_bytes: size of the body; depth: brackets inside brackets; values: numbers, texts, lists and objects together; faults: how
+    body_bytes: size of the body; batch_lines, batch_bytes: designs in a batch, and its size; depth: brackets inside brackets; values: numbers, texts, lists and objects together; faults: how
     many one answer spells out before it only counts the rest, faults_counted: how many it counts; the others: items in the list
     of that name.
     """
@@ -32,6 +32,8 @@ class Limits:
     trial_characters: int = 250_000
     trial_designs: int = 10
     trial_mutants: int = 1_000
+    batch_lines: int = 1_000
+    batch_bytes: int = 32 * 1024 * 1024
     faults: int = 100
     faults_counted: int = 10_000
 

@@ -10,13 +10,13 @@ from flask import Flask
 from rules.library.loading import Library, load_library
 from service.engine import Engine, shipped
 from service.http.answering import finish
+from service.http.batch import batches
 from service.http.catalogue import catalogue
 from service.http.checks import checks
 from service.http.operation import operation
 from service.http.refusing import register
 from service.http.room import Room
 from service.http.running import Running, attach, utc_today
-from service.http.trials import trials
 from service.http.sharing import share
 from service.http.trials import trials
 from service.settings import Settings
@@ -37,7 +37,7 @@ def create_app(
     app.url_map.merge_slashes = False
     packs = library if library is not None else load_library(settings.packs)
     attach(app, Running(settings, packs, engine or shipped(), Room(settings.waiting), today))
-    for blueprint in (checks, catalogue, trials, operation):
+    for blueprint in (checks, batches, catalogue, trials, operation):
         app.register_blueprint(blueprint)
     app.after_request(finish)
     share(app, settings.origins)

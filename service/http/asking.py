@@ -12,7 +12,7 @@ from rules.judge.options import Options
 from rules.subject.faults import Fault
 from service.problems import KINDS, Problem, Refusal
 from service.schemas.complaints import faults_of
-from service.schemas.query import CheckQuerySchema
+from service.schemas.query import CheckQuerySchema, QuerySchema
 
 JSON = "application/json"
 
@@ -30,14 +30,14 @@ def chosen_format(offered: Sequence[str]) -> str:
     return chosen
 
 
-def options() -> tuple[Options, str | None]:
-    """What of a report the query asks for, and the source it names.
+def options(*, with_source: bool = True) -> tuple[Options, str | None]:
+    """What of a report the query asks for, and the source it names, where one may be named.
 
     Raises Refusal (400) for an option there is not, a value it does not take, or one given twice.
     """
     given = {name: values[0] if len(values) == 1 else values for name, values in request.args.lists()}
     try:
-        taken = {name: value for name, value in _query_schema().load(given).items() if value is not None}
+        taken = {name: value for name, value in _query_schema(with_source).load(given).items() if value is not None}
         source = taken.pop("source", None)
         return Options(**taken), source
     except ValidationError as error:
@@ -60,20 +60,26 @@ def body(largest: int) -> bytes:
 
     No more than that is read, whether the length was announced or the body comes in chunks.
     """
-    encoding = request.headers.get("Content-Encoding", "").strip()
-    if encoding.lower() not in ("", "identity"):
-        raise _unsupported("The body is compressed.", encoding, ["identity"], "Send it uncompressed, without Content-Encoding.")
-    if request.mimetype != JSON:
-        found = request.headers.get("Content-Type") or None
-        said = f"The body is {found[:100]}, not {JSON}." if found else f"There is no Content-Type; {JSON} is needed."
-        raise _unsupported(said, found, [JSON], f"Send the design with Content-Type: {JSON}.")
+    expect(JSON)
     content = b"" if (request.content_length or 0) > largest else request.stream.read(largest + 1)
     if len(content) > largest or (request.content_length or 0) > largest:
-        raise _too_large(largest)
+        raise too_large(largest)
     return content
 
 
-def _too_large(largest: int) -> Refusal:
+def expect(media_type: str) -> None:
+    """Refuse (415) a body of another type, and one that is compressed."""
+    encoding = request.headers.get("Content-Encoding", "").strip()
+    if encoding.lower() not in ("", "identity"):
+        raise _unsupported("The body is compressed.", encoding, ["identity"], "Send it uncompressed, without Content-Encoding.")
+    if request.mimetype != media_type:
+        found = request.headers.get("Content-Type") or None
+        said = f"The body is {found[:100]}, not {media_type}." if found else f"There is no Content-Type; {media_type} is needed."
+        raise _unsupported(said, found, [media_type], f"Send it with Content-Type: {media_type}.")
+
+
+def too_large(largest: int) -> Refusal:
+    """The refusal (413) of a body larger than so many bytes."""
     detail = f"The body is larger than {largest} bytes."
     fault = Fault("", "too-large", detail, request.content_length, largest, "Send one component a request.")
     return Refusal(Problem(KINDS["body-too-large"], detail, faults=(fault,)))
@@ -85,5 +91,5 @@ def _unsupported(detail: str, found: object, allowed: list[str], hint: str) -> R
 
 
 @cache
-def _query_schema() -> CheckQuerySchema:
-    return CheckQuerySchema()
+def _query_schema(with_source: bool) -> QuerySchema:
+    return CheckQuerySchema() if with_source else QuerySchema()

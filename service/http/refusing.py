@@ -34,7 +34,11 @@ def _http(error: HTTPException) -> Response:
 def _method(error: HTTPException) -> Problem:
     allow = dict(error.get_headers()).get("Allow", "")
     taken = " and ".join(method for method in allow.split(", ") if method not in ("HEAD", "OPTIONS"))
-    return Problem(KINDS["method-not-allowed"], f"{request.method[:20]} is not taken here; {taken} is.", headers={"Allow": allow})
+    return Problem(
+        KINDS["method-not-allowed"],
+        f"{request.method[:20]} is not taken here; {taken} {'are' if ' and ' in taken else 'is'}.",
+        headers={"Allow": allow},
+    )
 
 
 def _other(error: Exception) -> Response:
@@ -46,8 +50,12 @@ def _other(error: Exception) -> Response:
     return answer_problem(problem)
 
 
-def _failure(error: Exception) -> Response:
-    """The stack goes to the log without the exception's words, which may hold parts of the body."""
+def failure(error: Exception, request: str) -> Problem:
+    """The problem a failure of our own is, after writing it to the log: its stack, without its words, which may hold parts of the body."""
     stack = "".join(traceback.format_tb(error.__traceback__))
-    _LOG.error("request %s failed: %s\n%s", request_id(), type(error).__name__, stack)
-    return answer_problem(Problem(KINDS["internal"], "The service failed; nothing was judged."))
+    _LOG.error("request %s failed: %s\n%s", request, type(error).__name__, stack)
+    return Problem(KINDS["internal"], "The service failed; nothing was judged.")
+
+
+def _failure(error: Exception) -> Response:
+    return answer_problem(failure(error, request_id()))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from functools import cache
 from http import HTTPStatus
 from io import StringIO
@@ -16,7 +17,7 @@ from rules import __version__
 from rules.subject.faults import DesignRefused
 from service.openapi.converting import Plugin, component_name
 from service.openapi.examples import FAULTY_ROOF, SMALL_ROOF
-from service.openapi.operations import JSON, OPERATIONS, Operation
+from service.openapi.operations import JSON, NDJSON, OPERATIONS, Operation
 from service.problems import KINDS, MEDIA_TYPE, problem_of
 from service.schemas import to_design
 from service.schemas.answers.catalogue import ProblemSchema
@@ -86,6 +87,8 @@ def _operation(operation: Operation) -> dict[str, Any]:
         told["parameters"] = parameters
     if operation.takes:
         told["requestBody"] = {"required": True, "content": {JSON: {"schema": operation.takes, "examples": _example(operation)}}}
+    if operation.lines:
+        told["requestBody"] = {"required": True, "content": {NDJSON: {"schema": {"type": "string"}, "examples": _lines_example()}}}
     problems = {str(status): _problem_name(status) for status in operation.problems}
     return {**told, "responses": {"200": _answer(operation), **problems}}
 
@@ -117,6 +120,11 @@ def _problem(status: int) -> dict[str, Any]:
 def _example(operation: Operation) -> dict[str, Any]:
     name, summary, value = operation.example
     return {name: {"summary": summary, "value": value}}
+
+
+def _lines_example() -> dict[str, Any]:
+    lines = "".join(f"{json.dumps(design, ensure_ascii=False)}\n" for design in (SMALL_ROOF, FAULTY_ROOF))
+    return {"two-lines": {"summary": "One that can be checked and one that cannot", "value": lines}}
 
 
 def _problem_example() -> dict[str, Any]:

@@ -23,11 +23,12 @@ from service.schemas.answers.report import ReportSchema
 from service.schemas.answers.response import AnalysisSchema
 from service.schemas.answers.trial import JsonSchemaSchema, TrialAnswerSchema
 from service.schemas.design import DesignSchema
-from service.schemas.query import CheckQuerySchema
+from service.schemas.query import CheckQuerySchema, QuerySchema
 from service.schemas.trial import TrialSchema
 
 SCHEMA = "application/schema+json"
 JSON, TEXT, HTML, YAML = "application/json", "text/plain", "text/html", "application/yaml"
+NDJSON = "application/x-ndjson"
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,6 +49,7 @@ class Operation:
     takes: type[Schema] | None = None
     options: type[Schema] | None = None
     places: Mapping[str, str] = field(default_factory=dict)
+    lines: bool = False
     example: tuple[str, str, Mapping[str, Any]] = ("small-roof", "A pair of rafters with a tie", SMALL_ROOF)
 
 
@@ -63,6 +65,14 @@ OPERATIONS = (
         "answer has an ETag; ask again with If-None-Match, and 304 says that the report you hold is still what would be answered.",
         {JSON: ReportSchema, TEXT: None, **{form.media_type: None for form in FORMATS.values() if form.media_type}},
         _DESIGN_PROBLEMS, DesignSchema, CheckQuerySchema,
+    ),
+    Operation(
+        "post", "/v1/checks/batch", "checkBatch", "Designs", "Check many designs",
+        "A design a line, as JSON without line breaks; up to 1 000 lines and 32 MiB (batch_lines and batch_bytes at /version). The whole body is "
+        "read before the first byte of the answer, then a line is answered for each design, in order: "
+        '`{"line": 7, "status": 200, "report": {…}}` or `{"line": 7, "status": 422, "problem": {…}}`, and at the end `{"lines": n, "failed": k}`, '
+        "k lines with another status than 200. An answer without that last line is not whole. Lines that are the same bytes are judged once.",
+        {NDJSON: None}, (400, 406, 413, 415, 500, 503), options=QuerySchema, lines=True,
     ),
     Operation(
         "post", "/v1/analyses", "analyse", "Designs", "Analyse a design",

@@ -119,8 +119,8 @@ def test_an_error_is_a_problem_whatever_is_accepted(client: FlaskClient, accept:
 
 def test_a_method_that_is_not_taken_is_told_those_that_are(client: FlaskClient) -> None:
     answer = client.get("/v1/checks")
-    assert set(answer.headers["Allow"].split(", ")) == {"OPTIONS", "POST"}
-    assert answer.get_json()["detail"] == "GET is not taken here; POST is."
+    assert set(answer.headers["Allow"].split(", ")) == {"OPTIONS", "POST", "QUERY"}
+    assert answer.get_json()["detail"] in ("GET is not taken here; POST and QUERY are.", "GET is not taken here; QUERY and POST are.")
 
 
 def test_a_format_that_is_not_given_is_told_those_that_are(client: FlaskClient) -> None:
