@@ -64,10 +64,11 @@ class ListNode(Node):
 
 @dataclass(eq=False, slots=True)
 class MappingNode(Node):
-    """Keys and values in turn. tag: written before it, usually none."""
+    """Keys and values in turn. tag: written before it, usually none; in_braces: written {so: }, not line by line."""
 
     items: list[Node] = field(default_factory=list)
     tag: str = ""
+    in_braces: bool = False
 
     @property
     def pairs(self) -> Iterator[tuple[Node, Node]]:
@@ -144,7 +145,7 @@ def _node(event: NodeEvent, line: int, column: int) -> Node:
     if isinstance(event, ScalarEvent):
         return ScalarNode(line, column, end, event.value, _kind(event.value, tag, event.style), event.style or None)
     if isinstance(event, MappingStartEvent):
-        return MappingNode(line, column, end, tag=tag)
+        return MappingNode(line, column, end, tag=tag, in_braces=bool(event.flow_style))
     assert isinstance(event, SequenceStartEvent)
     return ListNode(line, column, end, tag=tag)
 

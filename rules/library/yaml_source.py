@@ -16,6 +16,9 @@ MAX_CHARACTERS = 1_000_000
 MAX_DEPTH = 32
 """Mappings and lists nested deeper than this are refused."""
 
+LONGEST_WHOLE_NUMBER = 300
+"""Digits of a whole number; with more it is no number a computer calculates with."""
+
 Path = tuple[str | int, ...]
 
 
@@ -163,6 +166,8 @@ class _Builder:
             key = self._key(key_node)
             if key is None:
                 continue
+            if not node.in_braces and key_node.column != node.items[0].column:  # libyaml lets this pass; YAML does not
+                self._at(key_node, f"{key} is not indented as the keys above it")
             self.source.keys.setdefault((*path, key), Place(key_node.line, key_node.column))
             if key in built:
                 self._at(key_node, f"{key} is written twice", "keep one of them")
@@ -207,6 +212,8 @@ def _float(text: str) -> float:
 
 
 def _whole(text: str) -> int:
+    if len(text) > LONGEST_WHOLE_NUMBER:
+        raise OverflowError(text)
     return int(text, 10)
 
 

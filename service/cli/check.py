@@ -31,6 +31,7 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     words.add_argument("--as-of", metavar="DATE", type=_day, help="take the rules as of this day, YYYY-MM-DD")
     words.add_argument("--fail-on", choices=LEVELS, default="error", help="lowest level of finding that makes the status 1")
     words.add_argument("--allow", metavar="KINDS", type=allowed_kinds, default=frozenset(), help="open,review: let these pass")
+    words.add_argument("--packs", metavar="DIR", type=Path, help="a folder of declared rule packs to read besides those there are")
     words.add_argument("--server", metavar="URL", help="check on a running service instead of in this process")
     words.set_defaults(run=run)
 
@@ -57,13 +58,15 @@ def run(given: argparse.Namespace) -> int:
 
 
 def _checker(given: argparse.Namespace) -> Any:
+    if given.server and given.packs:
+        raise Trouble("--packs reads packs here and --server checks elsewhere: mount them there (BIRDSMOUTH_PACKS), or leave one of the two out.")
     if given.server:
         from service.cli.remote import Remote
 
         return Remote(given.server).check
     from service.cli.here import Here
 
-    return Here(datetime.datetime.now(datetime.UTC).date()).check
+    return Here(datetime.datetime.now(datetime.UTC).date(), given.packs).check
 
 
 def _day(text: str) -> str:

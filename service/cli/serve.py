@@ -17,6 +17,7 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     words.add_argument("--host", default="127.0.0.1", help="address to listen on (default: 127.0.0.1, this machine only)")
     words.add_argument("--port", type=_port, default=8000, metavar="N", help="port to listen on (default: 8000)")
     words.add_argument("--workers", type=_count, metavar="N", help="worker processes (default: what the service's configuration says)")
+    words.add_argument("--packs", metavar="DIR", help="a folder of declared rule packs to read besides those there are (BIRDSMOUTH_PACKS)")
     words.set_defaults(run=run)
 
 
@@ -27,6 +28,8 @@ def run(given: argparse.Namespace) -> int:
     if given.host not in LOOPBACK:
         sys.stderr.write("birdsmouth: other machines can reach this; it asks nobody for a password. Put a gateway before it.\n")
     sys.stderr.flush()
+    if given.packs is not None:
+        os.environ["BIRDSMOUTH_PACKS"] = given.packs
     words = command_line(f"{host}:{given.port}", workers=given.workers)
     os.execv(words[0], words)
 

@@ -1,0 +1,76 @@
+"""How long packs take: reading, linting, and judging by many declared rules. Prints a table; every figure is the least of several runs."""
+
+from __future__ import annotations
+
+import datetime
+import json
+import time
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+from rules.judge.checking import ALWAYS, prepare
+from rules.judge.declared_judging import judge_declared
+from rules.judge.gather import gather
+from rules.library.linting import lint
+from rules.library.loading import held_sources, load_library, readings_of
+from rules.library.reading import PackSource, read_pack
+from rules.library.skeleton import RULE, skeleton
+from service.schemas import load
+
+TODAY = datetime.date(2026, 11, 25)
+RULES, MEMBERS = 50, 60
+
+
+def many_rules() -> dict[str, str]:
+    """A pack of 50 rules with a condition and a comparison each."""
+    files = skeleton("many-practice", "Fifty rules")
+    text = files.pop(f"declared/{RULE}.yaml")
+    return files | {f"declared/rule-{k}.yaml": text.replace(f"id: {RULE}", f"id: rule-{k}") for k in range(RULES)}
+
+
+def chain() -> dict[str, Any]:
+    """Sixty webs in a row on a support at every node."""
+    nodes = [{"id": f"N{k}", "x_mm": 3100 * k, "y_mm": 0} for k in range(MEMBERS + 1)]
+    members = [
+        {"id": f"M{k}", "role": "web", "nodes": [f"N{k}", f"N{k + 1}"], "section": {"b_mm": 47, "h_mm": 97}, "grade": "C24"}
+        for k in range(MEMBERS)
+    ]
+    supports = [{"id": f"S{k}", "node": f"N{k}", "holds": ["x", "y"] if k == 0 else ["y"]} for k in range(MEMBERS + 1)]
+    loads = [{"member": f"M{k}", "line_kn_per_m": 0.3, "along": "member", "direction": "down"} for k in range(MEMBERS)]
+    return {
+        "format": "birdsmouth-design-1", "reference": "BENCH", "component_type": "other", "site": {"country": "GB", "subdivision": "GB-ENG"},
+        "nodes": nodes, "members": members, "supports": supports, "actions": [{"id": "g", "nature": "permanent", "loads": loads}],
+    }  # fmt: skip
+
+
+def least_ms(run: Callable[[], object], times: int) -> float:
+    """The shortest of some runs, in milliseconds."""
+    taken = []
+    for _ in range(times):
+        began = time.perf_counter()
+        run()
+        taken.append(1000.0 * (time.perf_counter() - began))
+    return min(taken)
+
+
+def main() -> None:
+    """Measure and print."""
+    source = PackSource(Path("many"), files={name: text for name, text in many_rules().items() if not name.startswith(".")})
+    pack, others = read_pack(source).pack, readings_of(held_sources())
+    lint(source, others)  # loads the units once
+    frame = prepare(load(json.dumps(chain()).encode()), load_library(), TODAY)
+    axes = gather(frame, ALWAYS)
+    rows = {
+        "read all shipped packs": least_ms(load_library, 5),
+        f"read a pack of {RULES} declared rules": least_ms(lambda: read_pack(source), 5),
+        f"lint it beside the shipped ones, reading included ({RULES} rules)": least_ms(lambda: lint(source, others), 5),
+        f"judge {RULES} rules on {MEMBERS} members": least_ms(lambda: judge_declared(pack.declared, frame, axes), 9),
+    }
+    for what, ms in rows.items():
+        print(f"{what:<70} {ms:9.1f} ms")
+    print(f"{'one declared rule on one member':<70} {1000 * ms / (RULES * MEMBERS):9.1f} µs")
+
+
+if __name__ == "__main__":
+    main()
