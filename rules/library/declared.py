@@ -180,6 +180,9 @@ class _Judging:
         return Outcome(Kind.NOT_APPLICABLE, because=because, read=self.rule.reads)
 
     def ask(self, expression: Expression) -> Answer:
+        plain = self.facts.get(expression.text)
+        if isinstance(plain, float) and _usable(plain):  # a side that is one fact or value needs no evaluation
+            return plain
         return self.language.evaluate(expression, self.activation, self.rule.values)
 
     def doubt(self) -> Outcome | None:
