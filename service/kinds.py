@@ -86,6 +86,7 @@ FAULTS: Mapping[str, str] = {
     "node-twice": "A piece runs through one node twice.",
     "not-a-day": "A text is not a calendar day.",
     "not-acceptable": "No format that is accepted can be given.",
+    "not-allowed": "Rule packs are tried only from the machine the service runs on, or with its token.",
     "not-analysable": "The frame cannot be analysed.",
     "not-finite": "A number is NaN, infinite, or too large to calculate with.",
     "not-json": "The body is not JSON.",

@@ -9,7 +9,6 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from functools import cache
 from typing import Any
 
 from rules.library.expression_text import TABLE_FUNCTIONS, TextFault
@@ -48,14 +47,12 @@ def readable_unit(unit: str) -> bool:
     return True
 
 
-@cache
 def _registry() -> Any:
-    import pint  # a third of a second, and only when something is linted
+    import pint  # a third of a second, and only when something is linted; pint keeps its own registry
 
-    return pint.UnitRegistry()
+    return pint.get_application_registry()
 
 
-@cache
 def _unit(written: str) -> Any:
     text = {"": "dimensionless", "1": "dimensionless", "°": "degree", "deg": "degree", "%": "percent"}.get(written, written)
     try:
