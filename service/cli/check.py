@@ -59,7 +59,9 @@ def run(given: argparse.Namespace) -> int:
 
 def _checker(given: argparse.Namespace) -> Any:
     if given.server and given.packs:
-        raise Trouble("--packs reads packs here and --server checks elsewhere: mount them there (BIRDSMOUTH_PACKS), or leave one of the two out.")
+        raise Trouble(
+            "--packs reads packs here and --server checks elsewhere: mount them there (BIRDSMOUTH_PACKS), or leave one of the two out."
+        )
     if given.server:
         from service.cli.remote import Remote
 

@@ -12,7 +12,9 @@ from service.schemas.bounds import Pattern
 from service.schemas.complaints import against
 from service.schemas.fields import DocumentSchema, Items, Table, about
 
-FILE_NAME = Pattern(r"^[A-Za-z0-9_-][A-Za-z0-9_.-]*(?:/[A-Za-z0-9_-][A-Za-z0-9_.-]*)*$", "a path inside the pack such as declared/pitch.yaml")
+FILE_NAME = Pattern(
+    r"^[A-Za-z0-9_-][A-Za-z0-9_.-]*(?:/[A-Za-z0-9_-][A-Za-z0-9_.-]*)*$", "a path inside the pack such as declared/pitch.yaml"
+)
 
 
 class FileText(fields.String):
@@ -47,4 +49,6 @@ class TrialSchema(DocumentSchema):
     """A declared rule pack as its files, and designs to try it on. Nothing of it is kept."""
 
     files = Table(FILE_NAME, FileText(), "The pack's files: path inside the pack folder, and text.", most=LIMITS.trial_files)
-    designs = Items(AnyDesign(), "Designs to judge by the pack, together with the packs in force at their sites.", most=LIMITS.trial_designs)
+    designs = Items(
+        AnyDesign(), "Designs to judge by the pack, together with the packs in force at their sites.", most=LIMITS.trial_designs
+    )

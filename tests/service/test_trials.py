@@ -69,7 +69,9 @@ def test_python_is_refused_out_loud(real: FlaskClient, trial: dict[str, Any]) ->
     assert "holds no Python" in real.post("/v1/trials", json=trial).get_json()["faults"][0]["message"]
 
 
-def test_nothing_is_kept(real: FlaskClient, trial: dict[str, Any], library: Library, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_nothing_is_kept(
+    real: FlaskClient, trial: dict[str, Any], library: Library, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     monkeypatch.chdir(tmp_path)
     before = real.get("/v1/packs").data
     real.post("/v1/trials", json=trial)
@@ -131,7 +133,11 @@ class TestWhoMay:
 def test_mutants_are_bounded(real: FlaskClient, trial: dict[str, Any]) -> None:
     long = " || ".join(["design.pitch_deg == 91.0"] * 20)
     for k in range(30):
-        text = trial["files"][RULE].replace("id: steep-enough", f"id: steep-{k}").replace("when: design.is_roof", f"when: design.is_roof || {long}")
+        text = (
+            trial["files"][RULE]
+            .replace("id: steep-enough", f"id: steep-{k}")
+            .replace("when: design.is_roof", f"when: design.is_roof || {long}")
+        )
         trial["files"][f"declared/steep-{k}.yaml"] = text
     told = real.post("/v1/trials", json=trial).get_json()
     assert told["faults"] == []
