@@ -87,12 +87,16 @@ _PLAIN = (
 """What plain words mean in YAML 1.2's core schema, and a day, which packs write everywhere."""
 
 
+_HIDDEN = re.compile("[\ufeff\x85\u2028\u2029]")
+"""A byte-order mark inside the text, and what YAML 1.1 took for the end of a line and YAML 1.2 does not."""
+
+
 def compose(text: str, deepest: int) -> Node | None:
     """The one document of a text; None when it is empty. Raises TextRefused, also for a nesting deeper than `deepest`."""
-    hidden = text.find("\ufeff", 1)
-    if hidden > 0:
-        line, column = text.count("\n", 0, hidden) + 1, hidden - text.rfind("\n", 0, hidden)
-        raise TextRefused(line, column, "a byte-order mark stands inside the file", "take the invisible letter out")
+    if hidden := _HIDDEN.search(text, 1):
+        at = hidden.start()
+        line, column = text.count("\n", 0, at) + 1, at - text.rfind("\n", 0, at)
+        raise TextRefused(line, column, f"an invisible letter stands here (U+{ord(hidden[0]):04X})", "take it out")
     try:
         return _built(yaml.parse(text, Loader=yaml.CLoader), deepest)
     except yaml.MarkedYAMLError as error:
