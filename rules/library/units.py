@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, cast
 
 from rules.library.expression_text import TABLE_FUNCTIONS, TextFault
 from rules.library.expression_tree import Part, Tree
@@ -50,7 +50,7 @@ def readable_unit(unit: str) -> bool:
 def _registry() -> Any:
     import pint  # a third of a second, and only when something is linted; pint keeps its own registry
 
-    return pint.get_application_registry()
+    return cast(Any, pint).get_application_registry()
 
 
 def _unit(written: str) -> Any:
