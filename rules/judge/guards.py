@@ -34,10 +34,13 @@ RESTRAINED = EngineRule(
     "What the design relies on to hold a piece is among its bracing",
     "A strut that is held on paper only buckles on site: missing bracing is what goes wrong most.",
 )
+INVENTED = EngineRule(
+    "invented-values", "No figure of the design is invented", "A figure made up for a demonstration can make nothing safe."
+)
 LIFTS = EngineRule("bearing-lifts", "Which bearings let go", "A bearing that can only push leaves its load to the others when it lifts.")
 NUMBERS = EngineRule("sound-numbers", "The analysis balances and keeps enough digits", "A wrong number must not look like a right one.")
 SEISMIC = EngineRule("seismic-actions", "Seismic actions are combined by a code that covers them", "No pack in force combines them.")
-GUARDS = (NO_CODE, NATIONAL, EXPECTED, RESTRAINED, UNJUDGED, JOINTS, LIFTS, NUMBERS, SEISMIC)
+GUARDS = (NO_CODE, NATIONAL, EXPECTED, RESTRAINED, UNJUDGED, JOINTS, INVENTED, LIFTS, NUMBERS, SEISMIC)
 
 
 FEWEST_DIGITS = 6
@@ -50,6 +53,7 @@ def guard(frame: Frame, axes: Mapping[tuple[str, str], Axis], judgements: Sequen
     return [
         *_numbers(frame),
         *_lifts(design, axes),
+        *_invented(frame),
         *_code(design, selection),
         *_seismic(design),
         *_expected(design, selection.expected),
@@ -73,6 +77,17 @@ def _numbers(frame: Frame) -> Iterator[Judgement]:
     if response.digits < FEWEST_DIGITS:
         message = f"Stiffnesses differ so much that only about {response.digits} digits of the analysis are left."
         yield _whole(design, NUMBERS, Kind.REVIEW, message, part="digits")
+
+
+def _invented(frame: Frame) -> Iterator[Judgement]:
+    """Pieces of an invented grade: stiffness of the whole frame rests on them, not their own strength alone."""
+    for index, (member, material) in enumerate(zip(frame.settled.design.members, frame.settled.materials, strict=True)):
+        if material.invented:
+            message = f"Member {member.id}: the figures of its grade {material.id!r} are marked as invented."
+            ask = "Put in the figures of a standard or of its maker. (materials.grades)"
+            yield Judgement(
+                INVENTED, "member", member.id, index, Kind.OPEN, asks=(ask,), message=message, pointer=pointer("members", index, "grade")
+            )
 
 
 def _lifts(design: Design, axes: Mapping[tuple[str, str], Axis]) -> Iterator[Judgement]:

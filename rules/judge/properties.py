@@ -47,16 +47,9 @@ def material_givens(
         Given("is_solid", "solid timber", "", "solid timber", spread(kind_of(each) == "solid-timber" for each in materials)),
         Given("is_lvl", "LVL", "", "laminated veneer lumber", spread(kind_of(each) == "lvl" for each in materials)),
         Given("is_solid_softwood", "solid softwood", "", "solid softwood", spread(_is_softwood(each) for each in materials)),
-        Given(
-            "g_05",
-            "G_0,05",
-            "N/mm²",
-            "E_0,05 / 16, common practice, no published source",
-            spread(_property(m, "e_0_05_mpa") / 16.0 for m in materials),
-        ),
     )
     for name, (field, symbol) in PROPERTIES.items():
-        ask = f"What is {symbol} of this grade? (materials.grades, {field})"
+        ask = f"What is {symbol} of this grade? A figure marked as invented does not count. (materials.grades, {field})"
         unit = "kg/m³" if name == "rho_k" else "N/mm²"
         given[name] = Given(name, symbol, unit, "of the grade", spread(_property(material, field) for material in materials), ask)
     return given
@@ -71,7 +64,8 @@ def _is_softwood(material: Material | None) -> bool:
 
 
 def _property(material: Material | None, name: str) -> float:
-    return float(material.properties.get(name, math.nan)) if material else math.nan
+    """NaN where there is no material, where it does not say, and where what it says is invented: that decides nothing."""
+    return math.nan if material is None or material.invented else float(material.properties.get(name, math.nan))
 
 
 def kind_of(material: Material | None) -> str | None:

@@ -281,3 +281,19 @@ def test_more_than_can_be_judged_at_once_is_refused(joist, checked, monkeypatch,
     with pytest.raises(DesignRefused) as refused:
         checked(joist)
     assert [fault.code for fault in refused.value.faults] == ["too-much-to-judge"]
+
+
+def test_an_invented_grade_decides_nothing(joist, checked, found):
+    """Stiff and strong enough for anything, and made up: strength is open, the piece is open, and nobody may build it."""
+    properties = {f"{name}_mpa": 50.0 for name in ("f_m_k", "f_t_0_k", "f_c_0_k", "f_c_90_k", "f_v_k")}
+    grade = {"id": "SUPER", "kind": "solid-timber", "tradition": "en", "softwood": True, "invented": True, **properties}
+    grade |= {"e_0_mean_mpa": 20000, "e_0_05_mpa": 15000, "g_mean_mpa": 1000, "rho_k_kg_per_m3": 400, "rho_mean_kg_per_m3": 450}
+    made_up = joist | {"materials": {"marking": "piece", "grades": [grade]}}
+    made_up["members"] = [member | {"grade": "SUPER"} for member in joist["members"]]
+    report = checked(made_up)
+    assert report["verdict"] == "open"
+    assert found(report, "engine/invented-values", "M")["kind"] == "open"
+    bending = found(report, "eurocode-timber/bending", "M")
+    assert bending["kind"] == "open"
+    assert "invented" in bending["message"]
+    assert report["cautions"][0].startswith("NOT FOR CONSTRUCTION")

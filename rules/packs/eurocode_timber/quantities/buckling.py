@@ -64,8 +64,13 @@ def compressed_edge_length(sagging, length_top, length_bottom):
 
 
 @quantity("l_ef", "mm", cites=clause("6.3.3(3) and Table 6.1", seen="read", source=HANDBOOK))
-def l_ef(compressed_edge_length, h):
-    return compressed_edge_length + 2.0 * h
+def l_ef(compressed_edge_length, l_ef_moment, l_ef_edge_depths, h):
+    return l_ef_moment * compressed_edge_length + l_ef_edge_depths * h
+
+
+@quantity("G_0,05", "N/mm²", cites=clause("common practice, no published source", seen="practice"))
+def g_05(e_0_05, e_over_g):
+    return e_0_05 / e_over_g
 
 
 @quantity(
