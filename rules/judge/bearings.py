@@ -30,7 +30,7 @@ def support_givens(frame: Frame) -> dict[str, Given]:
     goes_on = [
         2.0 if member and support.node in member.nodes[1:-1] else 1.0 for support, member in zip(design.supports, members, strict=True)
     ]
-    return material_givens(tuple(materials), tuple(members), index) | named(
+    return material_givens(frame.selection.reference, tuple(materials), tuple(members), index) | named(
         Given(
             "bearing_length",
             "l",
@@ -59,7 +59,7 @@ def seat_givens(frame: Frame) -> dict[str, Given]:
     widths = [_contact_width(support, member) for support, member in zip(design.supports, members, strict=True)]
     count = len(design.supports)
     timber = [s.seat is not None and s.seat.on in ("wall-plate", "beam") for s in design.supports]
-    given = material_givens(settled.seat_materials, (None,) * count, np.arange(count))
+    given = material_givens(frame.selection.reference, settled.seat_materials, (None,) * count, np.arange(count))
     given["is_timber"] = Given("is_timber", "timber", "", "bears on timber", np.array(timber))
     given["kind"] = Given("kind", "material", "", "kind of material", Labels.of([kind_of(m) for m in settled.seat_materials]), SEAT_ASK)
     return given | named(

@@ -14,6 +14,8 @@ from rules.subject.settled import CombinationSet, SettledAction
 
 SELF_WEIGHT = "self-weight"
 SETTLEMENT = "settlement"
+PSI = ("psi_0", "psi_1", "psi_2")
+"""Tables of combination factors; a code that combines without them has none, and asks no question about them."""
 RESERVED = (SELF_WEIGHT, SETTLEMENT)
 """Cases the service adds itself; no action of the document may take their names."""
 
@@ -57,8 +59,9 @@ class Said:
 def _settle(action: Action, design: Design, said: Said) -> SettledAction:
     duration = action.duration or said.of("duration", action)
     variable = action.nature in ("imposed", "roof-imposed", "snow", "wind")
-    psi = tuple(_number(said.of(name, action)) if variable else None for name in ("psi_0", "psi_1", "psi_2"))
-    ask = [] if action.none_because else _questions(action, duration, psi if variable else (), design)
+    psi = tuple(_number(said.of(name, action)) if variable else None for name in PSI)
+    known = variable and any(name in said.values for name in PSI)
+    ask = [] if action.none_because else _questions(action, duration, psi if known else (), design)
     return SettledAction(action, duration if isinstance(duration, str) else None, (psi[0], psi[1], psi[2]), tuple(ask))
 
 

@@ -18,6 +18,7 @@ from rules.library.labels import Labels
 from rules.subject.axes import TOLERANCE_MM
 from rules.subject.design import Design
 from rules.subject.frame import Member, Rectangle
+from rules.subject.material import MODULUS
 from rules.subject.site import Floor
 
 LEVEL = 0.999
@@ -142,7 +143,7 @@ def _pair(frame: Frame, lower: int, upper: int) -> float:
 
 
 def _modulus(frame: Frame, index: int) -> float:
-    return frame.settled.materials[index].properties["e_0_mean_mpa"]
+    return frame.settled.materials[index].properties[MODULUS]
 
 
 def _area(member: Member) -> float:

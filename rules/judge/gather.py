@@ -186,6 +186,7 @@ def _common(frame: Frame, base: CombinationSet, arranged: Arrangement) -> dict[s
     durations = Labels.of(base.durations).spread(arranged.rows).down()
     return named(
         Given("duration", "duration", "", "shortest load duration in the combination", durations, ask),
+        Given("equation", "equation", "", "which combination of the code", Labels.of(base.equations).spread(arranged.rows).down()),
         Given("is_accidental", "accidental", "", "accidental combination", base.accidental[arranged.rows][:, None]),
         Given("service_class", "service class", "", "service class", Labels.one(str(settled.service_class))),
         Given("marking", "marking", "", "how the timber is marked", Labels.one(design.marking), MARKING_ASK),

@@ -3,27 +3,35 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 
 from rules.judge.geometry import Geometry, Line
+from rules.library.value import Value
 from rules.subject.design import Design
 from rules.subject.faults import pointer
 from rules.subject.frame import Member, Rectangle, Spacing
 from rules.subject.settled import Assumption, Lengths
 
-BAY_RULE = {"document": "EN 1995-1-1", "edition": "2004+A2:2014", "clause": "9.2.1(2)-(3)", "seen": "memory"}
+BAY_RULE = "bay_length"
+"""The pack value that says how long a bay of a triangulated frame counts in buckling; its citation stands with the length."""
 IN_PLANE_ASK = (
     "The frame is not made of triangles only, so the code's truss rule gives no buckling length in its plane: "
     "state it (restraint_spacing.in_plane_mm) from a buckling analysis."
 )
 
 
-def find_lengths(design: Design, geometry: Geometry, *, triangulated: bool) -> tuple[tuple[Lengths, ...], list[Assumption]]:
+def find_lengths(
+    design: Design, geometry: Geometry, values: Mapping[str, Value], *, triangulated: bool
+) -> tuple[tuple[Lengths, ...], list[Assumption]]:
     """Lengths of every piece, and what was taken for the caller. triangulated: every panel of the frame is a triangle."""
+    rule = values[BAY_RULE].cites.plain() if BAY_RULE in values else {}
+    cited = {name: word for name, word in rule.items() if word is not None} or None
     assumptions: list[Assumption] = []
     found = []
     for index, member in enumerate(design.members):
         line = geometry.lines[index]
-        in_plane, ask = _in_plane(member, line, triangulated, pointer("members", index, "restraint_spacing", "in_plane_mm"), assumptions)
+        where = pointer("members", index, "restraint_spacing", "in_plane_mm")
+        in_plane, ask = _in_plane(member, line, triangulated, where, cited, assumptions)
         out = _sideways(member.restraints.out_of_plane_mm, line, index, "out_of_plane_mm", "sideways", assumptions)
         if isinstance(member.section, Rectangle) and member.section.h_mm > member.section.b_mm:
             top = _sideways(member.restraints.top_edge_mm, line, index, "top_edge_mm", "at its upper edge", assumptions)
@@ -55,7 +63,9 @@ def _sideways(spacing: Spacing, line: Line, index: int, field: str, words: str, 
     return stated
 
 
-def _in_plane(member: Member, line: Line, triangulated: bool, where: str, assumptions: list[Assumption]) -> tuple[tuple[float, ...], str]:
+def _in_plane(
+    member: Member, line: Line, triangulated: bool, where: str, cited: Mapping[str, str] | None, assumptions: list[Assumption]
+) -> tuple[tuple[float, ...], str]:
     stated = _stated(member.restraints.in_plane_mm, line.length)
     if stated is not None:
         return (stated,) * len(line.bays), ""
@@ -67,6 +77,6 @@ def _in_plane(member: Member, line: Line, triangulated: bool, where: str, assump
     derived = tuple(2.0 * bay if not held else bay if triangulated else math.nan for bay, held in zip(line.bays, line.held, strict=True))
     if not any(math.isnan(each) for each in derived):
         because = "The frame is made of triangles: each bay buckles over its own length; a free end over twice its length."
-        assumptions.append(Assumption(where, [round(each, 3) for each in derived], because, citation=BAY_RULE))
+        assumptions.append(Assumption(where, [round(each, 3) for each in derived], because, citation=cited))
         return derived, ""
     return derived, IN_PLANE_ASK

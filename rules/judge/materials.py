@@ -9,9 +9,9 @@ from rules.library.choosing import Selection
 from rules.subject.design import Design
 from rules.subject.faults import Fault, pointer
 from rules.subject.frame import Prism
-from rules.subject.material import Material
+from rules.subject.material import MODULUS, Material
 
-NEEDED = ("e_0_mean_mpa",)
+NEEDED = (MODULUS,)
 """Without these a frame cannot be analysed."""
 
 

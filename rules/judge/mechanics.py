@@ -11,7 +11,7 @@ from rules.library.value import Value
 from rules.subject.actions import LineLoad, Load, NodeLoad, PointLoad
 from rules.subject.design import Design
 from rules.subject.frame import End, Member, Prism, Support
-from rules.subject.material import Material
+from rules.subject.material import MEAN_DENSITY, MODULUS, SHEAR_MODULUS, Material
 
 KN = 1000.0
 KNM = 1.0e6
@@ -34,17 +34,17 @@ def section_area(member: Member) -> float:
 
 def mass_per_mm(member: Member, material: Material) -> float:
     """kg/mm; 0 where the material does not say its mean density."""
-    return section_area(member) * material.properties.get("rho_mean_kg_per_m3", 0.0) * 1e-9
+    return section_area(member) * material.properties.get(MEAN_DENSITY, 0.0) * 1e-9
 
 
 def _piece(member: Member, geometry: Geometry, material: Material) -> solver.Piece:
     section = member.section
     second = section.second_moment_mm4 if isinstance(section, Prism) else section.b_mm * section.h_mm**3 / 12.0
-    shear = material.properties.get("g_mean_mpa", math.inf)
+    shear = material.properties.get(SHEAR_MODULUS, math.inf)
     return solver.Piece(
         nodes=tuple(geometry.at[node] for node in member.nodes),
-        ea=material.properties["e_0_mean_mpa"] * section_area(member),
-        ei=material.properties["e_0_mean_mpa"] * member.plies * second,
+        ea=material.properties[MODULUS] * section_area(member),
+        ei=material.properties[MODULUS] * member.plies * second,
         ga=math.inf if isinstance(section, Prism) else SHEAR_AREA * section_area(member) * shear,
         mass=mass_per_mm(member, material),
         start=_stiffness(member.start),

@@ -12,19 +12,7 @@ from numpy.typing import NDArray
 from rules.library.evidence import Given
 from rules.library.labels import Labels
 from rules.subject.frame import Member, Rectangle
-from rules.subject.material import Material
-
-PROPERTIES = {
-    "f_m_k": ("f_m_k_mpa", "f_m,k"),
-    "f_t_0_k": ("f_t_0_k_mpa", "f_t,0,k"),
-    "f_c_0_k": ("f_c_0_k_mpa", "f_c,0,k"),
-    "f_c_90_k": ("f_c_90_k_mpa", "f_c,90,k"),
-    "f_v_k": ("f_v_k_mpa", "f_v,k"),
-    "e_0_05": ("e_0_05_mpa", "E_0,05"),
-    "g_mean": ("g_mean_mpa", "G_mean"),
-    "rho_k": ("rho_k_kg_per_m3", "ρ_k"),
-    "e_0_mean": ("e_0_mean_mpa", "E_0,mean"),
-}
+from rules.subject.material import Material, ReferenceValue
 
 
 def named(*givens: Given) -> dict[str, Given]:
@@ -33,9 +21,12 @@ def named(*givens: Given) -> dict[str, Given]:
 
 
 def material_givens(
-    materials: tuple[Material | None, ...], members: tuple[Member | None, ...], index: NDArray[np.intp]
+    reference: Iterable[ReferenceValue],
+    materials: tuple[Material | None, ...],
+    members: tuple[Member | None, ...],
+    index: NDArray[np.intp],
 ) -> dict[str, Given]:
-    """Strengths, stiffnesses and kind of the material at every place; None: no material there."""
+    """Kind of the material at every place, and the reference values its tradition knows; None: no material there."""
 
     def spread(values: Iterable[Any]) -> Any:
         return np.array(list(values))[index]
@@ -48,11 +39,16 @@ def material_givens(
         Given("is_lvl", "LVL", "", "laminated veneer lumber", spread(kind_of(each) == "lvl" for each in materials)),
         Given("is_solid_softwood", "solid softwood", "", "solid softwood", spread(_is_softwood(each) for each in materials)),
     )
-    for name, (field, symbol) in PROPERTIES.items():
-        ask = f"What is {symbol} of this grade? A figure marked as invented does not count. (materials.grades, {field})"
-        unit = "kg/m³" if name == "rho_k" else "N/mm²"
-        given[name] = Given(name, symbol, unit, "of the grade", spread(_property(material, field) for material in materials), ask)
+    family = Labels.of([each.family if each else None for each in materials]).spread(index)
+    given["family"] = Given("family", "family", "", "which table of values the grade belongs to", family, FAMILY_ASK)
+    for each in reference:
+        ask = f"What is {each.symbol} of this grade? A figure marked as invented does not count. (materials.grades, {each.field})"
+        found = spread(_property(material, each.field) for material in materials)
+        given[each.name] = Given(each.name, each.symbol, each.unit, "of the grade", found, ask)
     return given
+
+
+FAMILY_ASK = "To which family of grades does this one belong? (materials.grades, family)"
 
 
 def _is_timber(material: Material | None, member: Member | None) -> bool:

@@ -15,11 +15,9 @@ ROOF_TYPES = ("trussed-rafter", "cut-roof")
 FLOOR_TYPES = ("open-web-joist", "solid-joist")
 STANDING = (
     Assumption("/members", "pinned", "Every end that is not stated otherwise is pinned: it passes no moment."),
-    Assumption("/members", 1.0, "No system factor is taken for loads shared between neighbours (k_sys = 1).", "engineer"),
-    Assumption("/supports", 1.0, "No increase is taken for bearing across the grain (k_c,90 = 1).", "engineer"),
     Assumption("/actions", 0.0, "No load near a bearing is left out of the shear, and no camber is counted on.", "engineer"),
 )
-"""Safe choices made for every design alike."""
+"""Safe choices made for every design alike, whatever the code; each code adds its own."""
 LYING = ("ceiling-tie", "bottom-chord", "joist", "rafter", "top-chord")
 """Roles in the order in which they are taken to be the piece that sits on a bearing."""
 
@@ -28,10 +26,10 @@ def settle(design: Design, selection: Selection, geometry: Geometry, *, triangul
     """Settle every open choice; refuse what cannot be analysed, all faults at once."""
     materials, seat_materials, faults = find_materials(design, selection)
     refuse([*faults, *_reserved_ids(design)])
-    assumptions = list(STANDING) + (
+    assumptions = [*STANDING[:1], *selection.assumptions, *STANDING[1:]] + (
         [Assumption("/self_weight", True, "The pieces' own weight is added by their mean density.")] if design.self_weight else []
     )
-    lengths, taken = find_lengths(design, geometry, triangulated=triangulated)
+    lengths, taken = find_lengths(design, geometry, selection.values, triangulated=triangulated)
     actions = settle_actions(design, selection.values)
     service_class = _service_class(design, assumptions)
     seats = tuple(_seat_member(design, index, assumptions) for index in range(len(design.supports)))

@@ -37,7 +37,7 @@ def station_givens(frame: Frame) -> dict[str, Given]:
     def spread(values: Iterable[Any]) -> Any:
         return np.array(list(values))[layout.piece]
 
-    return material_givens(materials, members, layout.piece) | named(
+    return material_givens(frame.selection.reference, materials, members, layout.piece) | named(
         Given("area", "A", "mm²", "area of the section, all plies", spread(section_area(member) for member in members)),
         Given("w_y", "W_y", "mm³", "section modulus, all plies", spread(_modulus(member) for member in members)),
         Given("b", "b", "mm", "breadth of one ply", spread(_side(member, "b_mm") for member in members)),

@@ -17,7 +17,8 @@ from rules.library.rule import Rule
 from rules.library.value import Value
 from rules.subject.design import Parameter
 from rules.subject.faults import Fault, pointer, refuse
-from rules.subject.material import Material
+from rules.subject.material import Material, ReferenceValue
+from rules.subject.settled import Assumption
 from rules.subject.site import Site
 
 
@@ -34,7 +35,8 @@ class Selection:
     """Everything that holds for one design.
 
     packs: in the order they speak. tradition: of the code of practice, None when none is in force. values: every number by
-    name, after overrides. book: every formula quantity by name. rules, declared: in pack order; declared ones already
+    name, after overrides. reference: the values by which the tradition describes its grades. assumptions: what the packs take
+    for every design alike. book: every formula quantity by name. rules, declared: in pack order; declared ones already
     carry the numbers in force. expected: actions this component type calls for. notes: what the reader must be told of
     the choice itself.
     """
@@ -44,6 +46,8 @@ class Selection:
     as_of: datetime.date
     values: Mapping[str, Value]
     materials: tuple[Material, ...]
+    reference: tuple[ReferenceValue, ...]
+    assumptions: tuple[Assumption, ...]
     book: Mapping[str, Quantity]
     rules: tuple[Rule, ...]
     declared: tuple[DeclaredRule, ...]
@@ -79,6 +83,8 @@ def choose(
         as_of=as_of,
         values=values,
         materials=tuple(grade for pack in packs for grade in pack.materials),
+        reference=tuple(each for pack in packs for each in pack.reference),
+        assumptions=tuple(each for pack in packs for each in pack.assumptions),
         book={quantity.name: quantity for pack in packs for quantity in pack.quantities},
         rules=tuple(rule for pack in packs for rule in pack.rules),
         declared=tuple(rule.with_values(values) for pack in packs if speaks_of(pack, component_type) for rule in pack.declared),
@@ -169,7 +175,7 @@ def _said_of(library: Library, site: Site, packs: Sequence[Pack], asked: Sequenc
             yield f"No country is stated, so no code of practice can be chosen: {unstrength}."
         else:
             yield f"No code of practice held here is in force in {site.country} on {as_of}: {unstrength}."
-    elif not any(pack.layer == "national" for pack in packs):
+    elif any(pack.layer == "code" and pack.leaves_choices for pack in packs) and not any(pack.layer == "national" for pack in packs):
         place = site.country or "the site's country"
         held = [pack.id for pack in library.packs if pack.layer == "national" and site.country in pack.regions]
         why = f"{', '.join(held)} was not asked for or is not in force" if held else "they are not held here"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from rules.library.materials import misfits
 from rules.library.pack import Pack
 from rules.library.reading import Reading
 from rules.library.yaml_source import PackFault
@@ -25,6 +26,7 @@ def unfit(readings: list[Reading], i: int) -> Iterator[PackFault]:
     if reading.pack.id in below:
         yield reading.fault("pack.yaml", ("builds_on",), "it builds on itself, by way of " + ", ".join(sorted(below - {reading.pack.id})))
     yield from _overrides(reading, held, below)
+    yield from _grades(reading, held)
     yield from _clashes(reading, earlier)
 
 
@@ -37,6 +39,21 @@ def _below(pack: Pack, held: dict[str, Pack]) -> set[str]:
             below.add(id)
             queue += held[id].builds_on
     return below
+
+
+def _grades(reading: Reading, held: dict[str, Pack]) -> Iterator[PackFault]:
+    """Grades state what the pack that speaks for their tradition says every grade must."""
+    pack = reading.pack
+    if not (pack.materials or pack.reference):
+        return
+    others = [other for other in held.values() if other.id != pack.id and other.tradition == pack.tradition and other.reference]
+    if pack.reference and others:
+        said = f"{others[0].id} already says which reference values grades of the tradition {pack.tradition} state"
+        yield reading.fault("materials.yaml", ("reference",), said, "take `reference` out here")
+        return
+    for i, grade in enumerate(pack.materials):
+        for field, message, hint in misfits(grade.properties, others[0].reference if others else ()):
+            yield reading.fault("materials.yaml", ("grades", i, "properties", *field), message, hint)
 
 
 def _overrides(reading: Reading, held: dict[str, Pack], below: set[str]) -> Iterator[PackFault]:

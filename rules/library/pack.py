@@ -10,7 +10,8 @@ from typing import TYPE_CHECKING, Any
 from rules.library.quantity import Quantity
 from rules.library.rule import Rule
 from rules.library.value import Value
-from rules.subject.material import Material
+from rules.subject.material import Material, ReferenceValue
+from rules.subject.settled import Assumption
 
 if TYPE_CHECKING:
     from rules.library.cases import Case
@@ -39,7 +40,9 @@ class Pack:
     layer: "code", "grades", "national", "region" or "practice" (the order overrides apply in). regions: ISO 3166 codes it
     holds in, () everywhere. elsewhere: subdivisions it surely does not hold in; where these are named, a subdivision that
     is in neither list is undecided, and the pack is chosen. component_types: what it speaks of, () everything. builds_on:
-    ids of packs it needs. combine: for a code pack, the function that makes combinations. digest: "sha256:…" over the
+    ids of packs it needs. reference: the values every grade of its tradition states. assumptions: choices it makes for every
+    design alike. leaves_choices: whether a country has to add its own. combine: for a code pack, the function that makes
+    combinations. digest: "sha256:…" over the
     folder's files. origin: "shipped", "installed" or "mounted".
     """
 
@@ -64,6 +67,9 @@ class Pack:
     not_covered: tuple[str, ...] = ()
     values: tuple[Value, ...] = ()
     materials: tuple[Material, ...] = ()
+    reference: tuple[ReferenceValue, ...] = ()
+    assumptions: tuple[Assumption, ...] = ()
+    leaves_choices: bool = True
     quantities: tuple[Quantity, ...] = ()
     rules: tuple[Rule, ...] = ()
     declared: tuple[DeclaredRule, ...] = ()

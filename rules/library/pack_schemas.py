@@ -28,21 +28,6 @@ RELEASE = re.compile(r"^\d+\.\d+\.\d+$")
 REGION = re.compile(r"^[A-Z]{2}(-[A-Z0-9]{1,3})?$")
 PROPERTY = re.compile(r"^[a-z][a-z0-9_]*_(mpa|kg_per_m3)$")
 
-EN_PROPERTIES = (
-    "f_m_k_mpa",
-    "f_t_0_k_mpa",
-    "f_t_90_k_mpa",
-    "f_c_0_k_mpa",
-    "f_c_90_k_mpa",
-    "f_v_k_mpa",
-    "e_0_mean_mpa",
-    "e_0_05_mpa",
-    "g_mean_mpa",
-    "rho_k_kg_per_m3",
-    "rho_mean_kg_per_m3",
-)
-"""Reference values that every timber grade of the tradition "en" states."""
-
 
 def _slug(what: str) -> validate.Regexp:
     return validate.Regexp(SLUG, error=f"{what} is lower-case words joined by hyphens, not {{input!r}}")
@@ -105,6 +90,15 @@ class ExpectedShape(Strict):
     at_least = Number(load_default=1.0, validate=validate.Range(min=1, error="at least one"))
 
 
+class StandingShape(Strict):
+    """A choice the pack makes for every design alike, shown among what the report assumes."""
+
+    pointer = Text(required=True)
+    value = Scalar(required=True)
+    because = Text(required=True)
+    confirm = Text(load_default="designer", validate=_one_of(("designer", "engineer", "site")))
+
+
 class PackShape(Strict):
     """pack.yaml: what the pack is, where and when it holds, what it leans on, what it leaves out."""
 
@@ -127,6 +121,8 @@ class PackShape(Strict):
     expected = fields.Dict(
         keys=Text(validate=_one_of(COMPONENT_TYPES)), values=fields.List(fields.Nested(ExpectedShape)), load_default=dict
     )
+    assumptions = fields.List(fields.Nested(StandingShape), load_default=[])
+    leaves_choices = Yes(load_default=True)
     not_covered = _texts()
 
     @validates_schema(skip_on_field_errors=True)
@@ -163,23 +159,37 @@ class ValueShape(Strict):
             raise ValidationError("the value is none of its own choices", "one_of")
 
 
+def _property() -> validate.Regexp:
+    return validate.Regexp(PROPERTY, error="{input!r} does not end in its unit (_mpa, _kg_per_m3)")
+
+
+class ReferenceShape(Strict):
+    """One of the reference values that every grade of the tradition states."""
+
+    field = Text(required=True, validate=_property())
+    symbol = Text(required=True)
+    what = Text(required=True)
+
+
 class GradeShape(Strict):
     """One grade: what it is, and its reference values."""
 
     id = Text(required=True, validate=validate.Length(max=32))
     kind = Text(required=True, validate=_one_of(KINDS))
     softwood = Yes(load_default=None, allow_none=True)
+    family = Text(load_default=None)
     cite = Text(required=True)
     properties = fields.Dict(
-        keys=Text(validate=validate.Regexp(PROPERTY, error="{input!r} does not end in its unit (_mpa, _kg_per_m3)")),
+        keys=Text(validate=_property()),
         values=Number(validate=validate.Range(min=0, min_inclusive=False, error="a reference value is above nought")),
         required=True,
     )
 
 
 class MaterialsShape(Strict):
-    """materials.yaml: the citations by a short name, then the grades that name one."""
+    """materials.yaml: the reference values of the tradition, the citations by a short name, then the grades that name one."""
 
+    reference = fields.List(fields.Nested(ReferenceShape), load_default=[])
     citations = fields.Dict(keys=fields.String(), values=fields.Nested(CitationShape), required=True)
     grades = fields.List(fields.Nested(GradeShape), required=True, validate=validate.Length(min=1))
 

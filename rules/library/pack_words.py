@@ -43,7 +43,20 @@ MEANS: Mapping[tuple[str, str], str] = {
             "builds_on": "Packs it needs, whose numbers it may override.",
             "required": "true: nothing is checked without it, and the service does not start when it is broken.",
             "expected": "Of each type of component, the actions nobody may forget.",
+            "assumptions": "Choices it makes for every design alike; shown in every report.",
+            "leaves_choices": "false: the document is whole by itself. true, the safe side: a country has to add its own choices.",
             "not_covered": "What it leaves out; shown in every report.",
+        },
+        "StandingShape": {
+            "pointer": "Where a design would state it, as a JSON pointer.",
+            "value": "What is taken.",
+            "because": "Why, in a sentence.",
+            "confirm": "Who should confirm it: designer, engineer or site.",
+        },
+        "ReferenceShape": {
+            "field": "The name of the value in grades, ending in its unit.",
+            "symbol": "How it is printed.",
+            "what": "What it is, in words.",
         },
         "ValueShape": {
             "name": "How rules ask for it: lower-case words joined by underscores.",
@@ -63,10 +76,12 @@ MEANS: Mapping[tuple[str, str], str] = {
             "id": "The grade as designs write it.",
             "kind": "What it is made of.",
             "softwood": "true for softwood, false for hardwood.",
+            "family": "The word by which tables of values know grades that are treated alike.",
             "cite": "One of the short names under `citations`.",
             "properties": "Its reference values, each with its unit in its name.",
         },
         "MaterialsShape": {
+            "reference": "The reference values every grade of the tradition states; other packs of grades are held to them.",
             "citations": "Where the grades stand, by a short name.",
             "grades": "The grades.",
         },

@@ -15,7 +15,7 @@ from rules.library.citation import Citation
 from rules.library.declared import DeclaredRule
 from rules.library.declared_reading import read_declared
 from rules.library.formula_modules import Formulas, read_formulas
-from rules.library.materials import read_materials
+from rules.library.materials import Grades, read_materials
 from rules.library.pack import Expected, Pack
 from rules.library.pack_schemas import ENGINE_API, PackShape
 from rules.library.shaping import shaped
@@ -23,9 +23,24 @@ from rules.library.value import Value
 from rules.library.values import read_values
 from rules.library.yaml_source import PackFault, PackRefused, Source, read_yaml
 from rules.subject.material import Material
+from rules.subject.settled import Assumption
 
 KNOWN_FILES = ("pack.yaml", "values.yaml", "materials.yaml", "combine.py", "derive.py", "__init__.py", "README.md")
-PLAIN = ("id", "title", "layer", "tradition", "document", "edition", "release", "engine", "what", "starts", "ends", "required")
+PLAIN = (
+    "id",
+    "title",
+    "layer",
+    "tradition",
+    "document",
+    "edition",
+    "release",
+    "engine",
+    "what",
+    "starts",
+    "ends",
+    "required",
+    "leaves_choices",
+)
 LISTS = ("regions", "elsewhere", "component_types", "builds_on", "not_covered")
 KNOWN_FOLDERS = ("formulas", "quantities", "declared")
 
@@ -187,13 +202,13 @@ class _Reader:
         source = self.source("values.yaml")
         return read_values(source) if source else ()
 
-    def materials(self, tradition: str | None) -> tuple[tuple[Material, Citation], ...]:
+    def materials(self, tradition: str | None) -> Grades:
         source = self.source("materials.yaml")
         if source is None:
-            return ()
+            return Grades()
         if tradition is None:
             source.fault((), "grades belong to a tradition, and pack.yaml names none")
-            return ()
+            return Grades()
         return read_materials(source, tradition)
 
     def declared(self, values: tuple[Value, ...], pack: str) -> tuple[DeclaredRule, ...]:
@@ -226,7 +241,7 @@ class _Reader:
         self,
         said: dict[str, Any],
         values: tuple[Value, ...],
-        materials: tuple[tuple[Material, Citation], ...],
+        grades: Grades,
         declared: tuple[DeclaredRule, ...],
         formulas: Formulas,
     ) -> Pack:
@@ -237,7 +252,9 @@ class _Reader:
             digest=self.where.digest(),
             expected={kind: tuple(_expected(each) for each in asked) for kind, asked in said["expected"].items()},
             values=tuple(each.of_pack(said["id"], document, edition) for each in values),
-            materials=tuple(_of_pack(material, cites.within(document, edition), said["id"]) for material, cites in materials),
+            materials=tuple(_of_pack(material, cites.within(document, edition), said["id"]) for material, cites in grades.cited),
+            reference=grades.reference,
+            assumptions=tuple(Assumption(**each) for each in said["assumptions"]),
             quantities=complete.quantities,
             rules=complete.rules,
             declared=tuple(rule.within(document, edition) for rule in declared),

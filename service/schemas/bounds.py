@@ -95,6 +95,9 @@ IDENTIFIER = Pattern(rf"^(?! )[^{_UNSEEN}]*(?<! )$", "characters that can be see
 SLUG = Pattern(r"^[a-z][a-z0-9]*(?:-[a-z0-9]+)*$", "small letters, digits and hyphens, as in workshop-practice")
 RULE = Pattern(r"^[a-z][a-z0-9-]*/[a-z0-9][a-z0-9-]*$", "pack/rule, as in eurocode-timber/shear")
 PACK = Pattern(r"^[a-z][a-z0-9-]*(?:==[^@=\s]+(?:@[0-9]+\.[0-9]+\.[0-9]+)?)?$", "id, id==edition or id==edition@release")
+PROPERTY = Pattern(
+    r"^[a-z][a-z0-9_]*_(?:mpa|kg_per_m3)$", "small letters, digits and underscores that end in _mpa or _kg_per_m3, as in f_b_mpa"
+)
 COUNTRY = Pattern(r"^[A-Z]{2}$", "the two capital letters of ISO 3166-1, as in GB")
 SUBDIVISION = Pattern(r"^[A-Z]{2}-[A-Z0-9]{1,3}$", "a code of ISO 3166-2, as in GB-ENG")
 FINDING = Pattern(r"^[0-9a-f]{16}$", "the 16 letters and digits of a finding's id")

@@ -150,7 +150,8 @@ def _codes(values: Values) -> Codes:
 
 
 def _material(values: Values) -> Material:
-    return Material(**_take(values, "id", "kind", "tradition", "softwood", "invented"), properties=_take(values, *PROPERTIES))
+    plain = _take(values, "id", "kind", "tradition", "family", "softwood", "invented")
+    return Material(**plain, properties={**_take(values, *PROPERTIES), **values.get("reference_values", {})})
 
 
 def _bracing(value: Any) -> tuple[Bracing, ...] | Literal["none"] | Declined | None:

@@ -8,7 +8,7 @@ from typing import ClassVar
 from rules.subject.design import BRACING_KINDS, CEILINGS, LEVELS, WAIVED_KINDS
 from rules.subject.material import KINDS
 from service.limits import LIMITS
-from service.schemas.bounds import COUNTRY, DIGEST, IDENTIFIER, PACK, RULE, SLUG, SUBDIVISION
+from service.schemas.bounds import COUNTRY, DIGEST, IDENTIFIER, PACK, PROPERTY, RULE, SLUG, SUBDIVISION
 from service.schemas.fields import ByType, Day, DocumentSchema, Flag, Items, Name, Number, Part, Table, Text, Whole, Word
 from service.schemas.frame import LARGEST_SECTION_MM, RectangleSchema, length, place
 
@@ -116,6 +116,12 @@ class MaterialSchema(DocumentSchema):
     g_mean_mpa = _strength("Mean shear modulus.", 600)
     rho_k_kg_per_m3 = _density("Characteristic density.", 480)
     rho_mean_kg_per_m3 = _density("Mean density.", 510)
+    reference_values = Table(
+        PROPERTY, Number("The value, in the unit its name ends in.", 10.3, "1", least=0.001, most=1e6),
+        "Reference values of another code tradition, by the names its grades have (f_b_mpa, f_c_perp_mpa, …; see the pack's page).",
+        most=30, example={"f_b_mpa": 10.3, "e_min_mpa": 4137},
+    )  # fmt: skip
+    family = Name("The family its tradition's tables treat it as, where they know several.", "4A")
     softwood = Flag("Whether it is softwood.")
     invented = Flag("The figures are made up for a demonstration; then nothing passes because of them.")
 
