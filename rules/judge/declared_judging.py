@@ -1,33 +1,53 @@
-"""Declared rules, one element at a time, each in its own guard."""
+"""Declared rules on every element of their scope, each in its own guard."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 
-from rules.judge.fact_rows import rows
+from rules.judge.fact_rows import Row, rows
 from rules.judge.framed import Frame
 from rules.judge.gather import Axis
 from rules.judge.judgement import Judgement
-from rules.library.declared import DeclaredRule
-from rules.library.rule import Kind
+from rules.library.columns import Columns
+from rules.library.declared import DeclaredRule, Outcome
+from rules.library.judging_columns import judge_all
+from rules.library.rule import Scope
+
+Elements = Sequence[tuple[str, Row]]
 
 
 def judge_declared(rules: Iterable[DeclaredRule], frame: Frame, axes: Mapping[tuple[str, str], Axis]) -> list[Judgement]:
-    """Every rule on every element of its scope; the facts of a scope are gathered once."""
-    listed = list(rules)
-    known = {scope: list(rows(scope, frame, axes)) for scope in dict.fromkeys(rule.scope for rule in listed)}
-    return [_judge(rule, index, element, row) for rule in listed for index, (element, row) in enumerate(known[rule.scope])]
+    """Every rule on every element of its scope; the facts of a scope are gathered once, and stand in columns for all its rules."""
+    elements: dict[Scope, Elements] = {}
+    columns: dict[tuple[Scope, int], Columns] = {}
+    judgements: list[Judgement] = []
+    for rule in rules:
+        if rule.scope not in elements:
+            elements[rule.scope] = list(rows(rule.scope, frame, axes))
+        here = elements[rule.scope]
+        key = rule.scope, id(rule.values)  # rules chosen for a design share the numbers in force
+        if key not in columns:
+            columns[key] = Columns([row for _, row in here], rule.values)
+        judgements += _judge(rule, here, columns[key])
+    return judgements
 
 
-def _judge(rule: DeclaredRule, index: int, element: str, row: Mapping[str, float | str | bool | None]) -> Judgement:
+def _judge(rule: DeclaredRule, elements: Elements, columns: Columns) -> list[Judgement]:
     try:
-        outcome = rule.judge(row)
+        outcomes = judge_all(rule, columns)
+    except Exception:
+        outcomes = [_guarded(rule, row) for _, row in elements]
+    return [_judgement(rule, i, element, outcomes[i], row) for i, (element, row) in enumerate(elements)]
+
+
+def _guarded(rule: DeclaredRule, row: Row) -> Outcome:
+    try:
+        return rule.judge(row)
     except Exception as failure:  # one broken rule must not silence the others: it becomes open
-        ask = f"The rule could not run ({type(failure).__name__}). Report this to whoever keeps the pack {rule.pack!r}."
-        return Judgement(rule, rule.scope, element, index, Kind.OPEN, rule.part, asks=(ask,))
-    utilisation = None
-    if outcome.demand is not None and outcome.limit:
-        utilisation = outcome.demand / outcome.limit
+        return rule.asking(f"The rule could not run ({type(failure).__name__}). Report this to whoever keeps the pack {rule.pack!r}.")
+
+
+def _judgement(rule: DeclaredRule, index: int, element: str, outcome: Outcome, row: Row) -> Judgement:
     return Judgement(
         rule,
         rule.scope,
@@ -37,8 +57,9 @@ def _judge(rule: DeclaredRule, index: int, element: str, row: Mapping[str, float
         rule.part,
         demand=outcome.demand,
         limit=outcome.limit,
-        utilisation=utilisation,
+        utilisation=outcome.demand / outcome.limit if outcome.demand is not None and outcome.limit else None,
         because=outcome.because,
         asks=outcome.asks,
         message=outcome.message,
+        facts=row,
     )

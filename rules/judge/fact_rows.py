@@ -11,10 +11,11 @@ from rules.judge.framed import Frame
 from rules.judge.gather import Axis
 from rules.judge.mechanics import mass_per_mm
 from rules.judge.settle import FLOOR_TYPES, ROOF_TYPES
+from rules.library.rows import FactValue
 from rules.library.rule import Scope
 from rules.subject.frame import Prism, Treatment
 
-Row = dict[str, float | str | bool | None]
+Row = dict[str, FactValue]
 Axes = Mapping[tuple[str, str], Axis]
 
 

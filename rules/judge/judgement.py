@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
+from types import MappingProxyType
+from typing import Any, NamedTuple
 
 from rules.library.declared import DeclaredRule
+from rules.library.rows import Row
 from rules.library.rule import Kind, Rule
 
 
@@ -29,11 +32,14 @@ class EngineRule:
 AnyRule = Rule | DeclaredRule | EngineRule
 
 
-@dataclass(frozen=True, slots=True)
-class Judgement:
-    """kind: the outcome; demand, limit: in N, mm, rad or plain numbers, unrounded; utilisation: demand / limit, None where it
+NOTHING: Mapping[str, Any] = MappingProxyType({})
+
+
+class Judgement(NamedTuple):
+    """A tuple, because a check makes thousands. kind: the outcome; demand, limit: in N, mm, rad or plain numbers, unrounded; utilisation: demand / limit, None where it
     has no meaning. place: (combination, place) in the axis named by `axis`; combination: its words. reasons: why not
-    applicable; asks: what must be known or done where open. values: more numbers for the message."""
+    applicable; asks: what must be known or done where open. values: more numbers for the message. facts: what a declared rule was
+    told of the element."""
 
     rule: AnyRule
     element_kind: str
@@ -52,4 +58,5 @@ class Judgement:
     asks: tuple[str, ...] = ()
     message: str = ""
     pointer: str | None = None
-    values: Mapping[str, object] = field(default_factory=dict)
+    values: Mapping[str, object] = NOTHING
+    facts: Row = NOTHING

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -121,16 +121,16 @@ def _element(rule: Rule, axis: Axis, key: tuple[str, str], arrays: _Arrays, inde
     base = Judgement(rule, str(rule.scope), axis.ids[index], index, Kind.NOT_APPLICABLE, rule.part)
     hidden = arrays.hidden is not None and bool(arrays.hidden[:, places].any())
     if not hidden and not arrays.applies[:, places].any():
-        return replace(base, because=rule.because or "does not apply here")
+        return base._replace(because=rule.because or "does not apply here")
     place = _governing(arrays.ratio[:, places], places.start)
     fails = bool(np.isfinite(arrays.ratio[place])) and _exceeds(arrays, place)
     if hidden and not fails:
         return _open(rule, axis, key, arrays, base, places)
     if arrays.doubtful is not None and arrays.doubtful[:, places].any():
         place = _governing(np.where(arrays.doubtful[:, places], arrays.ratio[:, places], -np.inf), places.start)
-        return replace(base, kind=Kind.OPEN, asks=(rule.ask,), **_numbers(arrays, place), **_where(axis, key, place))
+        return base._replace(kind=Kind.OPEN, asks=(rule.ask,), **_numbers(arrays, place), **_where(axis, key, place))
     kind = rule.outcome if rule.outcome is not Kind.FAIL else Kind.FAIL if fails else Kind.PASS
-    return replace(base, kind=kind, **_numbers(arrays, place), **_where(axis, key, place))
+    return base._replace(kind=kind, **_numbers(arrays, place), **_where(axis, key, place))
 
 
 def _open(rule: Rule, axis: Axis, key: tuple[str, str], arrays: _Arrays, base: Judgement, places: slice) -> Judgement:
@@ -140,7 +140,7 @@ def _open(rule: Rule, axis: Axis, key: tuple[str, str], arrays: _Arrays, base: J
     place = _governing(np.where(arrays.hidden[:, places], size, -np.inf), places.start)
     known = float(arrays.demand[place])
     numbers: dict[str, Any] = {"demand": known} if math.isfinite(known) else {}
-    return replace(base, kind=Kind.OPEN, asks=_questions(axis, rule, place), **numbers, **_where(axis, key, place))
+    return base._replace(kind=Kind.OPEN, asks=_questions(axis, rule, place), **numbers, **_where(axis, key, place))
 
 
 def _questions(axis: Axis, rule: Rule, place: tuple[int, int]) -> tuple[str, ...]:

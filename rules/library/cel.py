@@ -27,7 +27,8 @@ from rules.library.expression_text import (
     tokens_of,
     type_faults,
 )
-from rules.library.value import Value
+from rules.library.expression_tree import Tree, Unreadable, tree_of
+from rules.library.functions import PLAIN, Function, of_tables
 
 VariableKind = Literal["double", "string", "bool"]
 MOST_KEYS = 4
@@ -53,7 +54,8 @@ Answer = float | str | bool | Unknown | Failed
 
 @dataclass(frozen=True, slots=True)
 class Expression:
-    """A checked expression. reads: the variables it names, in order; tables: the tables it looks things up in."""
+    """A checked expression. reads: the variables it names, in order; tables: the tables it looks things up in; tree: its parts,
+    None where it uses what only the CEL library reads."""
 
     text: str
     reads: tuple[str, ...]
@@ -61,6 +63,7 @@ class Expression:
     kind: VariableKind
     program: Any
     language: Language
+    tree: Tree | None = None
 
 
 class Language:
@@ -88,7 +91,7 @@ class Language:
             raise ExpressionRefused(
                 [TextFault(1, 1, f"this gives {said.get(kind or '', 'something else')}; {said[wanted]} is needed here")]
             )
-        return Expression(text, self._reads(tokens), tables_in(tokens), wanted, program, self)
+        return Expression(text, self._reads(tokens), tables_in(tokens), wanted, program, self, _tree(text))
 
     def _reads(self, tokens: Iterable[Token]) -> tuple[str, ...]:
         named = (token.text for token in tokens if token.kind == "name")
@@ -112,44 +115,30 @@ class Language:
 
     def _functions(self) -> Iterator[Any]:
         double, string, boolean = (_TYPES[kind] for kind in ("double", "string", "bool"))
-        yield _function("sqrt", double, [[double]], _square_root)
-        yield _function("abs", double, [[double]], abs)
-        yield _function("ratio", double, [[double, double]], _ratio)
-        yield _function("lower", string, [[string]], lambda text: text.strip().lower())
-        yield _function("between", boolean, [[double, double, double]], lambda x, low, high: low <= x <= high)
-        yield _function("min", double, [[double] * n for n in (2, 3, 4)], min)
-        yield _function("max", double, [[double] * n for n in (2, 3, 4)], max)
+        yield _function("sqrt", double, [[double]], PLAIN["sqrt"])
+        yield _function("abs", double, [[double]], PLAIN["abs"])
+        yield _function("ratio", double, [[double, double]], PLAIN["ratio"])
+        yield _function("lower", string, [[string]], PLAIN["lower"])
+        yield _function("between", boolean, [[double, double, double]], PLAIN["between"])
+        yield _function("min", double, [[double] * n for n in (2, 3, 4)], PLAIN["min"])
+        yield _function("max", double, [[double] * n for n in (2, 3, 4)], PLAIN["max"])
         keys = [list(each) for n in range(1, MOST_KEYS + 1) for each in itertools.product([string, double], repeat=n)]
         shapes = [[string, *each] for each in keys]
-        yield _function("look_up", string, shapes, self._look_up)
-        yield _function("look_up_number", double, shapes, self._look_up)
-        yield _function("interpolate", double, [each for each in shapes if each[-1] is double], self._interpolate)
-        yield _function("has_row", boolean, shapes, self._has_row)
+        yield _function("look_up", string, shapes, self._in_force("look_up"))
+        yield _function("look_up_number", double, shapes, self._in_force("look_up_number"))
+        yield _function("interpolate", double, [each for each in shapes if each[-1] is double], self._in_force("interpolate"))
+        yield _function("has_row", boolean, shapes, self._in_force("has_row"))
 
-    def _look_up(self, table: str, *keys: float | str) -> float | str:
-        value = self._table(table)
-        found = value.number if value.table is None else value.table.look_up(keys)
-        if found is None:
-            raise ValueError(f"the table {table} has no row for {', '.join(map(str, keys))}")
-        return found
+    def _in_force(self, name: str) -> Function:
+        """A look-up in whatever tables are in force when it is called."""
+        return lambda table, *keys: of_tables(self._values.get())[name](table, *keys)
 
-    def _interpolate(self, table: str, *keys: float | str) -> float:
-        value = self._table(table)
-        if isinstance(value.number, float):
-            return value.number
-        found = value.table.between(keys) if value.table else None
-        if found is None:
-            raise ValueError(f"the table {table} does not reach {', '.join(map(str, keys))}")
-        return found
 
-    def _has_row(self, table: str, *keys: float | str) -> bool:
-        value = self._table(table)
-        return value.table is None or value.table.look_up(keys) is not None
-
-    def _table(self, name: str) -> Value:
-        if name not in self._values.get():
-            raise ValueError(f"the table {name} is not in force on this day")
-        return self._values.get()[name]
+def _tree(text: str) -> Tree | None:
+    try:
+        return tree_of(text)
+    except Unreadable:
+        return None
 
 
 _TYPES = {"double": cel.Type.DOUBLE, "string": cel.Type.STRING, "bool": cel.Type.BOOL}
@@ -159,18 +148,6 @@ _KINDS: dict[str, VariableKind] = {"DOUBLE": "double", "STRING": "string", "BOOL
 def _function(name: str, gives: Any, shapes: Iterable[Sequence[Any]], run: Callable[..., Any]) -> Any:
     overloads = [cel.Overload(f"{name}_{i}", gives, list(shape), impl=run) for i, shape in enumerate(shapes)]
     return cel.FunctionDecl(name, overloads)
-
-
-def _square_root(x: float) -> float:
-    if x < 0.0:
-        raise ValueError(f"there is no square root of {x:g}")
-    return math.sqrt(x)
-
-
-def _ratio(above: float, below: float) -> float:
-    if below == 0.0:
-        raise ValueError(f"{above:g} divided by nought")
-    return above / below
 
 
 _UNBOUND = re.compile(r'No value with name "([^"]+)"')

@@ -2,22 +2,19 @@
 
 from __future__ import annotations
 
-import math
-import string
 from collections.abc import Mapping
 from copy import copy
 from dataclasses import dataclass, field, replace
+from functools import cached_property
+from typing import Any, NamedTuple
 
 from rules.library.cel import Answer, Expression, Failed, Language, Unknown
 from rules.library.citation import Citation
-from rules.library.expression_text import MAX_NUMBER
 from rules.library.facts import BY_SCOPE
+from rules.library.rows import FactValue, Row, usable, value_of
 from rules.library.rule import Kind, Purpose, Scope
+from rules.library.sentences import Sentence
 from rules.library.value import Value
-
-FactValue = float | str | bool | None
-Row = Mapping[str, FactValue]
-"""The facts of one element by name; None: not stated."""
 
 TIE = 1e-9
 """A limit is exceeded when the demand is greater than limit·(1 + TIE)."""
@@ -53,8 +50,7 @@ class Example:
         return ""
 
 
-@dataclass(frozen=True, slots=True)
-class Outcome:
+class Outcome(NamedTuple):
     """What a rule said of one element.
 
     demand, limit: in the rule's unit, for a rule that compares. because: why it does not apply. asks: what would decide an
@@ -110,10 +106,15 @@ class DeclaredRule:
         """Note once which facts and values the rule may look at."""
         if not self.reads:
             named = [name for each in self.expressions for name in each.reads]
-            shown = [name for name in placeholders(self.message) if "." in name]
+            shown = [name for name in self.sentence.names if "." in name]
             object.__setattr__(self, "reads", tuple(dict.fromkeys([*named, *shown])))
 
-    @property
+    @cached_property
+    def sentence(self) -> Sentence:
+        """The message, ready to be filled in."""
+        return Sentence(self.message)
+
+    @cached_property
     def language(self) -> Language:
         """What its expressions are written in."""
         return self.expressions[0].language
@@ -123,13 +124,13 @@ class DeclaredRule:
         """pack/slug, as findings and waivers name it."""
         return f"{self.pack}/{self.slug}"
 
-    @property
+    @cached_property
     def expressions(self) -> tuple[Expression, ...]:
         """Every expression of the rule, in the order they are asked."""
         asked = (self.when, self.unless, *(each.when for each in self.undecided), self.require, self.demand, self.limit)
         return tuple(each for each in asked if each is not None)
 
-    @property
+    @cached_property
     def sides(self) -> tuple[Expression, ...]:
         """Demand and limit, of a rule that compares."""
         return tuple(each for each in (self.demand, self.limit) if each is not None)
@@ -152,36 +153,74 @@ class DeclaredRule:
         """What one of its expressions says of one element."""
         return _Judging(self, row).ask(expression)
 
+    @cached_property
+    def elsewhere(self) -> Outcome:
+        """What it says where it does not apply."""
+        because = self.because or f"it holds only where {self.when.text if self.when else ''}"
+        return Outcome(Kind.NOT_APPLICABLE, because=because, read=self.reads)
+
+    @cached_property
+    def excused(self) -> Outcome:
+        """What it says where `unless` holds."""
+        return Outcome(Kind.NOT_APPLICABLE, because=f"is excused where {self.unless.text if self.unless else ''}", read=self.reads)
+
+    def asking(self, *asks: str) -> Outcome:
+        """What it says where something has to be known first."""
+        return Outcome(Kind.OPEN, asks=tuple(dict.fromkeys(asks)), read=self.reads)
+
+    def right(self, demand: float | None = None, limit: float | None = None) -> Outcome:
+        """What it says where all is well."""
+        return Outcome(Kind.PASS, demand, limit, message=self.title + ".", read=self.reads)
+
+    def wrong(self, row: Row, demand: float | None = None, limit: float | None = None) -> Outcome:
+        """What it says where it is not."""
+        facts = {name: value_of(row, name, self.values) for name in self.sentence.names if "." in name}
+        return Outcome(self.outcome, demand, limit, message=self.sentence.filled(facts, demand, limit), read=self.reads)
+
+    def question(self, name: str, value: FactValue = None) -> str:
+        """What to ask where this name is not stated, or is stated as something no expression can be given."""
+        if name.startswith("value."):
+            return f"The number {name.removeprefix('value.')} is not in force on this day."
+        if value is not None and not usable(value):
+            return f"{name} is no number that can be used ({value})."
+        ask = next((fact.ask for fact in BY_SCOPE[self.scope] if fact.name == name), "")
+        return ask or f"Nothing tells what {name} is."
+
+
+def exceeds(demand: float, limit: float) -> bool:
+    """Whether a demand is beyond its limit. Takes arrays too."""
+    return demand > limit + abs(limit) * TIE
+
 
 class _Judging:
     """One rule on one row."""
 
     def __init__(self, rule: DeclaredRule, row: Row) -> None:
-        self.rule, self.language = rule, rule.language
-        self.facts = {name: row[name] if name in row else _beside(rule, row, name) for name in rule.reads}
-        self.activation = self.language.activation({name: value for name, value in self.facts.items() if _usable(value)})
+        self.rule, self.row, self.language = rule, row, rule.language
+        self.facts = {name: value_of(row, name, rule.values) for name in rule.reads}
+
+    @cached_property
+    def activation(self) -> Any:
+        return self.language.activation({name: value for name, value in self.facts.items() if usable(value)})
 
     def outcome(self) -> Outcome:
         rule = self.rule
         applies = self.ask(rule.when) if rule.when else True
         if isinstance(applies, (Unknown, Failed)):
-            return self.open(applies)
+            return rule.asking(self.words(applies))
         if not applies:
-            return self.elsewhere(rule.because or f"it holds only where {rule.when.text if rule.when else ''}")
+            return rule.elsewhere
         excused = self.ask(rule.unless) if rule.unless else False
         if excused is True:
-            return self.elsewhere(f"is excused where {rule.unless.text if rule.unless else ''}")
+            return rule.excused
         judged = self.doubt() or (self.required(rule.require) if rule.require else self.compared(*rule.sides))
         if isinstance(excused, (Unknown, Failed)) and judged.kind is not Kind.PASS:
-            return self.open(excused, *judged.asks)
+            return rule.asking(self.words(excused), *judged.asks)
         return judged
-
-    def elsewhere(self, because: str) -> Outcome:
-        return Outcome(Kind.NOT_APPLICABLE, because=because, read=self.rule.reads)
 
     def ask(self, expression: Expression) -> Answer:
         plain = self.facts.get(expression.text)
-        if isinstance(plain, float) and _usable(plain):  # a side that is one fact or value needs no evaluation
+        if isinstance(plain, float) and usable(plain):  # a side that is one fact or value needs no evaluation
             return plain
         return self.language.evaluate(expression, self.activation, self.rule.values)
 
@@ -189,103 +228,26 @@ class _Judging:
         for each in self.rule.undecided:
             answer = self.ask(each.when)
             if isinstance(answer, (Unknown, Failed)):
-                return self.open(answer)
+                return self.rule.asking(self.words(answer))
             if answer:
-                return Outcome(Kind.OPEN, asks=(each.ask,), read=self.rule.reads)
+                return self.rule.asking(each.ask)
         return None
 
     def required(self, require: Expression) -> Outcome:
         answer = self.ask(require)
         if isinstance(answer, (Unknown, Failed)):
-            return self.open(answer)
-        return self.said(answer is True, None, None)
+            return self.rule.asking(self.words(answer))
+        return self.rule.right() if answer is True else self.rule.wrong(self.row)
 
     def compared(self, *sides: Expression) -> Outcome:
         answers = [self.ask(side) for side in sides]
         for answer in answers:
             if isinstance(answer, (Unknown, Failed)):
-                return self.open(answer)
+                return self.rule.asking(self.words(answer))
         demand, limit = (float(answer) for answer in answers if isinstance(answer, float))
-        return self.said(not demand > limit + abs(limit) * TIE, demand, limit)
+        return self.rule.wrong(self.row, demand, limit) if exceeds(demand, limit) else self.rule.right(demand, limit)
 
-    def said(self, right: bool, demand: float | None, limit: float | None) -> Outcome:
-        rule = self.rule
-        kind = Kind.PASS if right else rule.outcome
-        text = rule.title + "." if right else self.filled(demand, limit)
-        return Outcome(kind, demand, limit, message=text, read=rule.reads)
-
-    def filled(self, demand: float | None, limit: float | None) -> str:
-        shown = {name: _word(value) for name, value in self.facts.items()}
-        if demand is not None and limit is not None:
-            shown["demand"], shown["limit"] = _apart(demand, limit)
-        return _Filler().vformat(self.rule.message, (), shown)
-
-    def open(self, answer: Unknown | Failed, *also: str) -> Outcome:
-        said = self.question(answer.name) if isinstance(answer, Unknown) else f"The rule could not be worked out: {answer.reason}."
-        return Outcome(Kind.OPEN, asks=tuple(dict.fromkeys([said, *also])), read=self.rule.reads)
-
-    def question(self, name: str) -> str:
-        if name.startswith("value."):
-            return f"The number {name.removeprefix('value.')} is not in force on this day."
-        asks = {fact.name: fact.ask for fact in BY_SCOPE[self.rule.scope]}
-        wrong = self.facts.get(name)
-        if wrong is not None and not _usable(wrong):
-            return f"{name} is no number that can be used ({wrong})."
-        return asks.get(name) or f"Nothing tells what {name} is."
-
-
-def _beside(rule: DeclaredRule, row: Row, name: str) -> FactValue:
-    """What is no fact of the row itself: a number of the pack, or whether a fact is stated."""
-    if name.startswith("value."):
-        value = rule.values.get(name.removeprefix("value."))
-        return value.number if value else None
-    if name.endswith("_stated"):
-        return row.get(name.removesuffix("_stated")) is not None
-    return None
-
-
-def _usable(value: FactValue) -> bool:
-    return abs(value) <= MAX_NUMBER if isinstance(value, float) else value is not None
-
-
-def _word(value: FactValue) -> str:
-    if value is None:
-        return "not stated"
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    return value if isinstance(value, str) else readable(value)
-
-
-def readable(number: float, digits: int = 4) -> str:
-    """A number as a builder reads it: no exponent, no more digits than it needs."""
-    places = max(0, digits - 1 - math.floor(math.log10(abs(number)))) if number else 0
-    text = f"{number:.{places}f}"
-    return text.rstrip("0").rstrip(".") if "." in text else text
-
-
-def _apart(demand: float, limit: float) -> tuple[str, str]:
-    """Both as read, with enough digits that different numbers never look equal."""
-    for digits in range(4, 18):
-        texts = readable(demand, digits), readable(limit, digits)
-        if demand == limit or texts[0] != texts[1]:
-            break
-    return texts
-
-
-class _Filler(string.Formatter):
-    """Fills {member.length_mm} by its whole name."""
-
-    def get_field(self, field_name: str, args: object, kwargs: object) -> tuple[object, str]:
-        assert isinstance(kwargs, Mapping)
-        return kwargs[field_name], field_name
-
-
-def placeholders(message: str) -> tuple[str, ...]:
-    """The names in braces of a message. Raises ValueError for braces that do not pair, or that hold more than a name."""
-    found = []
-    for _, name, spec, conversion in string.Formatter().parse(message):
-        if name is not None:
-            if spec or conversion or not name:
-                raise ValueError("only a name stands in braces")
-            found.append(name)
-    return tuple(found)
+    def words(self, answer: Unknown | Failed) -> str:
+        if isinstance(answer, Unknown):
+            return self.rule.question(answer.name, self.facts.get(answer.name))
+        return f"The rule could not be worked out: {answer.reason}."

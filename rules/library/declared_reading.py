@@ -8,11 +8,12 @@ from pathlib import PurePosixPath
 from typing import Any
 
 from rules.library.cel import Expression, Language, VariableKind
-from rules.library.declared import DeclaredRule, Example, Undecided, placeholders
+from rules.library.declared import DeclaredRule, Example, Undecided
 from rules.library.expression_text import ExpressionRefused
 from rules.library.facts import BY_SCOPE
 from rules.library.pack_schemas import DeclaredShape
 from rules.library.rule import Kind, Purpose, Scope
+from rules.library.sentences import placeholders
 from rules.library.shaping import shaped
 from rules.library.value import Value
 from rules.library.values import citation

@@ -9,7 +9,6 @@ from typing import Any
 from rules.library.cel import Expression
 from rules.library.dead_parts import dead_parts
 from rules.library.declared import DeclaredRule
-from rules.library.expression_tree import Tree, Unreadable, tree_of
 from rules.library.facts import BY_SCOPE
 from rules.library.fitting import unfit
 from rules.library.pack import Pack
@@ -74,7 +73,7 @@ def _rule(reading: Reading, rule: DeclaredRule) -> list[PackFault]:
     if rule.unit and not readable_unit(rule.unit):
         source.fault(("unit",), f"{rule.unit!r} is no unit that can be read")
     for path, expression, unit in places(rule):
-        tree = _tree(expression)
+        tree = expression.tree
         for fault in [*units.faults(tree, unit), *dead_parts(tree, words)] if tree else ():
             source.fault_in_text(path, fault.line, fault.column, fault.message, fault.hint)
     if rule.demand and rule.limit and not (rule.demand.reads or rule.limit.reads):
@@ -84,13 +83,6 @@ def _rule(reading: Reading, rule: DeclaredRule) -> list[PackFault]:
     found = source.faults[before:]
     del source.faults[before:]
     return found
-
-
-def _tree(expression: Expression) -> Tree | None:
-    try:
-        return tree_of(expression.text)
-    except Unreadable:
-        return None
 
 
 def _unreached(rule: DeclaredRule) -> Iterator[tuple[Path, Expression]]:

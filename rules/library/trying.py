@@ -9,7 +9,6 @@ from typing import Any
 from rules.library.cel import Expression
 from rules.library.declared import DeclaredRule, Example
 from rules.library.expression_text import ExpressionRefused
-from rules.library.expression_tree import Unreadable, tree_of
 from rules.library.mutating import survivors
 from rules.library.rule import Kind
 
@@ -117,9 +116,8 @@ def _thresholds(rule: DeclaredRule) -> Iterator[Threshold]:
 
 
 def _comparisons(condition: Expression) -> Iterator[Threshold]:
-    try:
-        tree = tree_of(condition.text)
-    except Unreadable:
+    tree = condition.tree
+    if tree is None:
         return
     for part in tree.root.walk():
         if part.kind == "comparison" and part.word in ("<", "<=", ">", ">="):

@@ -8,9 +8,10 @@ from pathlib import Path
 
 import pytest
 
-from rules.library.declared import DeclaredRule, readable
+from rules.library.declared import DeclaredRule
 from rules.library.reading import PackSource, read_pack
 from rules.library.rule import Kind
+from rules.library.sentences import readable
 from rules.library.yaml_source import PackRefused
 
 VALUES = """

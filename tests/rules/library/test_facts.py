@@ -9,6 +9,7 @@ import pytest
 
 import service.demo.designs
 from rules.judge import Options, check
+from rules.library.columns import Columns
 from rules.library.declared import DeclaredRule, Outcome
 from rules.library.facts import BY_SCOPE
 from rules.library.loading import Library, library_of, load_library
@@ -42,11 +43,11 @@ def rows(folder, head, monkeypatch):
     library = Library((*load_library().packs, *mine.packs))
     made = {scope: [] for scope in BY_SCOPE}
 
-    def record(rule: DeclaredRule, row) -> Outcome:
-        made[rule.scope].append(dict(row))
-        return Outcome(Kind.PASS)
+    def record(rule: DeclaredRule, columns: Columns) -> list[Outcome]:
+        made[rule.scope] += [dict(row) for row in columns.rows]
+        return [Outcome(Kind.PASS) for _ in columns.rows]
 
-    monkeypatch.setattr(DeclaredRule, "judge", record)
+    monkeypatch.setattr("rules.judge.declared_judging.judge_all", record)
 
     def run(document: bytes):
         check(load(document), library, as_of=datetime.date(2026, 11, 25), options=Options())
