@@ -1,6 +1,6 @@
 # The service as an image: built in one stage, run in another that holds neither compiler nor build tools.
 #   docker build -t birdsmouth .
-#   docker run --rm --read-only --tmpfs /dev/shm -p 8000:8000 birdsmouth
+#   docker run --rm --read-only --tmpfs /dev/shm --tmpfs /tmp -p 8000:8000 -v ./tokens:/tokens:ro -e BIRDSMOUTH_TOKENS=/tokens birdsmouth
 #   docker run --rm -i --read-only birdsmouth check - < design.json
 
 FROM python:3.13-slim-bookworm AS build

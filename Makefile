@@ -2,7 +2,7 @@
 #   make demo    check the demo designs over HTTP and print what was found
 #   make test    run every test
 # Others: make check (style, types, layers, image file), make lock (renew the lock files), make prove (long proofs), make bench,
-#   make callgrind (instruction counts, needs valgrind), make clean.
+#   make sbom (parts and licences of what runs), make callgrind (instruction counts, needs valgrind), make clean.
 
 SHELL := /bin/bash
 .SHELLFLAGS := -eu -o pipefail -c
@@ -19,7 +19,7 @@ export OPENBLAS_NUM_THREADS := 1
 export OMP_NUM_THREADS := 1
 export MKL_NUM_THREADS := 1
 
-.PHONY: help demo test check lock prove bench callgrind clean
+.PHONY: help demo test check lock prove bench sbom callgrind clean
 help:
 	@sed -n '1,5s/^# \{0,1\}//p' Makefile
 
@@ -42,6 +42,16 @@ prove: $(VENV)/.all
 
 bench: $(VENV)/.all
 	@for file in tests/bench/*.py tests/bench/*/*.py; do if [ -f "$$file" ]; then echo "== $$file"; $(BIN)/python "$$file"; fi; done
+
+# What the running service is made of (CycloneDX) and under which licences: of the run-time set alone, in an environment of its own.
+sbom: $(VENV)/.all
+	@made="$$(mktemp -d)"; trap 'rm -rf "$$made"' EXIT; mkdir -p build; \
+	"$(PYTHON)" -m venv "$$made/run"; \
+	"$$made/run/bin/python" -m pip --disable-pip-version-check -qq install --require-hashes -r requirements-run.lock; \
+	"$$made/run/bin/python" -m pip uninstall --yes -qq setuptools pip 2>/dev/null; \
+	$(BIN)/cyclonedx-py environment --pyproject pyproject.toml --mc-type application --output-reproducible -o build/sbom.json "$$made/run/bin/python"; \
+	$(BIN)/pip-licenses --python "$$made/run/bin/python" --format markdown --order license --output-file build/licences.md; \
+	echo "build/sbom.json and build/licences.md: $$(grep -c '^| [^N]' build/licences.md) packages"
 
 # Optional: instructions of one analysis, which no neighbour on the machine disturbs. Says so where valgrind is missing.
 callgrind: $(VENV)/.all

@@ -1,10 +1,12 @@
-"""gunicorn's configuration: `gunicorn --config python:service.serving service.http.wsgi:app`. It imports nothing but os.
+"""gunicorn's configuration: `gunicorn --config python:service.serving service.http.wsgi:app`. It imports nothing but os at first.
 
 Importing the package it is in has set BLAS to one thread by the time anything loads numpy. Workers are threads of few processes, so
 that /healthz answers while a check runs; each process calculates one check at a time. Rule packs are read once, before the fork.
 """
 
 import os
+
+_MEMORY = "/dev/shm" if os.access("/dev/shm", os.W_OK) else None
 
 bind = os.environ.get("BIRDSMOUTH_BIND", "127.0.0.1:8080")
 workers = int(os.environ.get("BIRDSMOUTH_WORKERS", "0")) or os.cpu_count() or 1
@@ -16,9 +18,49 @@ max_requests_jitter = 1_000
 timeout = 60
 graceful_timeout = 30
 keepalive = 5
-worker_tmp_dir = "/dev/shm" if os.access("/dev/shm", os.W_OK) else None
+worker_tmp_dir = _MEMORY
 control_socket_disable = True
-accesslog = "-"
-access_log_format = '%({x-request-id}o)s "%(m)s %(U)s" %(s)s %(B)s %(M)sms'
+accesslog = None  # service.http.watching writes the line, by route: an address may hold a name
 limit_request_line = 4_094
 limit_request_fields = 50
+
+_level = os.environ.get("BIRDSMOUTH_LOG_LEVEL", "").upper() or "INFO"
+_out = {"level": _level, "handlers": ["out"], "propagate": False}
+logconfig_dict = {
+    "version": 1,
+    "disable_existing_loggers": False,
+    "formatters": {"json": {"()": "service.journal.formatter"}},
+    "handlers": {"out": {"class": "logging.StreamHandler", "formatter": "json", "stream": "ext://sys.stdout"}},
+    "root": {"level": "WARNING", "handlers": ["out"]},
+    "loggers": {"birdsmouth": _out, "gunicorn.error": _out, "gunicorn.access": {"level": "CRITICAL", "handlers": [], "propagate": False}},
+}
+
+_FIGURES = "PROMETHEUS_MULTIPROC_DIR"
+_folder = os.environ.get(_FIGURES) or os.path.join(_MEMORY or os.environ.get("TMPDIR", "/tmp"), f"birdsmouth-{os.getpid()}")
+raw_env = [f"{_FIGURES}={_folder}"]
+
+
+def on_starting(_arbiter: object) -> None:
+    """Make the folder in which the workers count, or empty it: what an earlier run counted is not this one's."""
+    os.makedirs(_folder, mode=0o700, exist_ok=True)
+    _forget()
+
+
+def child_exit(_arbiter: object, worker: object) -> None:
+    """Keep what a worker that has ended has counted."""
+    from service.metrics import fold
+
+    fold(worker.pid)  # type: ignore[attr-defined]  # gunicorn ships no types
+
+
+def on_exit(_arbiter: object) -> None:
+    """Leave nothing behind."""
+    _forget()
+    if not os.listdir(_folder):
+        os.rmdir(_folder)
+
+
+def _forget() -> None:
+    for file in os.listdir(_folder):
+        if file.endswith(".db"):
+            os.unlink(os.path.join(_folder, file))

@@ -9,6 +9,10 @@ from pathlib import Path
 
 from rules.subject.faults import BirdsmouthError
 from service.limits import LIMITS, Limits
+from service.tokens import Token, TokensRefused, read_tokens
+
+OFF = "off"
+"""What BIRDSMOUTH_TOKENS says when everybody who reaches the service may call it."""
 
 _ORIGIN = re.compile(r"https?://[a-z0-9.-]+(:[0-9]{1,5})?")
 
@@ -29,7 +33,7 @@ class Settings:
 
     max_body_bytes: largest body taken; deadline_s: longest a request may take, seconds; waiting: how many requests may wait
     for the one calculation a process does at a time; packs: a folder of declared rule packs to load besides those that ship;
-    trials_token: what other machines must send to try rule packs, None: only this machine may;
+    tokens: who may call; open_to_all: anybody may, because somebody else sees to that; with neither, only this machine may;
     origins: where pages come from that may call the service in a browser, or "*".
     """
 
@@ -37,7 +41,8 @@ class Settings:
     deadline_s: float = 20.0
     waiting: int = 8
     packs: Path | None = None
-    trials_token: str | None = None
+    tokens: tuple[Token, ...] = ()
+    open_to_all: bool = False
     origins: tuple[str, ...] = ()
 
     def limits(self) -> Limits:
@@ -52,11 +57,12 @@ def settings_from(environment: Mapping[str, str]) -> Settings:
     deadline = _whole(environment, "BIRDSMOUTH_DEADLINE_S", 20, 1, 600, faults)
     waiting = _whole(environment, "BIRDSMOUTH_WAITING", 8, 0, 1000, faults)
     packs = _folder(environment, "BIRDSMOUTH_PACKS", faults)
-    token = _token(environment, "BIRDSMOUTH_TRIALS_TOKEN", faults)
+    open_to_all = environment.get("BIRDSMOUTH_TOKENS", "").strip() == OFF
+    tokens = () if open_to_all else _tokens(environment, "BIRDSMOUTH_TOKENS", faults)
     origins = _origins(environment, "BIRDSMOUTH_ORIGINS", faults)
     if faults:
         raise SettingsRefused(tuple(faults))
-    return Settings(largest, float(deadline), waiting, packs, token, origins)
+    return Settings(largest, float(deadline), waiting, packs, tokens, open_to_all, origins)
 
 
 def _whole(environment: Mapping[str, str], name: str, default: int, least: int, most: int, faults: list[str]) -> int:
@@ -69,12 +75,13 @@ def _whole(environment: Mapping[str, str], name: str, default: int, least: int, 
     return int(written)
 
 
-def _token(environment: Mapping[str, str], name: str, faults: list[str]) -> str | None:
+def _tokens(environment: Mapping[str, str], name: str, faults: list[str]) -> tuple[Token, ...]:
     written = environment.get(name, "").strip()
-    if written and not (len(written) >= 16 and written.isascii() and written.isprintable() and " " not in written):
-        faults.append(f"{name} takes at least 16 letters, digits and signs without blanks")  # what was written is a secret
-        return None
-    return written or None
+    try:
+        return read_tokens(Path(written)) if written else ()
+    except TokensRefused as refusal:
+        faults.extend(f"{name}: {fault}" for fault in refusal.faults)
+        return ()
 
 
 def _folder(environment: Mapping[str, str], name: str, faults: list[str]) -> Path | None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import signal
 import socket
 import subprocess
@@ -20,11 +21,11 @@ READY_WITHIN_S, STOP_WITHIN_S, ASK_EVERY_S, ANSWER_WITHIN_S = 60.0, 10.0, 0.05, 
 ENDINGS = (signal.SIGINT, signal.SIGTERM, signal.SIGHUP)
 
 
-def command_line(bind: str, *, workers: int | None = None, quiet: bool = False) -> list[str]:
+def command_line(bind: str, *, workers: int | None = None) -> list[str]:
     """The words that start the server, bound to an address or to an inherited socket ("fd://3")."""
     words = [sys.executable, "-m", "gunicorn", "--config", "python:service.serving", "--bind", bind]
     words += ["--workers", str(workers)] if workers else []
-    return [*words, *(["--log-level", "error", "--access-logfile", "/dev/null"] if quiet else []), APPLICATION]
+    return [*words, APPLICATION]
 
 
 @contextmanager
@@ -36,8 +37,8 @@ def running(*, workers: int | None = None) -> Iterator[str]:
     """
     with _interruptions() as arm, socket.create_server(("127.0.0.1", 0)) as listening:
         descriptor = listening.fileno()
-        words = command_line(f"fd://{descriptor}", workers=workers, quiet=True)
-        process = subprocess.Popen(words, pass_fds=[descriptor], stdin=subprocess.DEVNULL, start_new_session=True)
+        words, quietly = command_line(f"fd://{descriptor}", workers=workers), {**os.environ, "BIRDSMOUTH_LOG_LEVEL": "error"}
+        process = subprocess.Popen(words, env=quietly, pass_fds=[descriptor], stdin=subprocess.DEVNULL, start_new_session=True)
         try:
             arm()
             address = f"http://127.0.0.1:{listening.getsockname()[1]}"

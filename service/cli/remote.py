@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from typing import Any
 
 import requests
@@ -15,10 +16,12 @@ REPORT = "birdsmouth-report-1"
 
 
 class Remote:
-    """A birdsmouth service at an address such as http://127.0.0.1:8000."""
+    """A birdsmouth service at an address such as http://127.0.0.1:8000; BIRDSMOUTH_TOKEN is sent where it asks for one."""
 
     def __init__(self, address: str) -> None:
         self._address, self._session = address.rstrip("/"), requests.Session()
+        token = os.environ.get("BIRDSMOUTH_TOKEN", "").strip()
+        self._session.headers.update({"Authorization": f"Bearer {token}"} if token else {})
 
     def check(self, body: bytes) -> bytes:
         """The report of one design, the bytes as answered; Refused when it cannot be checked, Trouble when the service cannot be used."""

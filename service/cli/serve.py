@@ -7,6 +7,8 @@ import os
 import sys
 
 from service.cli.gunicorn import command_line
+from service.cli.trouble import Trouble
+from service.settings import OFF
 
 LOOPBACK = ("127.0.0.1", "::1", "localhost")
 
@@ -23,10 +25,15 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
 
 def run(given: argparse.Namespace) -> int:
     """Become the server: this process is replaced, so signals and the exit status are the server's own."""
+    if given.host not in LOOPBACK and not os.environ.get("BIRDSMOUTH_TOKENS", "").strip():
+        raise Trouble(
+            f"--host {given.host} lets other machines in, and nobody is asked for a token. Set BIRDSMOUTH_TOKENS to a file of tokens "
+            "(birdsmouth token NAME makes a line of it), or to off where a gateway before it sees to who may call."
+        )
     host = f"[{given.host}]" if ":" in given.host else given.host
     sys.stderr.write(f"birdsmouth: listening on http://{host}:{given.port}/ until Ctrl-C\n")
-    if given.host not in LOOPBACK:
-        sys.stderr.write("birdsmouth: other machines can reach this; it asks nobody for a password. Put a gateway before it.\n")
+    if given.host not in LOOPBACK and os.environ["BIRDSMOUTH_TOKENS"].strip() == OFF:
+        sys.stderr.write("birdsmouth: other machines can reach this, and it asks nobody for a token, as you said.\n")
     sys.stderr.flush()
     if given.packs is not None:
         os.environ["BIRDSMOUTH_PACKS"] = given.packs

@@ -15,7 +15,7 @@ from service.http.tagging import seal_answer
 from service.problems import MEDIA_TYPE, Problem
 
 _REQUEST_ID = re.compile(r"[A-Za-z0-9._~-]{1,128}")
-_TRACE_PARENT = re.compile(r"00-[0-9a-f]{32}-[0-9a-f]{16}-[0-9a-f]{2}")
+_TRACE_PARENT = re.compile(r"00-([0-9a-f]{32})-[0-9a-f]{16}-[0-9a-f]{2}")
 _ALWAYS = {
     "X-Content-Type-Options": "nosniff",
     "Content-Security-Policy": "default-src 'none'; frame-ancestors 'none'",
@@ -37,6 +37,7 @@ def answer_json(document: Mapping[str, Any]) -> Response:
 
 def answer_problem(problem: Problem) -> Response:
     """The problem, as RFC 9457 has it, whatever Accept says."""
+    g.problem = problem.kind.code
     content = problem.content(f"urn:birdsmouth:request:{request_id()}")
     return Response(content, status=problem.kind.status, content_type=MEDIA_TYPE, headers=dict(problem.headers))
 
@@ -49,6 +50,12 @@ def request_id() -> str:
     return str(g.request_id)
 
 
+def trace_id() -> str | None:
+    """The trace this request is part of (W3C Trace Context), where a whole and harmless traceparent says so."""
+    found = _TRACE_PARENT.fullmatch(request.headers.get("traceparent", ""))
+    return found[1] if found else None
+
+
 def finish(response: Response) -> Response:
     """Put the headers on that every answer carries."""
     for name, value in _ALWAYS.items():
@@ -57,7 +64,6 @@ def finish(response: Response) -> Response:
     if request.url_rule and "QUERY" in (request.url_rule.methods or ()):
         response.headers["Accept-Query"] = f'"{JSON}"'
     response.headers["X-Request-Id"] = request_id()
-    trace = request.headers.get("traceparent", "")
-    if _TRACE_PARENT.fullmatch(trace):
-        response.headers["traceparent"] = trace
+    if trace_id():
+        response.headers["traceparent"] = request.headers["traceparent"]
     return seal_answer(response)

@@ -9,6 +9,7 @@ from flask import Flask
 
 from rules.library.loading import Library, load_library
 from service.engine import Engine, shipped
+from service.http.access import guard
 from service.http.answering import finish
 from service.http.batch import batches
 from service.http.catalogue import catalogue
@@ -19,6 +20,8 @@ from service.http.room import Room
 from service.http.running import Running, attach, utc_today
 from service.http.sharing import share
 from service.http.trials import trials
+from service.http.watching import watch
+from service.metrics import new_metrics
 from service.settings import Settings
 
 DEFAULTS = Settings()
@@ -36,7 +39,9 @@ def create_app(
     app = Flask("birdsmouth", static_folder=None)
     app.url_map.merge_slashes = False
     packs = library if library is not None else load_library(settings.packs)
-    attach(app, Running(settings, packs, engine or shipped(), Room(settings.waiting), today))
+    attach(app, Running(settings, packs, engine or shipped(), Room(settings.waiting), new_metrics(), today))
+    watch(app)
+    guard(app)
     for blueprint in (checks, batches, catalogue, trials, operation):
         app.register_blueprint(blueprint)
     app.after_request(finish)

@@ -15,7 +15,9 @@ from service.http.asking import JSON, chosen_format
 from service.http.catalogue import told_of_broken
 from service.http.pages import POLICY, front_page, problem_page
 from service.http.running import running
+from service.http.trying import try_out
 from service.kinds import FAULTS
+from service.metrics import MEDIA_TYPE as FIGURES
 from service.openapi.document import reference
 from service.problems import KINDS, Problem, Refusal
 from service.schemas.design import FORMAT
@@ -37,20 +39,27 @@ def get_health() -> Response:
 
 @operation.get("/readyz")
 def get_readiness() -> Response:
-    """Say whether designs can be checked."""
+    """Say whether designs can be checked: the packs are there, and a frame whose forces are known comes out right."""
     library = running().library
     stopping = [pack.name for pack in library.broken if pack.required]
     if stopping or not library.packs:
         detail = f"Packs that have to be there cannot be used: {', '.join(stopping)}." if stopping else "There is no rule pack."
         raise Refusal(Problem(KINDS["not-ready"], detail, headers={"Retry-After": "30"}))
+    try_out(running().engine, library)
     return answer_json({"ready": True, "packs": len(library.packs), "broken": told_of_broken(library)})
+
+
+@operation.get("/metrics")
+def get_metrics() -> Response:
+    """Give the figures of all processes of this service."""
+    return Response(running().metrics.page(), content_type=FIGURES)
 
 
 @operation.get("/version")
 def get_version() -> Response:
     """Say what runs here, and what one request may ask for."""
     here = running()
-    limits = {**here.settings.limits().published(), "deadline_s": here.settings.deadline_s}
+    limits = {**here.settings.limits().published(), "deadline_s": here.settings.deadline_s, "waiting": here.settings.waiting}
     packs = [_pack(pack_id, here.library) for pack_id in sorted(pack.id for pack in here.library.packs)]
     told: dict[str, Any] = {"engine": __version__, "format": FORMAT, "python": platform.python_version(), "numpy": version("numpy")}
     return answer_json({**told, "packs": packs, "limits": limits})

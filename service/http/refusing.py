@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-import logging
 import traceback
 
 from flask import Flask, Response, request
 from werkzeug.exceptions import HTTPException
 
 from service.http.answering import answer_problem, request_id
+from service.journal import journal
 from service.problems import KINDS, Problem, problem_of
 
-_LOG = logging.getLogger("birdsmouth.http")
+_LOG = journal("birdsmouth.http")
 
 
 def register(app: Flask) -> None:
@@ -46,14 +46,14 @@ def _other(error: Exception) -> Response:
     if problem is None:
         return _failure(error)
     if problem.kind.status == 500:
-        _LOG.error("request %s: %s", request_id(), error)
+        _LOG.error(str(error), request=request_id())
     return answer_problem(problem)
 
 
 def failure(error: Exception, request: str) -> Problem:
     """The problem a failure of our own is, after writing it to the log: its stack, without its words, which may hold parts of the body."""
     stack = "".join(traceback.format_tb(error.__traceback__))
-    _LOG.error("request %s failed: %s\n%s", request, type(error).__name__, stack)
+    _LOG.error("failed", request=request, exception=type(error).__name__, stack=stack)
     return Problem(KINDS["internal"], "The service failed; nothing was judged.")
 
 

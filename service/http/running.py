@@ -12,6 +12,7 @@ from flask import Flask, current_app
 from rules.library.loading import Library
 from service.engine import Engine
 from service.http.room import Room
+from service.metrics import Metrics
 from service.settings import Settings
 
 _NAME = "birdsmouth"
@@ -25,6 +26,7 @@ class Running:
     library: Library
     engine: Engine
     room: Room
+    metrics: Metrics
     today: Callable[[], datetime.date]
 
 
@@ -35,7 +37,12 @@ def attach(app: Flask, running: Running) -> None:
 
 def running() -> Running:
     """What the application of this request holds."""
-    return cast(Running, current_app.extensions[_NAME])
+    return held_by(current_app)
+
+
+def held_by(app: Flask) -> Running:
+    """What an application holds."""
+    return cast(Running, app.extensions[_NAME])
 
 
 def utc_today() -> datetime.date:

@@ -6,11 +6,13 @@ import os
 
 from rules.library.loading import LibraryRefused
 from service.http.app import create_app
+from service.http.starting import tell
 from service.http.threads import TooManyThreads, assert_one_thread
 from service.settings import SettingsRefused, settings_from
 
 try:
     app = create_app(settings_from(os.environ))
     assert_one_thread()
+    tell(app)
 except (LibraryRefused, SettingsRefused, TooManyThreads) as refusal:
     raise SystemExit(f"birdsmouth cannot start: {refusal}") from None

@@ -53,7 +53,8 @@ class Operation:
     example: tuple[str, str, Mapping[str, Any]] = ("small-roof", "A pair of rafters with a tie", SMALL_ROOF)
 
 
-_DESIGN_PROBLEMS = (400, 406, 413, 415, 422, 500, 503)
+_CLOSED = (401, 403)
+_DESIGN_PROBLEMS = (400, *_CLOSED, 406, 413, 415, 422, 500, 503)
 _PACK = {"pack": "Id of a pack, as /v1/packs lists it."}
 
 OPERATIONS = (
@@ -72,7 +73,7 @@ OPERATIONS = (
         "read before the first byte of the answer, then a line is answered for each design, in order: "
         '`{"line": 7, "status": 200, "report": {…}}` or `{"line": 7, "status": 422, "problem": {…}}`, and at the end `{"lines": n, "failed": k}`, '
         "k lines with another status than 200. An answer without that last line is not whole. Lines that are the same bytes are judged once.",
-        {NDJSON: None}, (400, 406, 413, 415, 500, 503), options=QuerySchema, lines=True,
+        {NDJSON: None}, (400, *_CLOSED, 406, 413, 415, 500, 503), options=QuerySchema, lines=True,
     ),
     Operation(
         "post", "/v1/analyses", "analyse", "Designs", "Analyse a design",
@@ -82,40 +83,45 @@ OPERATIONS = (
     Operation(
         "get", "/v1/packs", "listPacks", "Rules", "List the rule packs",
         "Every pack that can be used, and every one that was found and cannot.",
-        {JSON: PackListSchema}, (400, 406),
+        {JSON: PackListSchema}, (400, *_CLOSED, 406),
     ),
     Operation(
         "get", "/v1/packs/{pack}", "showPack", "Rules", "Show a rule pack",
         "What it restates, its values and rules with their sources, and what it does not cover.",
-        {JSON: PackPageSchema}, (400, 404, 406), places=_PACK,
+        {JSON: PackPageSchema}, (400, *_CLOSED, 404, 406), places=_PACK,
     ),
     Operation(
         "get", "/v1/rules/{pack}/{rule}", "showRule", "Rules", "Show a rule",
         "What it asks, how it is calculated, where it comes from, and cases that show it at work.",
-        {JSON: RulePageSchema}, (400, 404, 406), places={**_PACK, "rule": "The rule's own name, the second half of a finding's rule."},
+        {JSON: RulePageSchema}, (400, *_CLOSED, 404, 406), places={**_PACK, "rule": "The rule's own name, the second half of a finding's rule."},
     ),
     Operation(
         "get", "/v1/schemas/{name}", "showSchema", "Rules", "Give a JSON Schema for pack files",
         "Draft 7, for editors: what may stand in pack.yaml, values.yaml, materials.yaml, a declared rule, or the cases of a formula rule.",
-        {SCHEMA: JsonSchemaSchema, JSON: JsonSchemaSchema}, (400, 404, 406), places={"name": "pack, values, materials, declared or cases."},
+        {SCHEMA: JsonSchemaSchema, JSON: JsonSchemaSchema}, (400, *_CLOSED, 404, 406), places={"name": "pack, values, materials, declared or cases."},
     ),
     Operation(
         "post", "/v1/trials", "tryPack", "Rules", "Try a rule pack",
         "A declared pack as its files, and designs to try it on. Answers what is wrong with the pack, what its examples are worth and "
-        "what it says of the designs; nothing is kept. Taken from the machine the service runs on, or with the operator's token.",
-        {JSON: TrialAnswerSchema}, (400, 403, 406, 413, 415, 422, 500, 503), TrialSchema, example=SMALL_TRIAL,
+        "what it says of the designs; nothing is kept. Taken from the machine the service runs on, or with a token.",
+        {JSON: TrialAnswerSchema}, _DESIGN_PROBLEMS, TrialSchema, example=SMALL_TRIAL,
     ),
     Operation("get", "/", "front", "Operation", "Front page", "Says what this is.", {HTML: None}),
     Operation("get", "/healthz", "health", "Operation", "Alive?", "Answers when the process is alive.", {JSON: HealthSchema}),
     Operation(
         "get", "/readyz", "readiness", "Operation", "Ready?",
-        "Answers 200 when designs can be checked: the packs are loaded.",
+        "Answers 200 when designs can be checked: the packs are loaded, and a frame whose reactions are known came out right just now.",
         {JSON: ReadinessSchema}, (503,),
     ),
     Operation(
         "get", "/version", "version", "Operation", "What runs here",
         "Versions, packs with their digests, and the limits of one request.",
         {JSON: VersionSchema},
+    ),
+    Operation(
+        "get", "/metrics", "figures", "Operation", "Figures",
+        "Counts and times of all processes of this service, in the text form Prometheus reads. No label holds anything a caller wrote.",
+        {TEXT: None}, (401, 403),
     ),
     Operation("get", "/openapi.yaml", "contract", "Operation", "This document", "The contract, as OpenAPI 3.1.", {YAML: None}),
     Operation(

@@ -161,10 +161,11 @@ def test_serving_others_is_said_out_loud(
         raise KeyboardInterrupt
 
     monkeypatch.setattr(os, "execv", become)
+    monkeypatch.setenv("BIRDSMOUTH_TOKENS", "off")
     main(["serve", "--host", host])
     said = capsys.readouterr().err
     assert f"http://{shown}:8000/" in said
-    assert ("password" in said) == warned
+    assert ("asks nobody" in said) == warned
     assert f"{shown}:8000" in started[0]
 
 

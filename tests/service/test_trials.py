@@ -13,6 +13,7 @@ from service.http import create_app
 from service.limits import LIMITS
 from service.openapi.examples import SMALL_TRIAL
 from service.settings import Settings
+from service.tokens import Token, digest_of
 
 RULE = "declared/steep-enough.yaml"
 TOKEN = "a-token-of-twenty-odd"
@@ -106,7 +107,7 @@ class TestWhoMay:
 
     @pytest.fixture
     def guarded(self, library: Library) -> FlaskClient:
-        return create_app(Settings(trials_token=TOKEN), library).test_client()
+        return create_app(Settings(tokens=(Token("mill", digest_of(TOKEN)),)), library).test_client()
 
     @pytest.mark.parametrize("peer", ["127.0.0.1", "127.1.2.3", "::1"])
     def test_this_machine_may(self, real: FlaskClient, trial: dict[str, Any], peer: str) -> None:
@@ -124,7 +125,12 @@ class TestWhoMay:
     def test_a_token_opens_it_to_others(self, guarded: FlaskClient, trial: dict[str, Any]) -> None:
         sent = {"json": trial, "environ_base": {"REMOTE_ADDR": "192.0.2.7"}}
         assert guarded.post("/v1/trials", headers={"Authorization": f"Bearer {TOKEN}"}, **sent).status_code == 200
-        assert guarded.post("/v1/trials", headers={"Authorization": f"Bearer {TOKEN}x"}, **sent).status_code == 403
+        assert guarded.post("/v1/trials", headers={"Authorization": f"Bearer {TOKEN}x"}, **sent).status_code == 401
+
+    def test_where_all_are_let_in_a_stranger_still_needs_a_token_for_this(self, library: Library, trial: dict[str, Any]) -> None:
+        client = create_app(Settings(open_to_all=True), library).test_client()
+        assert client.post("/v1/trials", json=trial, environ_base={"REMOTE_ADDR": "192.0.2.7"}).status_code == 403
+        assert client.post("/v1/trials", json=trial).status_code == 200
 
     def test_a_wrong_token_is_wrong_here_too(self, real: FlaskClient, trial: dict[str, Any]) -> None:
         assert real.post("/v1/trials", json=trial, headers={"Authorization": "Bearer x"}).status_code == 403

@@ -1,0 +1,18 @@
+"""What an operator wants to read once: what was started, and which rule packs are left out."""
+
+from __future__ import annotations
+
+from flask import Flask
+
+from rules import __version__
+from service.http.running import held_by
+from service.journal import journal
+
+
+def tell(app: Flask) -> None:
+    """Write to the log what runs, and every pack that cannot be used with what is wrong with it."""
+    log, held = journal("birdsmouth.start"), held_by(app)
+    access = "tokens" if held.settings.tokens else "everybody" if held.settings.open_to_all else "this machine"
+    log.info("started", engine=__version__, packs=len(held.library.packs), access=access)
+    for pack in held.library.broken:
+        log.warning("pack left out", pack=pack.name, faults=[str(fault) for fault in pack.faults])
