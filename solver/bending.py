@@ -65,7 +65,7 @@ def fixed(mesh: Mesh, parts: Elements, loads: Loading) -> Held:
     slide = _add_brackets(mesh, loads.brackets, forces) if len(loads.brackets) else None
     k11, k12, k22 = parts.basic[1:]
     near, far = forces[1:3] * (length * length / mesh.ei)
-    if slide is not None:
+    if slide is not None and mesh.shear is not None:
         through = slide * (mesh.shear / length)
         near, far = near - through, far - through
     forces[1] = k11 * near + k12 * far
@@ -173,7 +173,7 @@ def movements_of(mesh: Mesh, loads: Loading, held: Held, forces: tuple[Array, Ar
         u[1] += loads.strain * length
     np.multiply(m, TWICE * soft, out=w[2:])
     np.subtract(w2 - w1 - w[2] - w[3], held.sag * (soft * length), out=w[1])
-    if mesh.soft:
+    if mesh.shear is not None:
         drop = m[1] - held.start * length
         w[1] += (drop if held.slide is None else drop + held.slide) * mesh.shear
         w[1:4] -= m[1:] * mesh.shear
@@ -199,6 +199,6 @@ def bracket_lines(mesh: Mesh, given: Brackets, which: Index, distance: Array) ->
             across * reach[0],
             across * reach[1],
             -axial * reach[1] / mesh.ea[bay],
-            across * reach[3] / mesh.ei[bay] - force * mesh.shear[bay],
+            across * reach[3] / mesh.ei[bay] - (0.0 if mesh.shear is None else force * mesh.shear[bay]),
         )
     )

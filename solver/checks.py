@@ -16,28 +16,24 @@ COINCIDENT_MM = 1e-3  # nodes closer than this are one place
 LEVEL = 1e-9  # a hold whose cosine with the horizontal is below this holds nothing sideways
 SLOPE = np.array((1.0, 0.6180339887498949))  # the golden slope: no two nodes of a drawing fall together along it unless they are one
 SPRINGS = ("spring_x", "spring_y", "spring_rotation")
-SPRINGS_OF = attrgetter(*SPRINGS)
 STIFFNESSES = attrgetter("ea", "ei", "ga", "mass", "start", "end")
 
 
 def check_nodes(frame: Frame, xy: Array) -> None:
-    """Finite, apart from one another, and every piece with two or more."""
-    if xy.ndim != 2 or xy.shape[1] != 2 or not frame.pieces:
+    """Finite and apart from one another, and some pieces between them."""
+    if xy.ndim != 2 or xy.shape[1] != 2 or not len(xy) or not frame.pieces:
         raise BadGeometry("too-short", None, ())
-    if not np.isfinite(xy).all():
-        raise NonFinite("xy")
-    for number, piece in enumerate(frame.pieces):
-        if len(piece.nodes) < 2:
-            raise BadGeometry("too-short", number, piece.nodes)
     slope = xy @ SLOPE
     slope.sort()
+    if not (-inf < slope[0] and slope[-1] < inf):  # what is not a number is sorted last
+        raise NonFinite("xy")
     if len(xy) > 1 and np.minimum.reduce(slope[1:] - slope[:-1]) < 2.0 * COINCIDENT_MM:
         _check_coincident(xy)
 
 
 def check_ends(frame: Frame, xy: Array, ends: Index) -> None:
     """Every node of a piece exists."""
-    if ends.min() >= 0 and ends.max() < len(xy):
+    if np.maximum.reduce(ends.view(np.uintp), axis=None) < len(xy):  # a negative number looks huge
         return
     for number, piece in enumerate(frame.pieces):
         if min(piece.nodes) < 0 or max(piece.nodes) >= len(xy):
@@ -84,19 +80,18 @@ def check_length(number: int, piece: Piece, length: float) -> float:
     return length
 
 
-def check_lines(frame: Frame, points: Array, run: Array, length: Array, first: Index, piece: Index) -> None:
+def check_lines(frame: Frame, points: Array, run: Array, length: Array, way: Array, first: Index, piece: Index) -> None:
     """Every bay has a length, and those of one piece follow one line, from ``points`` (2, 2, B): axis, then end."""
     sound = np.minimum.reduce(length) >= COINCIDENT_MM and np.maximum.reduce(length) < inf
-    if sound and (len(first) > len(length) or _same_way(run, length, first, piece) or _follows(points, run, first, piece)):
+    if sound and (len(first) > len(length) or _same_way(length, way, first, piece) or _follows(points, run, first, piece)):
         return
     for number, (a, b) in enumerate(pairwise(first.tolist())):
         _check_line(number, frame.pieces[number], points[..., a:b].transpose(2, 1, 0).tolist())
 
 
-def _same_way(run: Array, length: Array, first: Index, piece: Index) -> bool:
+def _same_way(length: Array, way: Array, first: Index, piece: Index) -> bool:
     """The bays of every piece point so nearly one way that their nodes cannot stand off the line by as much as is allowed."""
-    way = run / length
-    turned = np.abs(way - way.take(first[:-1].take(piece), axis=1)).max()
+    turned = np.maximum.reduce(np.abs(way - way.take(first.take(piece), axis=1)), axis=None)
     return bool(turned * np.add.reduce(length) < STRAIGHT_MM / 4.0 and turned < 0.5)
 
 
@@ -127,24 +122,29 @@ def _check_line(number: int, piece: Piece, bays: list[list[list[float]]]) -> Non
 def check_supports(frame: Frame, count: int) -> None:
     """One support a node, springs sound, and something that holds the frame, sideways too."""
     taken: set[int] = set()
-    for number, support in enumerate(frame.supports):
-        if not 0 <= support.node < count:
-            raise BadSupport(number, support.node, "no such node")
-        if support.node in taken:
-            raise BadSupport(number, support.node, "another support stands here")
-        taken.add(support.node)
-        for field, value in zip(SPRINGS, SPRINGS_OF(support), strict=True):
-            if not 0.0 <= value < inf:
-                raise BadStiffness("support", number, field, value)
-        if not (isfinite(support.inclined) and isfinite(support.offset[0]) and isfinite(support.offset[1])):
+    holds = sideways = False
+    for number, s in enumerate(frame.supports):
+        if not 0 <= s.node < count:
+            raise BadSupport(number, s.node, "no such node")
+        if s.node in taken:
+            raise BadSupport(number, s.node, "another support stands here")
+        taken.add(s.node)
+        if not (0.0 <= s.spring_x < inf and 0.0 <= s.spring_y < inf and 0.0 <= s.spring_rotation < inf):
+            field = next(field for field in SPRINGS if not 0.0 <= getattr(s, field) < inf)
+            raise BadStiffness("support", number, field, getattr(s, field))
+        if not (isfinite(s.inclined) and isfinite(s.offset[0]) and isfinite(s.offset[1])):
             raise NonFinite("supports")
-    if not any(s.x or s.y or s.rotation or s.spring_x or s.spring_y or s.spring_rotation for s in frame.supports):
+        holds = holds or bool(s.x or s.y or s.rotation or s.spring_x or s.spring_y or s.spring_rotation)
+        sideways = sideways or _holds_sideways(s)
+    if not holds:
         raise NoSupport
-    if not any(_holds_sideways(support) for support in frame.supports):
+    if not sideways:
         raise NoHorizontalRestraint
 
 
 def _holds_sideways(support: Support) -> bool:
+    if not support.inclined:
+        return bool(support.x or support.spring_x)
     along, across = abs(cos(support.inclined)) > LEVEL, abs(sin(support.inclined)) > LEVEL
     return bool((along and (support.x or support.spring_x)) or (across and (support.y or support.spring_y)))
 

@@ -49,34 +49,37 @@ class Elements:
 
 def elements(mesh: Mesh) -> Elements:
     """Elements of all bays of the mesh."""
-    rows = _rows(mesh)
-    basic = _basic(mesh)
+    rows, basic = _rows(mesh), _basic(mesh)
     reads = rows.copy()
-    np.multiply(rows[0], basic[0], out=reads[0])
-    np.einsum("rqb,qab->rab", basic[BENDING], rows[1:3], out=reads[1:3])
+    reads[0] *= basic[0]
+    np.add(basic[1:3, None] * rows[1], basic[2:4, None] * rows[2], out=reads[1:3])
     return Elements(rows, reads, basic)
-
-
-BENDING = np.array(((1, 2), (2, 3)))  # places of k11, k12, k22 among the four numbers
 
 
 def _basic(mesh: Mesh) -> Array:
     length = mesh.length
-    bend = length / (6.0 * mesh.ei)
-    near, far = 2.0 * bend, -bend  # rotation of an end under its own unit moment, and of the other end
-    if mesh.soft:
+    far = length / mesh.ei / -6.0  # rotation of an end under a unit moment on the other end, and under its own
+    near = -2.0 * far
+    if mesh.shear is not None:
         slide = mesh.shear / length
-        near, far = near + slide, far + slide
+        near += slide
+        far += slide
     share = near / (near + mesh.joints)  # of rigidity of the joints: 0 pinned to 1 rigid
     both = far * share[0] * share[1]
-    scale = 1.0 / (near * near - far * both)
-    share *= near
-    return np.asarray(np.array((mesh.ea, share[0], -both, share[1])) * np.array((1.0 / length, scale, scale, scale)))
+    basic = np.empty((4, len(length)))
+    basic[0] = mesh.ea / length
+    basic[1::2] = share * near
+    np.negative(both, out=basic[2])
+    basic[1:] /= near * near - far * both
+    return basic
 
 
 def _rows(mesh: Mesh) -> Array:
-    c, s, length = mesh.cos, mesh.sin, mesh.length
-    rows = (PATTERN @ np.array((c, s, c / length, s / length, np.ones(len(length))))).reshape(7, 6, -1)
+    count = len(mesh.length)
+    given = np.ones((5, count))
+    given[:2] = mesh.way
+    np.divide(mesh.way, mesh.length, out=given[2:4])
+    rows = (PATTERN @ given).reshape(7, 6, count)
     if mesh.arms is not None:
         _add_arms(mesh, rows)
     if mesh.turned is not None:

@@ -39,18 +39,15 @@ def loading(mesh: Mesh, cases: Sequence[Case]) -> Loading:
     whole = np.zeros((2, 2, count, len(mesh.length)))
     parts = []
     if rows.even:
-        x, y = np.array((rows.x, rows.y))[:, :, mesh.piece]
-        whole[0, 0] = mesh.cos * x + mesh.sin * y
-        whole[1, 0] = mesh.cos * y - mesh.sin * x
+        _even(mesh, rows, whole)
     if rows.line:
         parts.append(_lines(mesh, _finite(rows.line, "line"), whole))
     if rows.point:
         parts.append(_points(mesh, _finite(rows.point, "point")))
     nodal = np.zeros((count, len(mesh.free)))
-    if rows.node:
-        for case, place, fx, fy, m in _finite(rows.node, "node").tolist():
-            here = 3 * int(place)
-            nodal[int(case), here : here + 3] += (fx, fy, m)
+    for case, node, fx, fy, m in rows.node:
+        here = 3 * node
+        nodal[case, here : here + 3] += (fx, fy, m)
     strain = _table(rows.strain, mesh, count) if rows.strain else None
     settled = _settled(rows.settlement, mesh, count) if rows.settlement else None
     return Loading(whole, joined(parts), strain, nodal, settled)
@@ -59,51 +56,63 @@ def loading(mesh: Mesh, cases: Sequence[Case]) -> Loading:
 class _Rows:
     """Rows of numbers by kind of load, each beginning with its case.
 
-    Even loads over whole pieces, by far the most, are summed at once: ``x``, ``y`` [case][piece] N/mm; ``even``: there are some.
+    Even loads over whole pieces, by far the most, are summed at once: ``even`` places in a table (C, P), ``x``, ``y`` N/mm.
     """
 
     __slots__ = ("even", "line", "node", "point", "settlement", "strain", "x", "y")
 
     def __init__(self, mesh: Mesh, cases: Sequence[Case]) -> None:
-        self.even = False
+        self.even: list[int] = []
+        self.x: list[float] = []
+        self.y: list[float] = []
         self.line: list[tuple[float, ...]] = []
         self.point: list[tuple[float, ...]] = []
-        self.node: list[tuple[float, ...]] = []
+        self.node: list[tuple[int, int, float, float, float]] = []
         self.strain: list[tuple[float, ...]] = []
         self.settlement: list[tuple[float, ...]] = []
-        pieces = len(mesh.first) - 1
-        self.x = [[0.0] * pieces for _ in cases]
-        self.y = [[0.0] * pieces for _ in cases]
-        ends = (mesh.at + mesh.length).tolist()
+        reach = mesh.reach.tolist()
         for c, case in enumerate(cases):
             for k, load in enumerate(case):
-                if isinstance(load, NodeLoad):
-                    self.node.append((c, load.node, load.fx, load.fy, load.m))
-                    _check_node(c, k, load, mesh)
-                    continue
-                if isinstance(load, SettlementLoad):
-                    self.settlement.append((c, load.support, load.x, load.y, load.rotation))
-                    _check_settlement(c, k, load, mesh)
-                    continue
-                if not 0 <= load.piece < pieces:
-                    raise BadLoad(c, k, f"no piece {load.piece}")
-                reach = ends[mesh.first[load.piece + 1] - 1]
                 if isinstance(load, LineLoad):
-                    start, end, (qx, rx), (qy, ry) = load.start, load.end, load.qx, load.qy
-                    if -STRAIGHT_MM <= start < SNAP_MM and reach - SNAP_MM < end <= reach + STRAIGHT_MM and qx == rx and qy == ry:
-                        if not (isfinite(qx) and isfinite(qy)):
-                            raise NonFinite("loads (line)")
-                        self.even = True
-                        self.x[c][load.piece] += qx
-                        self.y[c][load.piece] += qy
-                        continue
-                    self.line.append((c, load.piece, start, end, qx, rx, qy, ry))
-                    _check_place(c, k, start, end, reach)
+                    self._line(c, k, load, reach)
+                elif isinstance(load, NodeLoad):
+                    _check_node(c, k, load, mesh)
+                    self.node.append((c, load.node, load.fx, load.fy, load.m))
+                elif isinstance(load, SettlementLoad):
+                    _check_settlement(c, k, load, mesh)
+                    self.settlement.append((c, load.support, load.x, load.y, load.rotation))
+                elif not 0 <= load.piece < len(reach):
+                    raise BadLoad(c, k, f"no piece {load.piece}")
                 elif isinstance(load, PointLoad):
+                    _check_place(c, k, load.at, load.at, reach[load.piece])
                     self.point.append((c, load.piece, load.at, load.fx, load.fy, load.m))
-                    _check_place(c, k, load.at, load.at, reach)
                 else:
                     self.strain.append((c, load.piece, load.strain))
+
+    def _line(self, case: int, number: int, load: LineLoad, reach: list[float]) -> None:
+        """One line load; even ones over the whole piece apart."""
+        piece, start, end, (qx, rx), (qy, ry) = load.piece, load.start, load.end, load.qx, load.qy
+        if not 0 <= piece < len(reach):
+            raise BadLoad(case, number, f"no piece {piece}")
+        over = end - reach[piece]
+        if qx == rx and qy == ry and -STRAIGHT_MM <= start < SNAP_MM and -SNAP_MM < over <= STRAIGHT_MM:
+            if not (isfinite(qx) and isfinite(qy)):
+                raise NonFinite("loads (line)")
+            self.even.append(case * len(reach) + piece)
+            self.x.append(qx)
+            self.y.append(qy)
+        else:
+            _check_place(case, number, start, end, reach[piece])
+            self.line.append((case, piece, start, end, qx, rx, qy, ry))
+
+
+def _even(mesh: Mesh, rows: _Rows, whole: Array) -> None:
+    """Lay even loads over whole pieces on their bays."""
+    pieces, (c, s) = len(mesh.reach), mesh.way
+    size = whole.shape[2] * pieces
+    x, y = (np.bincount(rows.even, q, size).reshape(-1, pieces).take(mesh.piece, axis=1) for q in (rows.x, rows.y))
+    np.add(c * x, s * y, out=whole[0, 0])
+    np.subtract(c * y, s * x, out=whole[1, 0])
 
 
 def _finite(rows: list[tuple[float, ...]], kind: str) -> Array:
@@ -122,6 +131,8 @@ def _check_node(case: int, load: int, given: NodeLoad, mesh: Mesh) -> None:
     if not 0 <= given.node < len(mesh.xy):
         raise BadLoad(case, load, f"no node {given.node}")
     turn = 3 * given.node + 2
+    if not (isfinite(given.fx) and isfinite(given.fy) and isfinite(given.m)):
+        raise NonFinite("loads (node)")
     if given.m and not (mesh.free[turn] or mesh.held[turn]):
         raise BadLoad(case, load, f"a moment on node {given.node}, which nothing rotates with")
 
@@ -207,10 +218,10 @@ def _points(mesh: Mesh, rows: Array) -> Brackets:
     case, piece = rows[:, 0].astype(np.intp), rows[:, 1].astype(np.intp)
     first = np.array(mesh.first)
     begin, last = first[piece], first[piece + 1] - 1
-    lift = _lift(mesh)
-    bay = np.searchsorted(mesh.at + lift[mesh.piece], rows[:, 2] + lift[piece], side="right") - 1
+    lift, along = _lift(mesh), mesh.at
+    bay = np.searchsorted(along + lift[mesh.piece], rows[:, 2] + lift[piece], side="right") - 1
     bay = np.clip(bay, begin, last)
-    at = np.clip(rows[:, 2] - mesh.at[bay], 0.0, mesh.length[bay])
+    at = np.clip(rows[:, 2] - along[bay], 0.0, mesh.length[bay])
     fx, fy, m = rows[:, 3:].T
     c, s = mesh.cos[bay], mesh.sin[bay]
     force = np.full(len(case), -1, dtype=np.intp)
@@ -224,7 +235,7 @@ def _points(mesh: Mesh, rows: Array) -> Brackets:
 
 def _lift(mesh: Mesh) -> Array:
     """(P,) added to places on successive pieces so that they increase and one search finds the bay on any piece."""
-    reach = (mesh.at + mesh.length)[np.array(mesh.first[1:]) - 1] + 4.0 * STRAIGHT_MM
+    reach = mesh.reach + 4.0 * STRAIGHT_MM
     return np.asarray(np.cumsum(reach) - reach)
 
 

@@ -13,7 +13,7 @@ from .soundness import energy
 from .statics import Equations, assembled, with_springs
 
 DOUBT = 1e-6  # difference between the value of a mode and its energies, of the largest value, from which digits have been lost
-NOISE = 1e-9  # a value below this share of the second matrix is rounding: nothing buckles
+NOISE = 1e-7  # values below this share of the second matrix are judged against it: rounding, where nothing buckles
 DENSE_MODES = 300  # unknowns up to which all modes at once are faster than iteration
 
 
