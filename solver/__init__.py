@@ -25,8 +25,9 @@ from .influence import Stance, Worst, patches, stances, standing, worst_patches,
 from .layout import Layout
 from .peaks import Curves, Extremes, curves, extremes
 from .refine import divided
-from .response import Combined, Response, Table
+from .response import Response
 from .stability import Buckling, buckles_above, buckling
+from .table import Combined, Table
 from .vibration import Vibration, natural_modes
 
 __distribution__ = "birdsmouth"

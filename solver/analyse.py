@@ -60,10 +60,10 @@ def solve(frame: Frame, cases: Sequence[Case], stations: int) -> Solution:
     with np.errstate(over="ignore", invalid="ignore"):
         loads = loading(bays, [*cases, *((SettlementLoad(k, y=1.0),) for k in pushing)])
         held = fixed(bays, parts, loads)
-        moved = solved.displace(loads, held.ends)
-    if not np.isfinite(moved).all():
+        moved = solved.displace(loads, held.forces)
+    if not np.isfinite(np.add.reduce(moved, axis=None)):
         raise NonFinite("displacements")
-    return Solution(solved, loads, held, Response(solved, States(bays, parts, loads, held, moved), stations, pushing))
+    return Solution(solved, loads, held, Response(solved, States(bays, solved.hung, loads, held, moved), stations, pushing))
 
 
 def _pushing(frame: Frame) -> tuple[int, ...]:

@@ -4,27 +4,30 @@ from __future__ import annotations
 
 import numpy as np
 
+from .bending import States
 from .brackets import Brackets, bracket
 from .frame import Array
-from .loading import Loading
 from .mesh import Mesh
 
 
-def residual(mesh: Mesh, loads: Loading, moved: Array, missing: Array, ends: Array, pushed: Array) -> float:
+def residual(found: States, missing: Array, pushed: Array) -> float:
     """Largest imbalance, of free nodes and of the whole, over the largest force of its case; moments by the mean bay and by the frame's size.
 
     ``missing`` (C, 3 n): forces of the bays on the nodes less the loads, which at a free node is zero but for its springs.
     """
+    mesh, loads, moved = found.mesh, found.loads, found.moved
     if not len(missing):
         return 0.0
     arm = float(np.add.reduce(mesh.length)) / len(mesh.length)
-    sprung = missing if mesh.springs is None else missing + mesh.springs * (moved if loads.settled is None else moved - loads.settled)
-    lever = np.array((1.0, 1.0, 1.0 / arm) * len(mesh.xy))
-    worst = _largest((sprung * lever)[:, ~mesh.held])
+    if mesh.springs is not None:
+        missing = missing + mesh.springs * (moved if loads.settled is None else moved - loads.settled)
+    lever = np.where(mesh.held.reshape(-1, 3), 0.0, (1.0, 1.0, 1.0 / arm)).ravel()
+    worst = _largest(missing * lever)
     size = float(np.maximum.reduce(np.maximum.reduce(mesh.xy) - np.minimum.reduce(mesh.xy)))
-    whole = _largest(_whole(mesh, loads, pushed) * np.array((1.0, 1.0, 1.0 / size)))
-    force = np.array((1.0, 1.0, 1.0 / arm))
-    scale = np.maximum(_largest(ends * np.concatenate((force, force))[:, None]), _largest(pushed * force))
+    whole = _largest(resultant(found, pushed) * (1.0, 1.0, 1.0 / size))
+    force = np.array((1.0, 1.0 / arm, 1.0 / arm, 1.0, 1.0, 1.0, 1.0))[:, None, None]
+    scale = np.maximum.reduce(np.abs(found.acting * force), axis=(0, 2))
+    scale = np.maximum(scale, _largest(pushed * (1.0, 1.0, 1.0 / arm)))
     if loads.strain is not None:  # the forces that a held change of length would call up
         scale = np.maximum(scale, _largest(loads.strain * mesh.ea))
     return float(np.maximum.reduce(np.maximum(worst, whole) / np.where(scale > 0.0, scale, 1.0)))
@@ -35,33 +38,40 @@ def _largest(parts: Array) -> Array:
     return np.asarray(np.maximum.reduce(np.abs(parts).reshape(len(parts), -1), axis=1, initial=0.0))
 
 
-def _whole(mesh: Mesh, loads: Loading, pushed: Array) -> Array:
-    """(C, 3) sum of loads and reactions, moments about the first node; knows nothing of elements."""
-    about = mesh.xy[0]
-    stand = mesh.xy[[s.node for s in mesh.frame.supports]] - about
+def resultant(found: States, pushed: Array) -> Array:
+    """(C, 3) sum of all loads and reactions (C, supports, 3), and of their moments about the first node; knows nothing of elements."""
+    mesh, loads, count = found.mesh, found.loads, len(pushed)
+    nodes = np.array([support.node for support in mesh.frame.supports])
+    points = np.concatenate((mesh.xy, mesh.xy[nodes])) - mesh.xy[0]
     if mesh.stands is not None:
-        stand += [s.offset for s in mesh.frame.supports]
-    total = resultant(mesh, loads, about) + pushed.sum(axis=1)
-    total[:, 2] += pushed[..., 1] @ stand[:, 0] - pushed[..., 0] @ stand[:, 1]
-    return np.asarray(total)
-
-
-def resultant(mesh: Mesh, loads: Loading, about: Array) -> Array:
-    """(C, 3) sum of all loads, and of their moments about a point."""
-    length, c, s = mesh.length, mesh.cos, mesh.sin
-    half = 0.5 * length * length
-    level, slope = loads.whole[:, 0], loads.whole[:, 1]
-    force = level * length + slope * half
-    first = level[1] @ half + slope[1] @ (half * length / 1.5)
-    x, y = mesh.start - about[:, None]
-    total = force[0] @ np.array((c, s, x * s - y * c)).T + force[1] @ np.array((-s, c, x * c + y * s)).T
-    nodal = loads.nodal.reshape(len(total), len(mesh.xy), 3)
-    arm = mesh.xy - about
-    total += nodal.sum(axis=1)
-    total[:, 2] += first + nodal[..., 1] @ arm[:, 0] - nodal[..., 0] @ arm[:, 1]
+        points[len(mesh.xy) :] += [support.offset for support in mesh.frame.supports]
+    here = np.concatenate((loads.nodal, pushed.reshape(count, -1)), axis=1)
+    total = here @ _carried(points) + found.held.scaled.transpose(2, 0, 1, 3).reshape(count, -1) @ _spread(mesh)
     if len(loads.brackets):
-        _add_brackets(mesh, loads.brackets, total, about)
+        _add_brackets(mesh, loads.brackets, total, mesh.xy[0])
     return np.asarray(total)
+
+
+def _carried(points: Array) -> Array:
+    """(3 p, 3) what unit forces x, y and a unit moment at each point come to at the origin."""
+    carried = np.zeros((len(points), 3, 3))
+    carried[:] = np.eye(3)
+    carried[:, 1, 2] = points[:, 0]
+    carried[:, 0, 2] = -points[:, 1]
+    return carried.reshape(-1, 3)
+
+
+def _spread(mesh: Mesh) -> Array:
+    """(4 B, 3) what q0 L, then q1 L² along the bays, then across them, come to at the first node."""
+    (c, s), length = mesh.way, mesh.length
+    x, y = mesh.start - mesh.xy[0][:, None]
+    beside, ahead = x * s - y * c, x * c + y * s
+    half = 0.5 * length
+    along = np.array(((c, s, beside),) * 2)
+    across = np.array(((-s, c, ahead + half), (-s, c, ahead + length / 1.5)))
+    along[1] *= 0.5
+    across[1] *= 0.5
+    return np.concatenate((along, across)).transpose(0, 2, 1).reshape(-1, 3)
 
 
 def _add_brackets(mesh: Mesh, given: Brackets, total: Array, about: Array) -> None:

@@ -6,39 +6,40 @@ the piece sags when read from its first node (tension on the side of -y of the b
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
-from typing import TypeAlias
 
 import numpy as np
 
 from .brackets import Brackets, bracket
 from .elements import Elements
 from .frame import Array, Index
+from .incidence import Incidence
 from .loading import Loading
 from .mesh import Mesh
 
-POWERS = 6  # coefficients of the highest polynomial: deflection under a load that grows along the bay
-BLOCK = 100_000  # numbers worked on at a stretch
 LINES = 5  # N, V, M, axial and transverse displacement
+FORCES, MOVEMENTS = 4, 6  # coefficients of the polynomials of N, V, M and of the displacements
 
 
 @dataclass(frozen=True, slots=True)
 class Held:
     """What the loads do to bays whose ends cannot move.
 
-    ``basic`` (3, C, B) basic forces; ``ends`` (C, 6, B) forces against the unknowns; ``start`` (C, B) shear at the start of the simple beam;
+    ``forces`` (7, C, B) against the rows of the elements: basic forces, then what stands on the ends, against u, w of the start and of the end;
     ``sag`` (C, B) ∬∫q over the cube of the length, of a bay whose start is free; ``slide`` (C, B) what point moments leave out of ∫V, or None;
     ``scaled`` (2, 2, C, B) whole loads as forces: q0 L, then q1 L².
     """
 
-    basic: Array
-    ends: Array
-    start: Array
+    forces: Array
     sag: Array
     slide: Array | None
     scaled: Array
+
+    @property
+    def start(self) -> Array:
+        """(C, B) shear at the start of the simple beam."""
+        return np.asarray(self.forces[4])
 
 
 # From axial q0 L, q1 L² and transverse q0 L, q1 L² of a bay: N at the start, end rotations of the simple beam times -EI/L², forces along and
@@ -60,11 +61,12 @@ WHOLE = np.array(
 def fixed(mesh: Mesh, parts: Elements, loads: Loading) -> Held:
     """Forces while all unknowns are held at zero."""
     length = mesh.length
-    scaled = loads.whole * np.array((length, length * length))[:, None]
+    square = length * length
+    scaled = loads.whole * np.array((length, square))[:, None]
     forces = (WHOLE @ scaled.reshape(4, -1)).reshape(8, *scaled.shape[2:])
     slide = _add_brackets(mesh, loads.brackets, forces) if len(loads.brackets) else None
     k11, k12, k22 = parts.basic[1:]
-    near, far = forces[1:3] * (length * length / mesh.ei)
+    near, far = forces[1:3] * (square / mesh.ei)
     if slide is not None and mesh.shear is not None:
         through = slide * (mesh.shear / length)
         near, far = near - through, far - through
@@ -72,7 +74,7 @@ def fixed(mesh: Mesh, parts: Elements, loads: Loading) -> Held:
     forces[2] = k12 * near + k22 * far
     if loads.strain is not None:
         forces[0] -= mesh.ea * loads.strain
-    return Held(forces[:3], against(parts.rows, forces[:7]), forces[4], forces[7], slide, scaled)
+    return Held(forces[:7], forces[7], slide, scaled)
 
 
 def _add_brackets(mesh: Mesh, given: Brackets, forces: Array) -> Array | None:
@@ -92,83 +94,61 @@ def _add_brackets(mesh: Mesh, given: Brackets, forces: Array) -> Array | None:
     return np.asarray(-np.bincount(place[turns], given.across[turns], size).reshape(shape), dtype=np.float64)
 
 
-Lines: TypeAlias = tuple[Array, Array, Array, Array, Array]
-"""N, V, M, u, w: coefficients (powers, C, B) in powers of x / L, as many as each needs, brackets not included."""
-
-
 @dataclass(frozen=True)
 class States:
     """What every bay does under displacements ``moved`` (C, 3 n) and the loads; each part is worked out when it is first asked for."""
 
     mesh: Mesh
-    parts: Elements
+    hung: Incidence
     loads: Loading
     held: Held
     moved: Array
 
     @cached_property
-    def read(self) -> Array:
-        """(7, C, B) basic forces that the movements call for, and the movements u, w of the start and of the end."""
-        return read(self.mesh, self.parts, self.moved)
+    def acting(self) -> Array:
+        """(7, C, B) forces of the bays against the rows of the elements: basic forces, then what stands on the ends."""
+        acting = self.held.forces.copy()
+        acting[:3] += self.hung.stress(self.moved)
+        return acting
 
     @cached_property
-    def ends(self) -> Array:
-        """(C, 6, B) forces of the nodes on the bays, against the unknowns."""
-        return against(self.parts.shape, self.read[:3]) + self.held.ends
-
-    @cached_property
-    def forces(self) -> tuple[Array, Array, Array]:
-        """Coefficients of N, V, M."""
-        n0, m1, m2 = self.read[:3] + self.held.basic
+    def forces(self) -> Array:
+        """(3, C, B, 4) coefficients of N, V, M."""
+        n0, m1, m2 = self.acting[:3]
         return forces_of(self.mesh, self.held, n0, -m1, m2)
 
     @cached_property
-    def lines(self) -> Lines:
-        """Coefficients of all lines."""
-        return (*self.forces, *movements_of(self.mesh, self.loads, self.held, self.forces, self.read[[3, 4, 6]]))
+    def movements(self) -> Array:
+        """(2, C, B, 6) coefficients of u, w."""
+        return movements_of(self.mesh, self.loads, self.held, self.forces, self.hung.place(self.moved))
 
 
-def read(mesh: Mesh, parts: Elements, moved: Array) -> Array:
-    """(7, C, B) what the elements read off displacements (C, 3 n)."""
-    found = np.empty((len(parts.reads), len(moved), len(mesh.length)))
-    for rows in blocks(len(moved), mesh.unknowns.size):
-        np.einsum("rab,cab->rcb", parts.reads, moved[rows].take(mesh.unknowns, axis=1), out=found[:, rows])
-    return found
-
-
-def against(rows: Array, forces: Array) -> Array:
-    """(C, 6, B) forces against the unknowns, of forces (r, C, B) against rows (r, 6, B)."""
-    found = np.empty((forces.shape[1], *rows.shape[1:]))
-    for some in blocks(len(found), rows[0].size):
-        np.einsum("rab,rcb->cab", rows, forces[:, some], out=found[some])
-    return found
-
-
-def blocks(count: int, size: int) -> Iterator[slice]:
-    """Slices of ``count`` rows of ``size`` numbers that stay in the processor's cache and never take long at a stretch."""
-    step = max(1, BLOCK // size)
-    return (slice(k, k + step) for k in range(0, count, step))
-
-
-def forces_of(mesh: Mesh, held: Held, n0: Array, m0: Array, m2: Array) -> tuple[Array, Array, Array]:
-    """Coefficients of N, V, M from N and M at the start and M at the end, (C, B)."""
-    length = mesh.length
-    n, m = np.empty((3, *n0.shape)), np.empty((4, *n0.shape))
+def forces_of(mesh: Mesh, held: Held, n0: Array, m0: Array, m2: Array) -> Array:
+    """(3, C, B, 4) N, V, M in powers of x / L, brackets not included, from N and M at the start and M at the end, (C, B)."""
+    length, (q0, q1) = mesh.length, held.scaled.swapaxes(0, 1)
+    found = np.zeros((3, *n0.shape, FORCES))
+    n, v, m = found.transpose(0, 3, 1, 2)
     n[0], m[0] = n0, m0
-    np.multiply(held.scaled[0], MINUS, out=n[1:])
-    np.add(m2 - m0, held.start * length, out=m[1])
-    np.multiply(held.scaled[1], length * HALF, out=m[2:])
-    return n, m[1:] * (THREE / length), m
+    np.negative(q0[0], out=n[1])
+    np.multiply(q1[0], -0.5, out=n[2])
+    np.subtract(m2, m0, out=m[1])
+    m[1] += held.start * length
+    np.multiply(q0[1], 0.5 * length, out=m[2])
+    np.multiply(q1[1], length / 6.0, out=m[3])
+    np.multiply(m[1:], THREE / length, out=v[:3])
+    return found
 
 
-def movements_of(mesh: Mesh, loads: Loading, held: Held, forces: tuple[Array, Array, Array], moved: Array) -> tuple[Array, Array]:
-    """Coefficients of u, w from those of N and M and the movements (3, C, B) u, w of the start and w of the end."""
-    (n, _, m), (u1, w1, w2) = forces, moved
+def movements_of(mesh: Mesh, loads: Loading, held: Held, forces: Array, moved: Array) -> Array:
+    """(2, C, B, 6) u, w in powers of x / L, brackets not included, from N and M and the movements (4, C, B) u, w of the start and of the end."""
+    n, _, m = forces.transpose(0, 3, 1, 2)
+    u1, w1, _, w2 = moved
     length = mesh.length
     stretch, soft = length / mesh.ea, length * length / mesh.ei
-    u, w = np.empty((4, *u1.shape)), np.empty((POWERS, *u1.shape))
+    found = np.zeros((2, *u1.shape, MOVEMENTS))
+    u, w = found.transpose(0, 3, 1, 2)
     u[0], w[0] = u1, w1
-    np.multiply(n, INTEGRAL * stretch, out=u[1:])
+    np.multiply(n[:3], INTEGRAL * stretch, out=u[1:4])
     if loads.strain is not None:
         u[1] += loads.strain * length
     np.multiply(m, TWICE * soft, out=w[2:])
@@ -177,11 +157,9 @@ def movements_of(mesh: Mesh, loads: Loading, held: Held, forces: tuple[Array, Ar
         drop = m[1] - held.start * length
         w[1] += (drop if held.slide is None else drop + held.slide) * mesh.shear
         w[1:4] -= m[1:] * mesh.shear
-    return u, w
+    return found
 
 
-MINUS = -1.0 / np.array((1.0, 2.0))[:, None, None]
-HALF = 1.0 / np.array((2.0, 6.0))[:, None, None]
 THREE = np.array((1.0, 2.0, 3.0))[:, None, None]
 INTEGRAL = 1.0 / THREE
 TWICE = 1.0 / np.array((2.0, 6.0, 12.0, 20.0))[:, None, None]

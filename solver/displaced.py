@@ -12,16 +12,19 @@ from dataclasses import dataclass
 import numpy as np
 
 from .analyse import Solution, solve
-from .bending import THREE, Lines, fixed, forces_of, movements_of
+from .bending import THREE, fixed, forces_of, movements_of
 from .contact import by_contact
 from .faults import BearingsCycle, Unstable
 from .frame import Array, Case, Flags, Frame, Index
+from .incidence import gather
 from .layout import Layout
-from .loading import mixed, onto_unknowns
+from .loading import mixed
 from .refine import divided
-from .response import Combined, Stored, along, reactions
+from .response import reactions
 from .second import Shapes, arms, geometric, mean_axial, pushes, shapes
-from .statics import Equations, factors_of, gather
+from .statics import Equations, factors_of
+from .stations import lines_at
+from .table import Combined, Stored
 
 ROUNDS = 25  # repetitions after which axial forces that still change mean that there is no equilibrium
 SETTLED = 1e-6  # change of axial force, of the largest, at which they have been found; what is left is smaller by the rate of convergence
@@ -96,7 +99,7 @@ class _Group:
 
     def __init__(self, solution: Solution, factors: Array, first: Combined, wrong: Array, rows: list[int]) -> None:
         solved = solution.equations
-        self.bays, self.parts, self.numbers = solved.mesh, solved.elements, solved.numbers
+        self.solved, self.bays, self.parts, self.numbers = solved, solved.mesh, solved.elements, solved.numbers
         self.first, self.wrong, self.rows = first, wrong, rows
         self.loads = mixed(solution.loads, factors)
         self.held = fixed(self.bays, self.parts, self.loads)
@@ -104,7 +107,7 @@ class _Group:
         self.stiffness = self.parts.stiffness()
         self.unit = geometric(self.bays, self.movements)
         self.leaning = self._leaning()
-        self.forces = onto_unknowns(self.bays, self.loads.nodal) - gather(self.bays, self.held.ends)
+        self.forces = -solved.missing(self.loads, self.held.forces)
         if self.loads.settled is not None and self.bays.springs is not None:
             self.forces += self.bays.springs * self.loads.settled
         self.axial = mean_axial(first)
@@ -115,8 +118,8 @@ class _Group:
         step = max(1, BLOCK // self.stiffness.size)
         blocks = [self._equilibria(np.arange(k, min(k + step, len(self.rows)))) for k in range(0, len(self.rows), step)]
         moved, ends, axial = (np.concatenate(part) for part in zip(*blocks, strict=True))
-        missing = gather(self.bays, ends + self.held.ends) - onto_unknowns(self.bays, self.loads.nodal)
-        lines = along(self.first.layout, self.loads, self._lines(moved, axial))
+        missing = gather(self.bays, ends) + self.solved.missing(self.loads, self.held.forces)
+        lines = lines_at(self.first.layout, self.loads, *self._lines(moved, axial))
         return Stored(lines, moved, reactions(self.bays, missing))
 
     def _equilibria(self, which: Index) -> tuple[Array, Array, Array]:
@@ -163,21 +166,21 @@ class _Group:
         chord = self.movements.turn * (length * turn)[:, None]
         return np.asarray(chord + np.einsum("rab,rkb->kab", self.movements.bend, bend))
 
-    def _lines(self, moved: Array, axial: Array) -> Lines:
+    def _lines(self, moved: Array, axial: Array) -> tuple[Array, Array]:
         """As in first order, with what the axial force adds to the moments at the ends of the bays and between them."""
         bays, ends = self.bays, moved[:, self.bays.unknowns]
         bent = np.einsum("rab,cab->rcb", self.movements.bend, ends) + self.wrong[:, 1:].transpose(1, 0, 2)
         read = np.einsum("rab,cab->rcb", self.parts.reads, ends)
-        n0, m1, m2 = read[:3] + self.held.basic
+        n0, m1, m2 = read[:3] + self.held.forces[:3]
         near, far = _end_moments(bays.length, bays.ei, self.parts.basic, axial, bent)
         forces = forces_of(bays, self.held, n0, -m1 - near, m2 + far)
-        u, w = movements_of(bays, self.loads, self.held, forces, read[[3, 4, 6]])
-        n, v, m = forces
+        movements = movements_of(bays, self.loads, self.held, forces, read[3:])
+        _, v, m = forces.transpose(0, 3, 1, 2)
         sag = axial * bays.length
         added = np.array((sag * bent[0], -sag * (2.0 * bent[0] + bent[1]), sag * (bent[0] + bent[1])))
         m[1:] += added
-        v += added * THREE / bays.length
-        return n, v, m, u, w
+        v[:3] += added * THREE / bays.length
+        return forces, movements
 
 
 def _end_moments(length: Array, ei: Array, basic: Array, axial: Array, bent: Array) -> tuple[Array, Array]:

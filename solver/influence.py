@@ -16,7 +16,7 @@ import numpy as np
 
 from .frame import Array, Case, Flags, Frame, LineLoad, Load, NodeLoad, PointLoad
 from .mesh import Mesh, mesh
-from .response import Table
+from .table import Table
 
 Quantity: TypeAlias = Literal["n", "v", "m", "ux", "uy", "across"]
 

@@ -8,7 +8,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from .bending import POWERS
+from .bending import MOVEMENTS
 from .brackets import Brackets
 from .frame import Array, Flags, Index
 from .loading import SNAP_MM
@@ -37,7 +37,7 @@ class Layout:
     @cached_property
     def powers(self) -> Array:
         """(6, shares) powers of the shares."""
-        return np.asarray(self.shares ** np.arange(POWERS)[:, None])
+        return np.asarray(self.shares ** np.arange(MOVEMENTS)[:, None])
 
     @cached_property
     def number(self) -> Index:

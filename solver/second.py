@@ -13,7 +13,7 @@ import numpy as np
 from .elements import Elements
 from .frame import Array
 from .mesh import Mesh
-from .response import Table
+from .table import Table
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,8 +9,9 @@ from scipy.sparse.linalg import splu
 from .elements import Elements
 from .faults import Direction, IllConditioned, Mechanism
 from .frame import Array
+from .incidence import Full
 from .mesh import Mesh
-from .statics import Equations, Factor, Numbering, assembled, factor, with_springs
+from .statics import Equations, Factor, Numbering, assembled, factor, factor_whole, hung, with_springs
 
 SUSPECT = 1e-8  # pivot ratio below which the softest movement is looked at
 LOOSE = 1e-20  # its strain energy over that of the same displacements taken one at a time: rounding squared, or truly soft?
@@ -23,14 +24,17 @@ WORDS: tuple[Direction, Direction, Direction] = ("x", "y", "rotation")
 
 def equations(mesh: Mesh, parts: Elements, numbers: Numbering) -> Equations:
     """Assemble and factor; raises Mechanism or IllConditioned rather than let a wrong number through."""
-    stiffness = parts.stiffness()
-    found = factor(mesh, numbers, stiffness)
+    between = hung(mesh, parts, numbers)
+    if numbers.size and isinstance(between, Full):
+        found = factor_whole(mesh, numbers, between.stiffness())
+    else:
+        found = factor(mesh, numbers, parts.stiffness())
     if found is None or (numbers.size and found.pivots.min() < SUSPECT):
-        _judge(mesh, parts, numbers, stiffness, found)
+        _judge(mesh, parts, numbers, found)
     assert found is not None  # _judge raised otherwise
     if numbers.size > MANY and (lost := _growth(found)) > FEW_DIGITS:
         raise IllConditioned(lost)
-    return Equations(mesh, parts, numbers, found)
+    return Equations(mesh, parts, between, numbers, found)
 
 
 def _growth(found: Factor) -> float:
@@ -51,26 +55,25 @@ def condition(solved: Equations) -> float:
     """Estimate of the condition of the stiffness scaled to unit diagonal: the digits that may be lost are its logarithm."""
     if not solved.numbers.size:
         return 1.0
-    stiffness = solved.elements.stiffness()
-    softest, _ = _softest(solved.mesh, solved.elements, solved.numbers, stiffness)
+    softest, _ = _softest(solved.mesh, solved.elements, solved.numbers)
     return 1.0 / softest if softest else np.inf
 
 
-def _judge(mesh: Mesh, parts: Elements, numbers: Numbering, stiffness: Array, found: Factor | None) -> None:
-    energy, movement = _softest(mesh, parts, numbers, stiffness)
+def _judge(mesh: Mesh, parts: Elements, numbers: Numbering, found: Factor | None) -> None:
+    energy, movement = _softest(mesh, parts, numbers)
     if energy < LOOSE:
         raise Mechanism(_named(mesh, movement))
     if found is None or energy * FEW_DIGITS < 1.0:
         raise IllConditioned(1.0 / energy)
 
 
-def _softest(mesh: Mesh, parts: Elements, numbers: Numbering, stiffness: Array) -> tuple[float, Array]:
+def _softest(mesh: Mesh, parts: Elements, numbers: Numbering) -> tuple[float, Array]:
     """Least energy ratio and its movement (3 n,), by inverse iteration on the shifted matrix of unit diagonal.
 
     The energy is taken from the deformations of the bays, whose rounding enters squared, so that a movement without any strain
     is told from one that is merely soft.
     """
-    matrix = with_springs(mesh, numbers, assembled(numbers, stiffness))
+    matrix = with_springs(mesh, numbers, assembled(numbers, parts.stiffness()))
     diagonal = matrix.diagonal()
     scale = 1.0 / np.sqrt(np.where(diagonal > 0.0, diagonal, 1.0))
     scaled = diags_array(scale) @ matrix @ diags_array(scale) + diags_array(np.full(numbers.size, SHIFT))

@@ -19,13 +19,13 @@ from scipy.sparse.linalg import splu
 
 from .elements import Elements
 from .frame import Array, Index
+from .incidence import Full, Incidence, Scattered, summed
 from .loading import Loading, onto_unknowns
 from .mesh import Mesh
 
 DENSE_UNKNOWNS = 65  # up to here dense in natural order is faster than banded (measured, see tests/bench)
 BAND_WORK = 1e9  # unknowns x bandwidth² above which the sparse factorisation wins, or a band takes long at a stretch
-
-
+FEW_BAYS = 60  # up to here one full matrix between bays and unknowns is quicker than bay by bay
 AT_ONCE = 4  # right-hand sides solved in one call of the sparse library, which nothing can interrupt
 
 
@@ -126,27 +126,26 @@ class Sparse:
 
 def numbering(mesh: Mesh) -> Numbering:
     """Equations in natural order for small frames, else along the frame, else by reverse Cuthill–McKee where that is narrower."""
-    unknowns = len(mesh.free)
     size = int(np.count_nonzero(mesh.free))
-    natural = np.arange(unknowns)
     if size <= DENSE_UNKNOWNS:
-        return _numbered(mesh, natural, size, dense=True)
+        return _numbered(mesh, np.flatnonzero(mesh.free), size, dense=True)
     along = int(np.ptp(mesh.xy[:, 1]) > np.ptp(mesh.xy[:, 0]))
-    best = _numbered(mesh, _triples(np.argsort(mesh.xy[:, along], kind="stable")), size)
+    best = _numbered(mesh, _free(mesh, np.argsort(mesh.xy[:, along], kind="stable")), size)
     if best.width * best.width <= 9 * size:
         return best
     nodes = len(mesh.xy)
     graph = csc_array((np.ones(len(mesh.length)), (mesh.ends[0], mesh.ends[1])), shape=(nodes, nodes))
-    other = _numbered(mesh, _triples(reverse_cuthill_mckee((graph + graph.T).tocsr(), symmetric_mode=True)), size)
+    other = _numbered(mesh, _free(mesh, reverse_cuthill_mckee((graph + graph.T).tocsr(), symmetric_mode=True)), size)
     return min(best, other, key=lambda numbered: numbered.width)
 
 
-def _triples(nodes: Index) -> Index:
-    return np.asarray((3 * nodes[:, None] + np.arange(3)).ravel())
+def _free(mesh: Mesh, nodes: Index) -> Index:
+    """Unknowns to be solved for, node by node."""
+    sequence = (3 * nodes[:, None] + np.arange(3)).ravel()
+    return np.asarray(sequence[mesh.free[sequence]])
 
 
-def _numbered(mesh: Mesh, sequence: Index, size: int, dense: bool = False) -> Numbering:
-    order = sequence[mesh.free[sequence]]
+def _numbered(mesh: Mesh, order: Index, size: int, dense: bool = False) -> Numbering:
     rows = np.full(len(mesh.free), size)
     rows[order] = np.arange(size)
     touched = rows[mesh.unknowns]
@@ -154,6 +153,12 @@ def _numbered(mesh: Mesh, sequence: Index, size: int, dense: bool = False) -> Nu
         return Numbering(order, touched, size, size)
     high = np.where(touched < size, touched, -1).max(axis=0)
     return Numbering(order, touched, size, int(max((high - touched.min(axis=0)).max(), 0)))
+
+
+def factor_whole(mesh: Mesh, numbers: Numbering, stiffness: Array) -> Factor | None:
+    """Factor the stiffness (3 n, 3 n) of all bays plus the support springs; None when a pivot vanishes or turns negative."""
+    order = numbers.order
+    return _dense(stiffness.take(order, axis=0).take(order, axis=1), None if mesh.springs is None else mesh.springs[order])
 
 
 def factor(mesh: Mesh, numbers: Numbering, stiffness: Array) -> Factor | None:
@@ -169,7 +174,7 @@ def factors_of(mesh: Mesh, numbers: Numbering, stiffness: Array) -> Iterator[Fac
     if numbers.size <= DENSE_UNKNOWNS:
         side = numbers.size + 1
         full = _scattered(numbers.square, stiffness, side * side).reshape(-1, side, side)
-        return (_dense(matrix, springs) for matrix in full)
+        return (_dense(np.array(matrix[:-1, :-1]), springs) for matrix in full)
     if float(numbers.size) * numbers.width**2 <= BAND_WORK:
         size, depth = numbers.size, numbers.width + 1
         packed = _scattered(numbers.band, stiffness, size * depth + 1)[:, :-1].reshape(-1, size, depth)
@@ -182,7 +187,7 @@ def _scattered(places: Index, parts: Array, size: int) -> Array:
     count = len(parts)
     if count > 1:
         places = np.arange(0, count * size, size)[:, None] + places
-    return _summed(places.ravel(), parts, count * size).reshape(count, size)
+    return summed(places.ravel(), parts, count * size).reshape(count, size)
 
 
 def assembled(numbers: Numbering, parts: Array) -> csc_array:
@@ -199,12 +204,11 @@ def with_springs(mesh: Mesh, numbers: Numbering, matrix: csc_array) -> csc_array
 
 
 def _dense(matrix: Array, springs: Array | None) -> Factor | None:
-    """Of a full matrix with one row and column to spare, in place."""
-    diagonal = matrix.diagonal()[:-1]
+    """Of a full matrix, in place."""
     if springs is not None:
-        diagonal = diagonal + springs
-        matrix.ravel()[:: len(matrix) + 1][:-1] = diagonal
-    lower, bad = lapack.dpotrf(matrix[:-1, :-1].T, lower=1, clean=0)
+        matrix.ravel()[:: len(matrix) + 1] += springs
+    diagonal = matrix.diagonal().copy()
+    lower, bad = lapack.dpotrf(matrix.T, lower=1, clean=0, overwrite_a=1)
     return None if bad else Dense(lower, diagonal)
 
 
@@ -228,43 +232,33 @@ def _sparse(mesh: Mesh, numbers: Numbering, stiffness: Array) -> Factor | None:
 
 @dataclass(frozen=True, slots=True)
 class Equations:
-    """Everything about the left-hand side: the mesh, its elements, the numbering and the factor."""
+    """Everything about the left-hand side: the mesh, its elements, how they hang on the unknowns, the numbering and the factor."""
 
     mesh: Mesh
     elements: Elements
+    hung: Incidence
     numbers: Numbering
     factor: Factor
 
     def displace(self, loads: Loading, held: Array) -> Array:
-        """Unknowns (C, 3 n) mm, rad under loads whose forces on the ends of bays that cannot move are ``held`` (C, 6, B)."""
-        mesh, numbers = self.mesh, self.numbers
-        forces = onto_unknowns(mesh, loads.nodal) - gather(mesh, held)
+        """Unknowns (C, 3 n) mm, rad under loads whose forces on bays that cannot move are ``held`` (7, C, B)."""
+        mesh, order = self.mesh, self.numbers.order
+        forces = -self.missing(loads, held)
         answer = np.zeros(forces.shape)
         if loads.settled is not None:
             answer[:, mesh.held] = loads.settled[:, mesh.held]
-            forces -= gather(mesh, self._pull(answer))
+            forces -= self.hung.onto(self.hung.stress(answer))
             if mesh.springs is not None:
                 forces += mesh.springs * loads.settled
-        if numbers.size:
-            answer[:, numbers.order] = self.factor.solve(forces[:, numbers.order])
+        if self.numbers.size:
+            answer[:, order] = self.factor.solve(forces.take(order, axis=1))
         return answer
 
-    def _pull(self, displaced: Array) -> Array:
-        """(C, 6, B) forces on the bays' ends that displacements (C, 3 n) alone call for."""
-        stress = np.einsum("rab,cab->crb", self.elements.stress, displaced[:, self.mesh.unknowns])
-        return np.asarray(np.einsum("rab,crb->cab", self.elements.shape, stress))
-
-    def missing(self, loads: Loading, ends: Array) -> Array:
-        """(C, 3 n) forces of the nodes on the bays' ends (C, 6, B) less the loads on the nodes: what the supports give."""
-        return np.asarray(gather(self.mesh, ends) - onto_unknowns(self.mesh, loads.nodal))
+    def missing(self, loads: Loading, forces: Array) -> Array:
+        """(C, 3 n) what forces (7, C, B) of the bays come to, less the loads on the nodes: what the supports give."""
+        return self.hung.onto(forces) - onto_unknowns(self.mesh, loads.nodal)
 
 
-def gather(mesh: Mesh, ends: Array) -> Array:
-    """Sum (C, 6, B) forces at the bays' ends onto the unknowns (C, 3 n)."""
-    count, unknowns = len(ends), len(mesh.free)
-    place = np.arange(count)[:, None, None] * unknowns + mesh.unknowns
-    return _summed(place.ravel(), ends, count * unknowns).reshape(count, unknowns)
-
-
-def _summed(place: Index, parts: Array, size: int) -> Array:
-    return np.bincount(place, parts.ravel(), size).astype(np.float64, copy=False)
+def hung(mesh: Mesh, parts: Elements, numbers: Numbering) -> Full | Scattered:
+    """How the bays hang on the unknowns, in the form that is quick for their number."""
+    return Full(mesh, parts) if numbers.size <= DENSE_UNKNOWNS and len(mesh.length) <= FEW_BAYS else Scattered(mesh, parts)
