@@ -19,7 +19,7 @@ from .loading import Loading
 from .mesh import Mesh
 
 LINES = 5  # N, V, M, axial and transverse displacement
-FORCES, MOVEMENTS = 4, 6  # coefficients of the polynomials of N, V, M and of the displacements
+POWERS, MOVING = 4, 6  # coefficients of the polynomials of N, V, M and of the displacements
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,17 +105,24 @@ class States:
     moved: Array
 
     @cached_property
+    def basic(self) -> Array:
+        """(3, C, B) basic forces."""
+        return np.asarray(self.hung.stress(self.moved) + self.held.forces[:3])
+
+    @cached_property
     def acting(self) -> Array:
         """(7, C, B) forces of the bays against the rows of the elements: basic forces, then what stands on the ends."""
-        acting = self.held.forces.copy()
-        acting[:3] += self.hung.stress(self.moved)
-        return acting
+        return np.concatenate((self.basic, self.held.forces[3:]))
+
+    @cached_property
+    def sources(self) -> Array:
+        """(8, C, B) N in all that N, V, M come from: see :data:`SOURCES`."""
+        return sources_of(self.mesh, self.held, self.basic)
 
     @cached_property
     def forces(self) -> Array:
         """(3, C, B, 4) coefficients of N, V, M."""
-        n0, m1, m2 = self.acting[:3]
-        return forces_of(self.mesh, self.held, n0, -m1, m2)
+        return evaluated(self.mesh, self.sources, SOURCES)
 
     @cached_property
     def movements(self) -> Array:
@@ -123,19 +130,41 @@ class States:
         return movements_of(self.mesh, self.loads, self.held, self.forces, self.hung.place(self.moved))
 
 
-def forces_of(mesh: Mesh, held: Held, n0: Array, m0: Array, m2: Array) -> Array:
-    """(3, C, B, 4) N, V, M in powers of x / L, brackets not included, from N and M at the start and M at the end, (C, B)."""
-    length, (q0, q1) = mesh.length, held.scaled.swapaxes(0, 1)
-    found = np.zeros((3, *n0.shape, FORCES))
-    n, v, m = found.transpose(0, 3, 1, 2)
-    n[0], m[0] = n0, m0
-    np.negative(q0[0], out=n[1])
-    np.multiply(q1[0], -0.5, out=n[2])
-    np.subtract(m2, m0, out=m[1])
-    m[1] += held.start * length
-    np.multiply(q0[1], 0.5 * length, out=m[2])
-    np.multiply(q1[1], length / 6.0, out=m[3])
-    np.multiply(m[1:], THREE / length, out=v[:3])
+# N, V and M / L in powers of x / L (3, 8, 4), from N at the start, both end moments over L, the shear at the start of the simple beam, and axial
+# q0 L, q1 L² and transverse q0 L, q1 L².
+SOURCES = np.array(
+    (
+        (
+            (1.0, 0.0, 0.0, 0.0), (0.0,) * 4, (0.0,) * 4, (0.0,) * 4,
+            (0.0, -1.0, 0.0, 0.0), (0.0, 0.0, -1 / 2, 0.0), (0.0,) * 4, (0.0,) * 4,
+        ),
+        (
+            (0.0,) * 4, (1.0, 0.0, 0.0, 0.0), (1.0, 0.0, 0.0, 0.0), (1.0, 0.0, 0.0, 0.0),
+            (0.0,) * 4, (0.0,) * 4, (0.0, 1.0, 0.0, 0.0), (0.0, 0.0, 1 / 2, 0.0),
+        ),
+        (
+            (0.0,) * 4, (-1.0, 1.0, 0.0, 0.0), (0.0, 1.0, 0.0, 0.0), (0.0, 1.0, 0.0, 0.0),
+            (0.0,) * 4, (0.0,) * 4, (0.0, 0.0, 1 / 2, 0.0), (0.0, 0.0, 0.0, 1 / 6),
+        ),
+    )
+)  # fmt: skip
+
+
+def sources_of(mesh: Mesh, held: Held, basic: Array) -> Array:
+    """(8, C, B) see :data:`SOURCES`, from the basic forces (3, C, B)."""
+    sources = np.empty((8, *basic.shape[1:]))
+    sources[0] = basic[0]
+    np.divide(basic[1:], mesh.length, out=sources[1:3])
+    sources[3] = held.start
+    sources[4:] = held.scaled.reshape(4, *basic.shape[1:])
+    return sources
+
+
+def evaluated(mesh: Mesh, sources: Array, table: Array) -> Array:
+    """(3, C, B, k) N, V, M from sources (8, C, B): coefficients by :data:`SOURCES`, or values by its product with powers of places (3, 8, k)."""
+    count, cases, bays = sources.shape
+    found = (sources.reshape(count, cases * bays).T @ table).reshape(3, cases, bays, table.shape[2])
+    found[2] *= mesh.length[:, None]
     return found
 
 
@@ -145,7 +174,7 @@ def movements_of(mesh: Mesh, loads: Loading, held: Held, forces: Array, moved: A
     u1, w1, _, w2 = moved
     length = mesh.length
     stretch, soft = length / mesh.ea, length * length / mesh.ei
-    found = np.zeros((2, *u1.shape, MOVEMENTS))
+    found = np.zeros((2, *u1.shape, MOVING))
     u, w = found.transpose(0, 3, 1, 2)
     u[0], w[0] = u1, w1
     np.multiply(n[:3], INTEGRAL * stretch, out=u[1:4])

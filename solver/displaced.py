@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from .analyse import Solution, solve
-from .bending import THREE, fixed, forces_of, movements_of
+from .bending import SOURCES, THREE, evaluated, fixed, movements_of, sources_of
 from .contact import by_contact
 from .faults import BearingsCycle, Unstable
 from .frame import Array, Case, Flags, Frame, Index
@@ -171,9 +171,9 @@ class _Group:
         bays, ends = self.bays, moved[:, self.bays.unknowns]
         bent = np.einsum("rab,cab->rcb", self.movements.bend, ends) + self.wrong[:, 1:].transpose(1, 0, 2)
         read = np.einsum("rab,cab->rcb", self.parts.reads, ends)
-        n0, m1, m2 = read[:3] + self.held.forces[:3]
-        near, far = _end_moments(bays.length, bays.ei, self.parts.basic, axial, bent)
-        forces = forces_of(bays, self.held, n0, -m1 - near, m2 + far)
+        basic = read[:3] + self.held.forces[:3]
+        basic[1:] += _end_moments(bays.length, bays.ei, self.parts.basic, axial, bent)
+        forces = evaluated(bays, sources_of(bays, self.held, basic), SOURCES)
         movements = movements_of(bays, self.loads, self.held, forces, read[3:])
         _, v, m = forces.transpose(0, 3, 1, 2)
         sag = axial * bays.length

@@ -8,7 +8,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from .bending import MOVEMENTS
+from .bending import MOVING
 from .brackets import Brackets
 from .frame import Array, Flags, Index
 from .loading import SNAP_MM
@@ -37,7 +37,9 @@ class Layout:
     @cached_property
     def powers(self) -> Array:
         """(6, shares) powers of the shares."""
-        return np.asarray(self.shares ** np.arange(MOVEMENTS)[:, None])
+        powers = np.ones((MOVING, len(self.shares)))
+        powers[1:] = self.shares
+        return np.multiply.accumulate(powers)
 
     @cached_property
     def number(self) -> Index:

@@ -8,7 +8,7 @@ from typing import Literal, TypeAlias
 
 import numpy as np
 
-from .bending import LINES, MOVEMENTS
+from .bending import LINES, MOVING
 from .frame import Array, Index
 from .layout import Layout
 from .response import Response
@@ -16,8 +16,8 @@ from .response import Response
 Line: TypeAlias = Literal["n", "v", "m", "across"]
 ROW: dict[Line, int] = {"n": 0, "v": 1, "m": 2, "across": 4}
 DEGREE: dict[Line, int] = {"n": 2, "v": 2, "m": 3, "across": 5}
-SAMPLES = (np.arange(MOVEMENTS) + 0.5) / MOVEMENTS
-FROM_SAMPLES = np.linalg.inv(SAMPLES[:, None] ** np.arange(MOVEMENTS))
+SAMPLES = (np.arange(MOVING) + 0.5) / MOVING
+FROM_SAMPLES = np.linalg.inv(SAMPLES[:, None] ** np.arange(MOVING))
 
 
 @dataclass(frozen=True)
@@ -49,9 +49,9 @@ def curves(response: Response, factors: Array | None = None) -> Curves:
     layout = response.layout
     number, start, length = _stretches(layout)
     inside = (start[:, None] + length[:, None] * SAMPLES).ravel()
-    places = Layout(layout.mesh, SAMPLES, layout.cuts, (np.repeat(number, MOVEMENTS), inside, np.ones(len(inside), dtype=bool)))
+    places = Layout(layout.mesh, SAMPLES, layout.cuts, (np.repeat(number, MOVING), inside, np.ones(len(inside), dtype=bool)))
     sampled = response.at(places, factors)
-    return Curves(layout, number, start, length, sampled.reshape(LINES, -1, len(number), MOVEMENTS) @ FROM_SAMPLES.T)
+    return Curves(layout, number, start, length, sampled.reshape(LINES, -1, len(number), MOVING) @ FROM_SAMPLES.T)
 
 
 def extremes(given: Curves, line: Line) -> Extremes:

@@ -7,7 +7,7 @@ from functools import cached_property
 import numpy as np
 
 from .balance import residual
-from .bending import States
+from .bending import POWERS, SOURCES, States, evaluated
 from .elements import axes
 from .faults import NonFinite
 from .frame import Array
@@ -33,11 +33,12 @@ class Solved:
         """See :class:`solver.table.Rows`."""
         if not self.layout.even:
             return block_of(self.stations, which, factors)
-        terms = self.found.forces if which == FORCES else self.found.movements
-        if factors is not None:
-            lines, count, bays, powers = terms.shape
-            terms = (factors @ terms.reshape(lines, count, bays * powers)).reshape(lines, len(factors), bays, powers)
-        return evenly(self.layout, terms)
+        if which == FORCES:
+            sources = self.found.sources if factors is None else factors @ self.found.sources
+            found = evaluated(self.solved.mesh, sources, SOURCES @ self.layout.powers[:POWERS])
+            return found.reshape(*found.shape[:2], found.shape[2] * found.shape[3])
+        terms = self.found.movements
+        return evenly(self.layout, terms if factors is None else mixed(factors, terms.swapaxes(0, 1)).swapaxes(0, 1))
 
     @cached_property
     def stations(self) -> Array:
