@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import isfinite
+from math import inf, isfinite
 
 import numpy as np
 
@@ -95,9 +95,8 @@ class _Rows:
         if not 0 <= piece < len(reach):
             raise BadLoad(case, number, f"no piece {piece}")
         over = end - reach[piece]
-        if qx == rx and qy == ry and -STRAIGHT_MM <= start < SNAP_MM and -SNAP_MM < over <= STRAIGHT_MM:
-            if not (isfinite(qx) and isfinite(qy)):
-                raise NonFinite("loads (line)")
+        level = -inf < qx == rx < inf and -inf < qy == ry < inf
+        if level and -STRAIGHT_MM <= start < SNAP_MM and -SNAP_MM < over <= STRAIGHT_MM:
             self.even.append(case * len(reach) + piece)
             self.x.append(qx)
             self.y.append(qy)

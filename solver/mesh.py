@@ -48,7 +48,7 @@ class Mesh(NamedTuple):
 
     @property
     def sin(self) -> Array:
-        """(B,)."""
+        """(B,) sine of every bay with the x axis."""
         return np.asarray(self.way[1])
 
     @property
@@ -110,7 +110,8 @@ def _cut(frame: Frame) -> _Cut:
     numbers: list[int] = []
     near: list[float] = []
     far: list[float] = []
-    first, turning = [0], []
+    first: list[int] = [0]
+    turning: list[int] = []
     offset = soft = False
     for number, piece in enumerate(frame.pieces):
         nodes, start, end = piece.nodes, piece.start, piece.end

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from math import sqrt
+
 import numpy as np
 from scipy.sparse import csc_array, diags_array
 from scipy.sparse.linalg import splu
@@ -44,10 +46,10 @@ def _growth(found: Factor) -> float:
     """
     scale = np.sqrt(found.diagonal)
     movement = np.cos(np.arange(len(scale)) * 1.7) + 0.1
-    growth = 0.0
+    growth = sqrt(movement @ movement)
     for _ in range(3):
-        movement = scale * found.solve((scale * movement / np.linalg.norm(movement))[None])[0]
-        growth = float(np.linalg.norm(movement))
+        movement = scale * found.solve((movement * (scale / growth))[None])[0]
+        growth = sqrt(movement @ movement)
     return growth
 
 
@@ -55,6 +57,9 @@ def condition(solved: Equations) -> float:
     """Estimate of the condition of the stiffness scaled to unit diagonal: the digits that may be lost are its logarithm."""
     if not solved.numbers.size:
         return 1.0
+    growth = _growth(solved.factor)
+    if growth * SUSPECT < 1.0:
+        return growth
     softest, _ = _softest(solved.mesh, solved.elements, solved.numbers)
     return 1.0 / softest if softest else np.inf
 

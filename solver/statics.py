@@ -129,7 +129,8 @@ def numbering(mesh: Mesh) -> Numbering:
     size = int(np.count_nonzero(mesh.free))
     if size <= DENSE_UNKNOWNS:
         return _numbered(mesh, np.flatnonzero(mesh.free), size, dense=True)
-    along = int(np.ptp(mesh.xy[:, 1]) > np.ptp(mesh.xy[:, 0]))
+    width, height = np.maximum.reduce(mesh.xy) - np.minimum.reduce(mesh.xy)
+    along = int(height > width)
     best = _numbered(mesh, _free(mesh, np.argsort(mesh.xy[:, along], kind="stable")), size)
     if best.width * best.width <= 9 * size:
         return best

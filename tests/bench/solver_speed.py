@@ -194,7 +194,7 @@ def small_rows(rounds):
     for name, make in (("W1", workloads.fink), ("W2", workloads.joist), ("W3", workloads.attic)):
         frame, cases, factors = make()
         floor, theirs = lapack_alone(frame, cases), Library(frame, cases)
-        times = 5  # each work runs so often at a stretch, all alike
+        times = 20  # each work runs so often at a stretch, all alike
         found = turns(
             rounds,
             repeated(floor, times),
