@@ -54,6 +54,7 @@ def _design(frame: Frame) -> Row:
         "design.pitch_deg": max(pitches, default=0.0),
         "design.member_count": float(len(design.members)),
         "design.support_count": float(len(design.supports)),
+        "design.carries_snow": any(action.nature == "snow" and action.loads for action in design.actions),
         "design.mass_kg": mass,
     }
 
@@ -67,6 +68,7 @@ def _site(frame: Frame) -> Row:
         "site.parish": site.parish,
         "site.postcode": site.postcode,
         "site.altitude_m": site.altitude_m,
+        "site.snow_ground_edition": site.snow_ground_edition,
         "site.service_class": float(frame.settled.service_class),
     }
 

@@ -104,12 +104,13 @@ def station_givens(frame: Frame) -> dict[str, Given]:
 def _braces(settled: Settled, spread: Any) -> tuple[Given, ...]:
     """Where pieces are said to be held sideways, and over how many components alike a line of braces runs."""
     stated = [member.restraints.out_of_plane_mm for member in settled.design.members]
-    count = settled.design.count
+    count, spacing = settled.design.count, settled.design.spacing_mm
     return (
         Given("relies_sideways", "held", "", "held sideways at a stated spacing", spread(isinstance(each, float) for each in stated)),
         Given(
             "brace_spacing", "a", "mm", "spacing of the braces", spread(each if isinstance(each, float) else math.nan for each in stated)
         ),
+        Given("component_spacing", "s", "mm", "distance between components", math.nan if spacing is None else spacing),
         Given("count_alike", "n", "1", "components alike", math.nan if count is None else float(count)),
         Given("count_stated", "n stated", "", "the number of components alike is stated", np.array([count is not None])),
     )

@@ -58,6 +58,7 @@ DESIGN_FACTS = (
     _number("design.pitch_deg", "deg", "steepest pitch of a rafter or top chord; 0 without one"),
     _number("design.member_count", "1", "number of pieces"),
     _number("design.support_count", "1", "number of supports"),
+    _yes("design.carries_snow", "whether any snow is among its actions"),
     _number("design.mass_kg", "kg", "mass of one component's timber and webs"),
 )
 SITE_FACTS = (
@@ -67,6 +68,11 @@ SITE_FACTS = (
     _text("site.parish", "parish by name", "Which parish is the site in? (site.parish)"),
     _text("site.postcode", "postcode", "What is the site's postcode? (site.postcode)"),
     _number("site.altitude_m", "m", "height above sea level", "How high does the site lie? (site.altitude_m)"),
+    _text(
+        "site.snow_ground_edition",
+        "document and edition the snow comes from",
+        "From which document and edition does the snow come? (site.snow_ground_edition)",
+    ),
     _number("site.service_class", "1", "service class 1, 2 or 3 in force, stated or assumed"),
 )
 MEMBER_FACTS = (

@@ -89,8 +89,8 @@ class Table:
     def _results(self, keys: Sequence[Word | float], *, unstated_matches: bool) -> list[Number]:
         return [result for row, result in self.rows if all(_matches(k, key, unstated_matches) for k, key in zip(row, keys, strict=True))]
 
-    def spread(self, *keys: Labels | NDArray[np.float64]) -> NDArray[np.float64]:
-        """Look up whole axes at once: one result per place, NaN where undecided. Keys broadcast against each other."""
+    def spread(self, *keys: Labels | str | NDArray[np.float64]) -> NDArray[np.float64]:
+        """Look up whole axes at once: one result per place, NaN where undecided. A word holds everywhere. Keys broadcast against each other."""
         labels = [_labelled(key) for key in keys]
         results = np.empty([len(words) for words, _ in labels])
         for place in np.ndindex(results.shape):
@@ -120,7 +120,9 @@ def _matches(row: Key, key: Word | float, unstated_matches: bool) -> bool:
     return row == (key if isinstance(key, str) else f"{key:.12g}")
 
 
-def _labelled(key: Labels | NDArray[np.float64]) -> tuple[Sequence[Word | float], NDArray[np.intp]]:
+def _labelled(key: Labels | str | NDArray[np.float64]) -> tuple[Sequence[Word | float], NDArray[np.intp]]:
+    if isinstance(key, str):
+        key = Labels.one(key)
     if isinstance(key, Labels):
         return key.words, key.codes
     numbers = np.asarray(key, dtype=np.float64)

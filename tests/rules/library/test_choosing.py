@@ -53,14 +53,15 @@ def refused(run) -> list[tuple[str, str]]:
         (Site(country="GB", subdivision="GB-SCT"), "cut-roof", [*EN, "uk-national", "workshop-practice"]),
         (Site(country="DE"), "trussed-rafter", [*EN, "workshop-practice"]),
         (Site(country="SE"), "trussed-rafter", [*EN, "eurocode-nordic-snow", "workshop-practice"]),
-        (Site(country="US"), "trussed-rafter", ["workshop-practice"]),
+        (Site(country="US"), "trussed-rafter", ["asce-loads", "nds-timber", "grades-nds", "frame-practice", "workshop-practice"]),
+        (Site(country="JP"), "trussed-rafter", ["workshop-practice"]),
         (Site(), "trussed-rafter", ["workshop-practice"]),
     ],
 )
 def test_chosen_by_site_and_component(chosen, site, component_type, expected):
     selection = chosen(site, component_type)
     assert ids(selection) == expected
-    assert selection.tradition == ("en" if "eurocode-timber" in expected else None)
+    assert selection.tradition == ("en" if "eurocode-timber" in expected else "us" if "nds-timber" in expected else None)
 
 
 def test_each_pack_says_why(chosen):
@@ -77,7 +78,7 @@ def test_each_pack_says_why(chosen):
     ("site", "said"),
     [
         (Site(), "No country is stated"),
-        (Site(country="US"), "No code of practice held here is in force in US"),
+        (Site(country="JP"), "No code of practice held here is in force in JP"),
         (Site(country="DE"), "Recommended values are used without the national choices of DE"),
     ],
 )

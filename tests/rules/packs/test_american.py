@@ -1,0 +1,320 @@
+"""The American packs: values converted without loss, combinations counted by hand, laws that hold for any load, span and section."""
+
+from __future__ import annotations
+
+import itertools
+import math
+import re
+from pathlib import Path
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+import rules.packs
+from rules.library.combining import subsets
+from rules.packs.nds_timber.quantities.stability import c_l, c_p
+from rules.subject.actions import Action
+from rules.subject.settled import SettledAction
+
+PSI = 0.45359237 * 9.80665 / 0.0254**2 * 1e-6
+"""N/mm² in one pound-force per square inch, exact by the definitions of pound, standard gravity and inch."""
+PRINTED = re.compile(r"# psi: Fb (\d+), Ft (\d+), Fv (\d+), Fc⊥ (\d+), Fc (\d+), E (\d+), Emin (\d+)")
+
+
+@pytest.fixture(scope="module")
+def made(shipped):
+    """The sets a list of (id, nature, category) makes, under parameters."""
+
+    def run(actions, **words):
+        pack = shipped.pack("asce-loads")
+        values = {value.name: value for value in pack.values}
+        for name, word in words.items():
+            values[name] = type(values[name])(**{**_fields(values[name]), "number": word})
+        duration = next(value for value in shipped.pack("nds-timber").values if value.name == "duration").table
+        settled = [
+            SettledAction(Action(id, nature, category), duration.look_up([nature, category]), (None, None, None))
+            for id, nature, category in actions
+        ]
+        return pack.combine(settled, values)
+
+    return run
+
+
+def _fields(value):
+    return {name: getattr(value, name) for name in value.__slots__}
+
+
+def test_every_reference_value_is_the_printed_one_to_the_last_digit(shipped):
+    text = (Path(rules.packs.__file__).parent / "grades_nds" / "materials.yaml").read_text("utf-8")
+    printed = [tuple(map(int, found.groups())) for found in PRINTED.finditer(text)]
+    names = ("f_b_mpa", "f_t_mpa", "f_v_mpa", "f_c_perp_mpa", "f_c_mpa", "e_0_mean_mpa", "e_min_mpa")
+    held = [tuple(grade.properties[name] for name in names) for grade in shipped.pack("grades-nds").materials]
+    assert len(printed) == len(held) >= 30
+    for want, have in zip(printed, held, strict=True):
+        assert have == tuple(value * PSI for value in want)
+        assert tuple(round(value / PSI) for value in have) == want
+
+
+def test_stability_modulus_follows_from_the_mean_one(shipped):
+    """E_min = 1.03 E (1 − 1.645 · 0.25)/1.66 (NDS Appendix D, from memory), printed in tens of thousands of psi."""
+    for grade in shipped.pack("grades-nds").materials:
+        worked = 1.03 * grade.properties["e_0_mean_mpa"] * (1 - 1.645 * 0.25) / 1.66
+        assert grade.properties["e_min_mpa"] == pytest.approx(worked, abs=6000 * PSI), grade.id
+
+
+ROOF = [
+    ("dead", "permanent", None),
+    ("live", "imposed", "A"),
+    ("roof", "roof-imposed", None),
+    ("snow", "snow", None),
+    ("wind", "wind", None),
+]
+
+
+def _told(combinations):
+    return {combinations.words(row) for row in range(len(combinations))}
+
+
+def test_allowable_stress_combinations_of_one_load_of_each_kind(made):
+    assert _told(made(ROOF)["ultimate"]) == {
+        "(2.4.1(1)) 1 G",
+        "(2.4.1(2)) 1 G + 1 live",
+        "(2.4.1(3)) 1 G + 1 roof",
+        "(2.4.1(3)) 1 G + 1 snow",
+        "(2.4.1(4)) 1 G + 0.75 live",
+        "(2.4.1(4)) 1 G + 0.75 live + 0.75 roof",
+        "(2.4.1(4)) 1 G + 0.75 live + 0.75 snow",
+        "(2.4.1(5)) 1 G + 0.6 wind",
+        "(2.4.1(6)) 1 G + 0.45 wind",
+        "(2.4.1(6)) 1 G + 0.75 live + 0.45 wind",
+        "(2.4.1(6)) 1 G + 0.75 roof + 0.45 wind",
+        "(2.4.1(6)) 1 G + 0.75 snow + 0.45 wind",
+        "(2.4.1(6)) 1 G + 0.75 live + 0.75 roof + 0.45 wind",
+        "(2.4.1(6)) 1 G + 0.75 live + 0.75 snow + 0.45 wind",
+        "(2.4.1(7)) 0.6 G + 0.6 wind",
+    }
+
+
+def test_factored_combinations_of_one_load_of_each_kind(made):
+    told = _told(made(ROOF, design_method="LRFD")["ultimate"])
+    assert {
+        "(2.3.1(1)) 1.4 G",
+        "(2.3.1(2)) 1.2 G + 1.6 live + 0.5 snow",
+        "(2.3.1(3a)) 1.2 G + 1 live + 1.6 snow",
+        "(2.3.1(3b)) 1.2 G + 1.6 snow + 0.5 wind",
+        "(2.3.1(4)) 1.2 G + 1 live + 0.5 snow + 1 wind",
+        "(2.3.1(5)) 0.9 G + 1 wind",
+    } <= told
+    assert not [each for each in told if "roof" in each and "snow" in each]
+
+
+def test_snow_of_the_later_edition_has_its_own_factors(made):
+    later = made(ROOF, load_edition="7-22")["ultimate"], made(ROOF, load_edition="7-22", design_method="LRFD")["ultimate"]
+    assert "(2.4.1(3)) 1 G + 0.7 snow" in _told(later[0])
+    assert "(2.3.1(3a)) 1.2 G + 1 live + 1 snow" in _told(later[1])
+    assert "(2.3.1(2)) 1.2 G + 1.6 live + 0.3 snow" in _told(later[1])
+
+
+@pytest.mark.parametrize(
+    ("category", "equations"),
+    [("A", {"2.3.1(2)"}), ("E", {"2.3.1(2), storage"}), (None, {"2.3.1(2), storage"}), ("impact", {"2.3.1(2), impact"})],
+)
+def test_a_stored_or_unknown_live_load_is_a_combination_of_its_own(made, category, equations):
+    ultimate = made([("dead", "permanent", None), ("live", "imposed", category)], design_method="LRFD")["ultimate"]
+    assert {each for each in ultimate.equations if each.startswith("2.3.1(2)")} == equations
+
+
+def test_a_stored_load_beside_others_keeps_the_weightier_time_effect(made):
+    mixed = made([("dead", "permanent", None), ("a", "imposed", "A"), ("e", "imposed", "E")], design_method="LRFD")["ultimate"]
+    rows = dict(zip(map(mixed.words, range(len(mixed))), mixed.equations, strict=True))
+    assert rows["(2.3.1(2)) 1.2 G + 1.6 a"] == "2.3.1(2)"
+    assert rows["(2.3.1(2), storage) 1.2 G + 1.6 a + 1.6 e"] == "2.3.1(2), storage"
+
+
+def test_the_shortest_load_of_each_combination_gives_its_duration(made):
+    ultimate = made(ROOF)["ultimate"]
+    durations = {ultimate.words(row): ultimate.durations[row] for row in range(len(ultimate))}
+    assert durations["(2.4.1(1)) 1 G"] == "permanent"
+    assert durations["(2.4.1(2)) 1 G + 1 live"] == "long"
+    assert durations["(2.4.1(4)) 1 G + 0.75 live + 0.75 snow"] == "medium"
+    assert durations["(2.4.1(3)) 1 G + 1 roof"] == "short"
+    assert durations["(2.4.1(7)) 0.6 G + 0.6 wind"] == "instantaneous"
+
+
+def test_sets_of_movements_hold_no_permanent_load_where_the_limit_is_for_live_load(made):
+    sets = made(ROOF)
+    assert not sets["variable"].factors[:, 0].any()
+    assert (sets["characteristic"].factors[:, 0] == 1.0).all()
+    assert sets["characteristic"].creep[:, 0].min() == 1.0
+    assert not sets["variable"].creep.any()
+
+
+@given(st.lists(st.sampled_from(["permanent", "imposed", "roof-imposed", "snow", "wind"]), min_size=1, max_size=6))
+def test_subsets_are_all_of_those_that_may_act_together(natures):
+    actions = [SettledAction(Action(f"a{i}", nature), None, (None, None, None)) for i, nature in enumerate(natures)]
+    found = {tuple(row) for row in subsets(actions, (("roof-imposed", "snow"),)).tolist()}
+    every = {
+        row
+        for row in itertools.product([False, True], repeat=len(natures))
+        if not any(on and nature == "permanent" for on, nature in zip(row, natures, strict=True))
+        and not {"roof-imposed", "snow"} <= {nature for on, nature in zip(row, natures, strict=True) if on}
+    }
+    assert found == every
+
+
+def test_groups_exclusions_and_needs_hold():
+    def settled(id, nature, **more):
+        return SettledAction(Action(id, nature, **more), None, (None, None, None))
+
+    left = settled("left", "wind", one_of="wind")
+    right = settled("right", "wind", one_of="wind", never_with=("live",))
+    inside = settled("inside", "wind", needs=("left",))
+    declined = settled("none", "snow", none_because="indoors")
+    found = {tuple(row) for row in subsets([left, right, inside, settled("live", "imposed"), declined]).tolist()}
+    no = False
+    assert found == {
+        (no, no, no, no, no),
+        (no, no, no, True, no),
+        (True, no, no, no, no),
+        (True, no, no, True, no),
+        (True, no, True, no, no),
+        (True, no, True, True, no),
+        (no, True, no, no, no),
+    }
+
+
+def test_the_column_factor_is_the_lesser_root_and_stays_between_its_bounds():
+    """A page on the web prints a plus before the root; the minus is right: a short column keeps all of its strength, a long one F_cE/F_c*."""
+    ratio = np.geomspace(1e-4, 1e4, 4001)
+    found = c_p(ratio, 0.8)
+    assert (found > 0.0).all()
+    assert (found < np.minimum(1.0, ratio)).all()
+    assert (np.diff(found) > 0.0).all()
+    assert found[0] == pytest.approx(ratio[0], rel=1e-3)
+    assert found[-1] == pytest.approx(1.0, rel=1e-3)
+
+
+def test_the_beam_factor_rises_with_stiffness_and_is_one_without_tipping():
+    critical = np.geomspace(1e-3, 1e6, 2001)
+    found = c_l(critical, 10.0, 1.9, 0.95)
+    assert (np.diff(found) > -1e-12).all()
+    assert 0.0 < found[0] < 0.001
+    assert found[-1] == pytest.approx(1.0, abs=1e-4)
+    assert c_l(np.array([math.inf]), 10.0, 1.9, 0.95)[0] == 1.0
+
+
+SECTION = {"b_mm": 38.1, "h_mm": 139.7}
+SITE = {"country": "US", "service_class": 1, "snow_ground_edition": "ASCE 7-16"}
+
+
+def _loaded(bar, push, down, *, length=2400.0, parameters=None, site=SITE, section=SECTION, grade="DF-L No.2"):
+    actions = [
+        {"id": "dead", "nature": "permanent", "loads": [{"node": "B", "x_kn": -push}]},
+        {"id": "snow", "nature": "snow", "loads": [{"member": "M", "line_kn_per_m": down, "along": "member", "direction": "down"}]},
+    ]
+    codes = {name: {"value": value, "reason": "test"} for name, value in (parameters or {}).items()}
+    return bar(
+        length,
+        section,
+        grade,
+        restraint={"out_of_plane_mm": 600},
+        actions=actions,
+        site=site,
+        codes={"parameters": codes},
+        self_weight=False,
+    )
+
+
+def _used(report, rule, part=""):
+    (found,) = (each for each in report["findings"] if each["rule"] == rule and each["part"] == part and each["where"]["member"])
+    return found["utilisation"]
+
+
+BOTH = "nds-timber/bending-with-compression"
+
+
+def test_utilisation_grows_with_load_and_length_and_falls_with_depth(bar, checked):
+    by_push = [_used(checked(_loaded(bar, push, 0.8)), BOTH, "in-plane") for push in (1.0, 2.0, 4.0, 8.0, 16.0)]
+    by_load = [_used(checked(_loaded(bar, 3.0, down)), BOTH, "in-plane") for down in (0.2, 0.4, 0.8, 1.6)]
+    by_length = [_used(checked(_loaded(bar, 3.0, 0.8, length=length)), BOTH, "in-plane") for length in (1500.0, 2000.0, 2500.0, 3000.0)]
+    by_depth = [
+        _used(checked(_loaded(bar, 3.0, 0.8, section={"b_mm": 38.1, "h_mm": depth})), BOTH, "in-plane")
+        for depth in (235.0, 184.15, 139.7, 88.9)
+    ]
+    for row in (by_push, by_load, by_length, by_depth):
+        assert row == sorted(row)
+        assert len(set(row)) == len(row)
+
+
+def test_the_same_wood_is_judged_alike_whichever_way_the_beam_is_written(bar, checked):
+    design = _loaded(bar, 3.0, 0.8)
+    turned = {**design, "members": [{**design["members"][0], "nodes": ["B", "A"]}]}
+    assert _used(checked(turned), BOTH, "in-plane") == pytest.approx(_used(checked(design), BOTH, "in-plane"), rel=1e-9)
+
+
+def test_snow_of_one_edition_with_the_factors_of_the_other_fails_and_cannot_be_waived(bar, checked, found):
+    for stated, wanted, kind in (
+        ("ASCE 7-16", "7-16", "pass"),
+        ("ASCE 7-22", "7-16", "fail"),
+        ("ASCE 7-16", "7-22", "fail"),
+        (None, "7-16", "open"),
+    ):
+        site = {"country": "US", "service_class": 1, **({"snow_ground_edition": stated} if stated else {})}
+        design = _loaded(bar, 1.0, 0.1, site=site, parameters={"load_edition": wanted})
+        design["waivers"] = [
+            {"rule": "asce-loads/ground-snow-edition", "element": {"kind": "design", "id": "CASE"}, "part": "", "reason": "hurry",
+             "approved_by": "nobody", "expires": "2030-01-01"}
+        ]  # fmt: skip
+        report = checked(design)
+        finding = found(report, "asce-loads/ground-snow-edition")
+        assert finding["kind"] == kind
+        assert finding["waiver"] is None
+        assert (report["verdict"] == "fail") == (kind == "fail")
+
+
+def test_factored_loads_and_allowable_stress_agree_where_they_must(bar, checked):
+    """Under dead load alone: 1.4 D against 2.16 · 0.6 · F over D against 0.9 · F, the same to K_F φ = 2.16 as printed."""
+    tie = bar(
+        2400,
+        SECTION,
+        "DF-L No.2",
+        site=SITE,
+        self_weight=False,
+        actions=[{"id": "d", "nature": "permanent", "loads": [{"node": "B", "x_kn": 5.0}]}],
+    )
+    factored = {**tie, "codes": {"parameters": {"design_method": {"value": "LRFD", "reason": "test"}}}}
+    asd, lrfd = (_used(checked(each), "nds-timber/tension") for each in (tie, factored))
+    assert lrfd / asd == pytest.approx(1.4 * 0.9 / (2.70 * 0.80 * 0.6), rel=1e-9)
+
+
+def test_a_grade_of_another_tradition_is_refused(bar, checked):
+    from rules.subject.faults import DesignRefused
+
+    with pytest.raises(DesignRefused) as refusal:
+        checked(bar(2400, SECTION, "C24", site=SITE, actions=[]))
+    assert [(fault.pointer, fault.code) for fault in refusal.value.faults] == [("/members/0/grade", "unknown-grade")]
+
+
+def test_a_grade_of_the_caller_brings_its_reference_values_and_its_family(bar, checked, found):
+    values = {"f_b_mpa": 10.0, "f_t_mpa": 6.0, "f_v_mpa": 1.2, "f_c_perp_mpa": 4.0, "f_c_mpa": 10.0, "e_min_mpa": 4000.0}
+    mine = {"id": "MINE", "kind": "solid-timber", "tradition": "us", "e_0_mean_mpa": 11000, "reference_values": values, "family": "4A"}
+    design = bar(2400, SECTION, "MINE", site=SITE, self_weight=False, materials={"grades": [mine]},
+                 actions=[{"id": "d", "nature": "permanent", "loads": [{"node": "B", "x_kn": 5.0}]}])  # fmt: skip
+    assert found(checked(design), "nds-timber/tension")["utilisation"] == pytest.approx(5000 / (38.1 * 139.7) / (6.0 * 0.9 * 1.3))
+    bare = {**design, "materials": {"grades": [{name: value for name, value in mine.items() if name != "family"}]}}
+    finding = found(checked(bare), "nds-timber/tension")
+    assert finding["kind"] == "open"
+    assert "family" in finding["message"]
+    short = {**mine, "reference_values": {name: value for name, value in values.items() if name != "f_t_mpa"}}
+    assert found(checked({**design, "materials": {"grades": [short]}}), "nds-timber/tension")["kind"] == "open"
+
+
+def test_two_traditions_are_refused(bar, checked):
+    from rules.subject.faults import DesignRefused
+
+    design = bar(2400, SECTION, "DF-L No.2", site=SITE, actions=[], codes={"packs": ["nds-timber", "eurocode-timber"]})
+    with pytest.raises(DesignRefused) as refusal:
+        checked(design)
+    assert [fault.code for fault in refusal.value.faults] == ["two-traditions"]
