@@ -39,12 +39,17 @@ def together(area: Floats, modulus: Floats) -> Ways:
 
 @dataclass(frozen=True)
 class Group:
-    """One action's alternatives. part[way][name]: (places,) what it adds; on[way][name]: (alternatives, places) which act."""
+    """One action's alternatives. parts[effect]: (ways, places) what it adds; on[effect]: (ways, alternatives, places) which act."""
 
     action: int
     places: tuple[Place, ...]
-    part: Sequence[Mapping[str, Floats]]
-    on: Sequence[Mapping[str, Bools]]
+    parts: Mapping[str, Floats]
+    on: Mapping[str, Bools]
+
+    @property
+    def ways(self) -> int:
+        """How many."""
+        return len(next(iter(self.on.values())))
 
 
 @dataclass(frozen=True)
@@ -66,8 +71,7 @@ class Arrangement:
         total = effect[self.rows]
         moving = np.flatnonzero(self.ways >= 0)
         for group in self.groups:
-            parts = np.stack([part[name] for part in group.part])
-            total[moving] += factors[self.rows[moving], group.action][:, None] * parts[self.ways[moving]]
+            total[moving] += factors[self.rows[moving], group.action][:, None] * group.parts[name][self.ways[moving]]
         return total
 
     def stand(self, row: int, place: int, effect: str, factors: Floats) -> list[tuple[int, Place]]:
@@ -76,26 +80,27 @@ class Arrangement:
         if way < 0:
             return []
         acting = [group for group in self.groups if factors[self.rows[row], group.action] != 0.0]
-        return [(group.action, group.places[i]) for group in acting for i in np.flatnonzero(group.on[way][effect][:, place]).tolist()]
+        return [(group.action, group.places[i]) for group in acting for i in np.flatnonzero(group.on[effect][way, :, place]).tolist()]
 
 
 def arrange(factors: Floats, alternatives: Sequence[tuple[Alternatives, Effects]], ways: Ways) -> Arrangement:
     """Arrange every combination that holds a roving or free load in every way; the others stay as they are."""
-    groups = tuple(_group(each, effects, ways(effects)) for each, effects in alternatives)
+    groups = _distinct([_group(each, effects, ways(effects)) for each, effects in alternatives])
     every = np.arange(len(factors))
     if not groups:
         return Arrangement((), every, np.full(len(factors), -1))
     roving = (factors[:, [group.action for group in groups]] != 0.0).any(axis=1)
-    count = np.where(roving, len(groups[0].part), 1)
+    count = np.where(roving, groups[0].ways, 1)
     rows = np.repeat(every, count)
     within = np.arange(len(rows)) - np.repeat(np.cumsum(count) - count, count)
     return Arrangement(groups, rows, np.where(roving[rows], within, -1))
 
 
 def _group(alternatives: Alternatives, effects: Effects, drives: list[Mapping[str, Floats]]) -> Group:
-    on = [{name: _acting(alternatives.exclusive, drive[name]) for name in effects} for drive in drives]
-    part = [{name: np.where(each[name], effects[name], 0.0).sum(axis=0) for name in effects} for each in on]
-    return Group(alternatives.action, alternatives.places, part, on)
+    acting: dict[int, Bools] = {id(drive): _acting(alternatives.exclusive, drive) for way in drives for drive in way.values()}
+    on = {name: np.stack([acting[id(way[name])] for way in drives]) for name in effects}
+    parts = {name: np.where(on[name], effect, 0.0).sum(axis=1) for name, effect in effects.items()}
+    return Group(alternatives.action, alternatives.places, parts, on)
 
 
 def _acting(exclusive: bool, drive: Floats) -> Bools:
@@ -105,3 +110,28 @@ def _acting(exclusive: bool, drive: Floats) -> Bools:
     on = np.zeros(drive.shape, dtype=np.bool_)
     on[drive.argmax(axis=0), np.arange(drive.shape[1])] = True
     return on
+
+
+def _distinct(groups: Sequence[Group]) -> tuple[Group, ...]:
+    """Every way once: at each place those that stand like an earlier one make room, so that fewer ways do for all places."""
+    if not groups or groups[0].ways <= 2:
+        return tuple(groups)
+    stands = np.concatenate([np.packbits(on, axis=1) for group in groups for on in group.on.values()], axis=1)
+    new = np.array([_unlike(stands[:way], stands[way]) for way in range(len(stands))])
+    slot = new.cumsum(axis=0) - 1
+    way_of = np.zeros((int(slot.max()) + 1, new.shape[1]), dtype=np.intp)
+    ways, places = np.nonzero(new)
+    way_of[slot[ways, places], places] = ways
+    return tuple(_picked(group, way_of) for group in groups)
+
+
+def _unlike(earlier: NDArray[np.uint8], stand: NDArray[np.uint8]) -> Bools:
+    """At which places a way differs from all earlier ones. stand: (alternatives packed, places)."""
+    return np.asarray(~(earlier == stand).all(axis=1).any(axis=0))
+
+
+def _picked(group: Group, way_of: NDArray[np.intp]) -> Group:
+    places = np.arange(way_of.shape[1])
+    parts = {name: part[way_of, places] for name, part in group.parts.items()}
+    on = {name: np.moveaxis(each[way_of, :, places], 2, 1) for name, each in group.on.items()}
+    return Group(group.action, group.places, parts, on)

@@ -15,7 +15,7 @@ from rules.judge.framed import Frame
 from rules.judge.gather import gather
 from rules.judge.geometry import Geometry, geometry
 from rules.judge.guards import guard
-from rules.judge.judging import judge_rule, keys_of
+from rules.judge.judging import judge_rules, keys_of
 from rules.judge.options import Options
 from rules.judge.report import Checked, packs_and_receipt, report
 from rules.judge.response import balance, combination_part, displacements, members, reactions
@@ -34,7 +34,7 @@ def check(design: Design, library: Library, *, as_of: datetime.date, options: Op
     frame = prepare(design, library, as_of)
     wanted = [*ALWAYS, *(key for rule in frame.selection.rules for key in keys_of(rule))]
     axes = in_words(design, lambda: gather(frame, wanted))
-    judgements = [each for rule in frame.selection.rules for each in judge_rule(rule, axes)]
+    judgements = judge_rules(frame.selection.rules, axes)
     axes, judgements = in_words(design, lambda: look_closer(frame, axes, judgements))
     judgements += judge_declared(frame.selection.declared, frame, axes)
     judgements += guard(frame, axes, judgements)

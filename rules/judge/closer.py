@@ -6,16 +6,18 @@ So every member rule that passes above NEAR is judged again there, in the combin
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 import numpy as np
 
+from rules.judge.along import Axis
 from rules.judge.analysis import analyse_frame
 from rules.judge.framed import Frame
-from rules.judge.gather import Axis, Key, gather
+from rules.judge.gather import Key, gather
 from rules.judge.judgement import Judgement
-from rules.judge.judging import judge_element, ratios
+from rules.judge.judging import judge_element
+from rules.judge.sweeping import Swept, sweep
 from rules.library.rule import Kind, Rule, Scope
 
 NEAR = 0.95
@@ -35,7 +37,7 @@ def look_closer(frame: Frame, axes: dict[Key, Axis], judgements: Sequence[Judgem
     rows = _nearest(axes[PLAIN], narrow)
     settled = replace(frame.settled, sets={"ultimate": frame.settled.sets["ultimate"].only(rows)})
     fine = gather(analyse_frame(settled, frame.selection, frame.geometry, stations=FINE), [PLAIN])[PLAIN]
-    again = {id(each): _worse(each, fine) for each in narrow}
+    again = dict(zip(map(id, narrow), _again(narrow, fine), strict=True))
     return axes | {CLOSELY: fine}, [again.get(id(each), each) for each in judgements]
 
 
@@ -45,20 +47,24 @@ def _narrow(judgement: Judgement) -> bool:
     return member_rule and judgement.kind is Kind.PASS and judgement.utilisation is not None and judgement.utilisation > NEAR
 
 
-def _nearest(axis: Axis, narrow: Iterable[Judgement]) -> list[int]:
+def _nearest(axis: Axis, narrow: Sequence[Judgement]) -> list[int]:
     """Base combinations in which a narrow pass comes near, the nearest first, at most MOST_ROWS."""
     best = np.zeros(len(axis.base))
-    for each in narrow:
-        assert isinstance(each.rule, Rule)
-        reached = ratios(each.rule, axis)[:, axis.slices[each.element_index]].max(axis=1)
-        np.maximum.at(best, axis.arranged.rows, reached)
+    for each, swept in _swept(narrow, axis):
+        np.maximum.at(best, axis.arranged.rows, swept.decided[:, each.element_index])
     order = np.argsort(-best, kind="stable")[:MOST_ROWS]
     return sorted(order[best[order] > NEAR].tolist())
 
 
-def _worse(judgement: Judgement, fine: Axis) -> Judgement:
-    assert isinstance(judgement.rule, Rule)
-    again = judge_element(judgement.rule, fine, CLOSELY, judgement.element_index)
-    if again.kind is Kind.PASS and (again.utilisation or 0.0) <= (judgement.utilisation or 0.0):
-        return judgement
-    return again
+def _swept(narrow: Sequence[Judgement], axis: Axis) -> Iterator[tuple[Judgement, Swept]]:
+    rules = list(dict.fromkeys(each.rule for each in narrow if isinstance(each.rule, Rule)))
+    found = dict(zip(rules, sweep(rules, axis), strict=True))
+    return ((each, found[each.rule]) for each in narrow if isinstance(each.rule, Rule))
+
+
+def _again(narrow: Sequence[Judgement], fine: Axis) -> Iterator[Judgement]:
+    for each, swept in _swept(narrow, fine):
+        assert isinstance(each.rule, Rule)
+        again = judge_element(each.rule, fine, CLOSELY, swept, each.element_index)
+        better = again.kind is Kind.PASS and (again.utilisation or 0.0) <= (each.utilisation or 0.0)
+        yield each if better else again

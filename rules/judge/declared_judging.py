@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 
+from rules.judge.along import Axis
 from rules.judge.fact_rows import Row, rows
 from rules.judge.framed import Frame
-from rules.judge.gather import Axis
 from rules.judge.judgement import Judgement
 from rules.library.columns import Columns
 from rules.library.declared import DeclaredRule, Outcome

@@ -7,8 +7,8 @@ from collections.abc import Iterator, Mapping
 
 import numpy as np
 
+from rules.judge.along import Axis
 from rules.judge.framed import Frame
-from rules.judge.gather import Axis
 from rules.judge.mechanics import mass_per_mm
 from rules.judge.settle import FLOOR_TYPES, ROOF_TYPES
 from rules.library.rows import FactValue

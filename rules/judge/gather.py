@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 import solver
+from rules.judge.along import Axis
 from rules.judge.arranging import Arrangement, Ways, arrange, both_signs, together
 from rules.judge.bearings import seat_givens, support_givens
 from rules.judge.cuts import cut_givens
@@ -29,36 +29,6 @@ from rules.subject.settled import CombinationSet
 Floats = NDArray[np.float64]
 Key = tuple[str, str]
 """Name of a combination set, and the axis it is seen along: "member", "support", "seat" or "design"."""
-
-
-@dataclass(frozen=True)
-class Axis:
-    """One set of combinations seen along one kind of element. ids: the elements; slices: where each element's places lie; at:
-    position of every place along its element in mm, None where a place is the element. base: the set as combined; arranged:
-    how its roving loads stand in each of the rows that evidence has. lifted: (base combinations, supports) bearings that let go."""
-
-    ids: tuple[str, ...]
-    slices: tuple[slice, ...]
-    at: Floats | None
-    base: CombinationSet
-    arranged: Arrangement
-    evidence: Evidence
-    lifted: NDArray[np.bool_]
-
-    @property
-    def shape(self) -> tuple[int, int]:
-        """(arranged combinations, places)."""
-        return len(self.arranged.rows), self.slices[-1].stop if self.slices else 0
-
-    def words(self, row: int, place: int, effect: str | None = None) -> str:
-        """The combination as printed, with where its roving loads then stand (for this effect; by default the first)."""
-        text = self.base.words(int(self.arranged.rows[row]))
-        if not self.arranged.groups:
-            return text
-        name = effect or next(iter(self.arranged.groups[0].part[0]))
-        stands = self.arranged.stand(row, place, name, self.base.factors)
-        told = [f"{self.base.actions[action]} {where.words()}" for action, where in stands]
-        return f"{text} [{'; '.join(told)}]" if told else text
 
 
 def gather(frame: Frame, wanted: Iterable[Key]) -> dict[Key, Axis]:

@@ -6,8 +6,8 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 import numpy as np
 
+from rules.judge.along import Axis
 from rules.judge.framed import Frame
-from rules.judge.gather import Axis
 from rules.judge.judgement import EngineRule, Judgement
 from rules.judge.settle import ROOF_TYPES
 from rules.library.choosing import Selection

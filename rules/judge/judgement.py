@@ -37,7 +37,7 @@ NOTHING: Mapping[str, Any] = MappingProxyType({})
 
 class Judgement(NamedTuple):
     """A tuple, because a check makes thousands. kind: the outcome; demand, limit: in N, mm, rad or plain numbers, unrounded; utilisation: demand / limit, None where it
-    has no meaning. place: (combination, place) in the axis named by `axis`; combination: its words. reasons: why not
+    has no meaning. place: (combination, place) in the axis named by `axis`; because: why not
     applicable; asks: what must be known or done where open. values: more numbers for the message. facts: what a declared rule was
     told of the element."""
 
@@ -52,7 +52,6 @@ class Judgement(NamedTuple):
     utilisation: float | None = None
     axis: tuple[str, str] | None = None
     place: tuple[int, int] | None = None
-    combination: str | None = None
     at_mm: float | None = None
     because: str = ""
     asks: tuple[str, ...] = ()

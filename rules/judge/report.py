@@ -11,9 +11,9 @@ from dataclasses import dataclass
 from typing import Any
 
 from rules import __version__
+from rules.judge.along import Axis
 from rules.judge.deciding import Decided, verdict
 from rules.judge.framed import Frame
-from rules.judge.gather import Axis
 from rules.judge.judgement import EngineRule, Judgement
 from rules.judge.options import Options
 from rules.judge.quantities import bill
@@ -163,6 +163,7 @@ def _assumption(each: Assumption) -> Document:
 def _finding(checked: Checked, each: Decided, name: str, governing: bool) -> Document:
     j, rule = each.judgement, each.judgement.rule
     waived = each.waiver
+    combination = None if j.axis is None or j.place is None else checked.axes[j.axis].words(*j.place)
     return {
         "id": name,
         "rule": rule.id,
@@ -172,10 +173,10 @@ def _finding(checked: Checked, each: Decided, name: str, governing: bool) -> Doc
         "title": rule.title,
         "message_id": f"{rule.id}.{j.kind}",
         "values": dict(j.values),
-        "message": message(j) + _void(each),
+        "message": message(j, combination) + _void(each),
         "where": _where(j),
         "part": j.part,
-        "combination": j.combination,
+        "combination": combination,
         "utilisation": j.utilisation,
         "demand": _amount(j.demand, rule, "demand"),
         "limit": _amount(j.limit, rule, "limit"),
@@ -216,9 +217,9 @@ def _working(checked: Checked, j: Judgement, governing: bool) -> list[Document]:
     wanted = checked.options.working == "all" or (checked.options.working == "governing" and (governing or j.kind is Kind.FAIL))
     if not wanted or not isinstance(j.rule, Rule) or j.axis is None or j.place is None:
         return []
-    axis = checked.axes[j.axis]
+    evidence, row = checked.axes[j.axis].of(j.place[0])
     names = dict.fromkeys([j.rule.demand.name, j.rule.limit.name])
-    steps = [step for name in names for step in axis.evidence.working(name, j.place)]
+    steps = [step for name in names for step in evidence.working(name, (row, j.place[1]))]
     return [
         {
             "symbol": step.symbol,

@@ -8,8 +8,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from rules.judge.along import Axis
 from rules.judge.framed import Frame
-from rules.judge.gather import Axis
 from rules.judge.options import Options
 from rules.subject.settled import CombinationSet
 
@@ -94,29 +94,40 @@ def envelopes(axes: Mapping[tuple[str, str], Axis]) -> list[Document]:
     axis = axes.get(("ultimate", "member"))
     if axis is None:
         return []
-    return [_envelope(axis, index, name) for index, name in enumerate(axis.ids)]
+    return list(_envelopes(axis))
 
 
-def _envelope(axis: Axis, index: int, name: str) -> Document:
-    fields = (("n", "n", "n_kn", 1e3), ("v", "v", "v_kn", 1e3), ("m", "sagging", "m_knm", 1e6))
-    return {"member": name} | {short: _extremes(axis, index, quantity, field, scale) for short, quantity, field, scale in fields}
+ENVELOPED = (("n", "n", "n_kn", 1e3), ("v", "v", "v_kn", 1e3), ("m", "sagging", "m_knm", 1e6))
+"""Name in the report, quantity, field and scale."""
 
 
-def _extremes(axis: Axis, index: int, quantity: str, field: str, scale: float) -> Document:
-    """Least and greatest of what is known; a combination with an unknown factor counts for neither."""
-    places = axis.slices[index]
-    values: Floats = axis.evidence[quantity][:, places]
-    unknown = np.isnan(values)
-    low, high = (np.where(unknown, away, values) if unknown.any() else values for away in (np.inf, -np.inf))
-    found = {"min": int(low.argmin()), "max": int(high.argmax())}
-    return {end: _extreme(axis, field, values / scale, at, places.start) for end, at in found.items()}
+def _envelopes(axis: Axis) -> Iterator[Document]:
+    extremes = {short: _extremes(axis, quantity, field, scale) for short, quantity, field, scale in ENVELOPED}
+    for index, name in enumerate(axis.ids):
+        yield {"member": name} | {short: found[index] for short, found in extremes.items()}
 
 
-def _extreme(axis: Axis, field: str, values: Floats, at: int, start: int) -> Document:
+def _extremes(axis: Axis, quantity: str, field: str, scale: float) -> list[Document]:
+    """Of every piece least and greatest of what is known; a combination with an unknown factor counts for neither."""
+    values: Floats = axis.evidence[quantity]
+    ends = {"min": np.fmin.reduce(values, axis=0), "max": np.fmax.reduce(values, axis=0)}
+    found = []
+    for places in axis.slices:
+        most = {"min": np.fmin.reduce(ends["min"][places]), "max": np.fmax.reduce(ends["max"][places])}
+        found.append({end: _extreme(axis, field, float(most[end]) / scale, *_first(values, ends[end], most[end], places)) for end in ends})
+    return found
+
+
+def _first(values: Floats, ends: Floats, most: float, places: slice) -> tuple[int, int]:
+    """The first combination, then the first place, that reaches this value; only places that reach it anywhere are looked at."""
+    columns = places.start + np.flatnonzero((ends[places] == most) | np.isnan(most))
+    row, column = divmod(int(np.argmax(values[:, columns] == most)), len(columns))
+    return row, int(columns[column])
+
+
+def _extreme(axis: Axis, field: str, value: float, row: int, place: int) -> Document:
     assert axis.at is not None
-    row, column = divmod(at, values.shape[1])
-    place = start + column
-    return {field: float(values[row, column]), "at_mm": float(axis.at[place]), "combination": axis.words(row, place)}
+    return {field: value, "at_mm": float(axis.at[place]), "combination": axis.words(row, place)}
 
 
 def combination_part(frame: Frame, combinations: CombinationSet) -> Document:

@@ -35,19 +35,19 @@ def percent(utilisation: float, *, fails: bool) -> str:
     return f"{share!r} %"
 
 
-def message(judgement: Judgement) -> str:
+def message(judgement: Judgement, combination: str | None) -> str:
     """The rule's sentence with this judgement's numbers; an open one says what must be answered."""
     if judgement.kind is Kind.OPEN:
-        return _open(judgement)
+        return _open(judgement, combination)
     if judgement.kind is Kind.NOT_APPLICABLE:
         return f"{_element(judgement)} {judgement.because}."
-    return judgement.message or _filled(judgement)
+    return judgement.message or _filled(judgement, combination)
 
 
-def _open(judgement: Judgement) -> str:
+def _open(judgement: Judgement, combination: str | None) -> str:
     said = judgement.message or f"{_element(judgement)} not decided: {judgement.rule.title[0].lower()}{judgement.rule.title[1:]}."
     if isinstance(judgement.rule, Rule) and judgement.demand is not None and judgement.limit is None and judgement.rule.demand.unit != "1":
-        said = _filled(judgement)
+        said = _filled(judgement, combination)
     return " ".join([said, *judgement.asks])
 
 
@@ -59,7 +59,7 @@ def _element(judgement: Judgement) -> str:
     )
 
 
-def _filled(judgement: Judgement) -> str:
+def _filled(judgement: Judgement, combination: str | None) -> str:
     rule = judgement.rule
     if not isinstance(rule, Rule):
         return judgement.message
@@ -69,5 +69,5 @@ def _filled(judgement: Judgement) -> str:
         demand="" if judgement.demand is None else amount(judgement.demand, rule.demand.unit),
         limit="" if judgement.limit is None else amount(judgement.limit, rule.limit.unit),
         at="" if judgement.at_mm is None else f"{judgement.at_mm:.0f} mm from its first node",
-        combination=judgement.combination or "",
+        combination=combination or "",
     )

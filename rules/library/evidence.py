@@ -51,28 +51,49 @@ class Step:
 
 
 class Evidence:
-    """Quantities by name over one set of combinations. Values of packs and quantities of the book share one name space."""
+    """Quantities by name over one set of combinations. Values of packs and quantities of the book share one name space.
+
+    whole, rows: of a part, the evidence it is a part of, and which of its combinations.
+    """
 
     def __init__(self, book: Mapping[str, Quantity], values: Mapping[str, Value], given: Mapping[str, Given]) -> None:
         self.book, self.values, self.given = {ONE.name: ONE, **book}, values, given
+        self.whole: Evidence | None = None
+        self.rows: NDArray[np.intp] | None = None
         self._known: dict[str, Any] = {}
         self._gaps: dict[str, Array | bool] = {}
+        self._varies: dict[str, bool] = {}
+
+    def part(self, rows: NDArray[np.intp]) -> Evidence:
+        """The same quantities in these combinations only. What does not vary with the combination is worked out once, in the whole."""
+        part = Evidence({}, self.values, self.given)
+        part.book, part.whole, part.rows = self.book, self, rows
+        return part
 
     def __getitem__(self, name: str) -> Any:
         """The quantity's array (or Labels); worked out once."""
-        if name not in self._known:
-            self._known[name] = self._work_out(name)
-        return self._known[name]
+        try:
+            return self._known[name]
+        except KeyError:
+            found = self._known[name] = self._work_out(name)
+            return found
 
     def _work_out(self, name: str) -> Any:
-        if name in self.given:
+        if self.whole is not None and self.rows is not None:
+            if not self.whole.varies(name):
+                return self.whole[name]
+            if name in self.given:
+                return _taken(self.given[name].value, self.rows)
+            if name in self.values:
+                return _once(self.whole[name][self.rows])
+        elif name in self.given:
             return self.given[name].value
-        if name in self.values:
+        elif name in self.values:
             return self._tabulated(self.values[name])
-        if name in self.book:
-            wanted = self.book[name]
-            return wanted.of(*[self[need] for need in wanted.needs])
-        raise UnknownQuantity(name)
+        wanted = self.book.get(name)
+        if wanted is None:
+            raise UnknownQuantity(name)
+        return wanted.of(*[self[need] for need in wanted.needs])
 
     def _tabulated(self, value: Value) -> Any:
         if value.table is None:
@@ -80,13 +101,15 @@ class Evidence:
         return value.table.spread(*[self[key] for key in value.table.by])
 
     def needs(self, name: str) -> tuple[str, ...]:
-        """What this quantity is worked out from, one step down."""
+        """What this quantity is worked out from, one step down. Raises UnknownQuantity."""
         if name in self.given:
             return ()
         if name in self.values:
             table = self.values[name].table
             return table.by if table else ()
-        return self.book[name].needs if name in self.book else ()
+        if name in self.book:
+            return self.book[name].needs
+        raise UnknownQuantity(name)
 
     def walk(self, name: str) -> Iterator[str]:
         """Every name below this one, each once, needs before what needs them, itself last."""
@@ -111,12 +134,21 @@ class Evidence:
         return self._gaps[name]
 
     def _find_gap(self, name: str) -> Array | bool:
+        if self.whole is not None and (self.whole.gap(name) is False or not self.whole.varies(name)):
+            return self.whole.gap(name)
         if name in self.given:
             return _unstated(self[name]) if self.given[name].ask else False
         if name in self.values:
-            return np.isnan(self[name]) if self.values[name].table else False
+            return _where_any(np.isnan(self[name])) if self.values[name].table else False
         gaps = [gap for need in self.needs(name) if (gap := self.gap(need)) is not False]
         return np.logical_or.reduce(np.broadcast_arrays(*gaps)) if gaps else False
+
+    def varies(self, name: str) -> bool:
+        """Whether this quantity may differ from combination to combination."""
+        if name not in self._varies:
+            given = self.given.get(name)
+            self._varies[name] = _by_combination(given.value) if given else any(map(self.varies, self.needs(name)))
+        return self._varies[name]
 
     def questions(self, name: str, place: tuple[int, ...]) -> list[str]:
         """What to ask so that this quantity can be known at this place."""
@@ -155,6 +187,24 @@ class Evidence:
         return Step(wanted.symbol, wanted.expression(self.symbols), here, wanted.unit, wanted.cites)
 
 
+def _by_combination(value: Any) -> bool:
+    """Whether the value has an axis of combinations: two axes, the first longer than one."""
+    shape = np.shape(value.codes) if isinstance(value, Labels) else np.shape(value)
+    return len(shape) == 2 and shape[0] > 1
+
+
+def _taken(value: Any, rows: NDArray[np.intp]) -> Any:
+    if isinstance(value, Labels):
+        return Labels(value.words, _once(value.codes[rows]))
+    taken = value[rows]
+    return _once(taken) if taken.shape[1] == 1 else taken
+
+
+def _once(taken: Array) -> Array:
+    """One row where all say the same, so that all that follows from it is worked out once."""
+    return taken[:1] if (taken == taken[0]).all() else taken
+
+
 def _table_words(value: Value, symbols: Mapping[str, str]) -> str:
     return value.what if value.table is None else f"{value.what}, by {', '.join(symbols.get(key, key) for key in value.table.by)}"
 
@@ -165,7 +215,11 @@ def _unstated(value: Any) -> Array | bool:
         return missing[value.codes] if missing.any() else False
     if isinstance(value, str):
         return False
-    gaps = np.isnan(np.asarray(value, dtype=np.float64))
+    return _where_any(np.isnan(np.asarray(value, dtype=np.float64)))
+
+
+def _where_any(gaps: Array) -> Array | bool:
+    """False instead of an array that says so everywhere."""
     return gaps if gaps.any() else False
 
 

@@ -92,7 +92,7 @@ def test_a_person_is_one_person(floor, library):
     assert step(bending, "M") == pytest.approx(0.2074 * 1.5 * 0.9 * 3.0 * 1e6, rel=1e-2)
     assert bending["combination"].endswith(f"[floor at {bending['where']['at_mm']:.0f} mm of M]")
     shear = pick(report, "eurocode-timber/shear", "M")
-    assert step(shear, "V") == pytest.approx(1.5 * 900, rel=0.35)
+    assert abs(step(shear, "V")) == pytest.approx(1.5 * 900, rel=0.35), "a symmetrical joist: either side of the middle support"
     down = {row["support"]: row for row in report["response"]["reactions"] if row["when"] and "most" in row["when"]}
     assert down["SA"]["y_kn"] == pytest.approx(0.9)
     least = {row["support"]: row for row in report["response"]["reactions"] if row["when"] and "least" in row["when"]}

@@ -1,0 +1,104 @@
+"""One set of combinations seen along one kind of element: the evidence of all of it, and parts of it that are small enough to be quick."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from rules.judge.arranging import Arrangement
+from rules.library.evidence import Evidence
+from rules.library.labels import Labels
+from rules.subject.settled import CombinationSet
+
+Floats = NDArray[np.float64]
+Rows = NDArray[np.intp]
+
+CELLS = 24_000
+"""Combinations times places worked on at once: arrays of this size stay near the processor, larger ones wait for memory at every step."""
+
+
+@dataclass(frozen=True)
+class Axis:
+    """ids: the elements; slices: where each element's places lie; at: position of every place along its element in mm, None where
+    a place is the element. base: the set as combined; arranged: how its roving loads stand in each of the rows that evidence has.
+    lifted: (base combinations, supports) bearings that let go. kept: evidence at hand of combinations that are looked at again."""
+
+    ids: tuple[str, ...]
+    slices: tuple[slice, ...]
+    at: Floats | None
+    base: CombinationSet
+    arranged: Arrangement
+    evidence: Evidence
+    lifted: NDArray[np.bool_]
+    kept: dict[int, tuple[Evidence, int]] = field(default_factory=dict, repr=False)
+
+    @cached_property
+    def starts(self) -> Rows:
+        """The first place of every element."""
+        return np.array([each.start for each in self.slices], dtype=np.intp)
+
+    @cached_property
+    def shape(self) -> tuple[int, int]:
+        """(arranged combinations, places)."""
+        return len(self.arranged.rows), self.slices[-1].stop if self.slices else 0
+
+    @property
+    def is_small(self) -> bool:
+        """Whether all of it is worked on at once."""
+        return self.shape[0] * self.shape[1] <= CELLS
+
+    def words(self, row: int, place: int, effect: str | None = None) -> str:
+        """The combination as printed, with where its roving loads then stand (for this effect; by default the first)."""
+        text = self.base.words(int(self.arranged.rows[row]))
+        if not self.arranged.groups:
+            return text
+        name = effect or next(iter(self.arranged.groups[0].parts))
+        stands = self.arranged.stand(row, place, name, self.base.factors)
+        told = [f"{self.base.actions[action]} {where.words()}" for action, where in stands]
+        return f"{text} [{'; '.join(told)}]" if told else text
+
+    def parts(self) -> Iterator[tuple[Rows, Evidence]]:
+        """All combinations, some at a time, with their evidence. Those of a part are alike in duration and kind, as far as can be."""
+        if self.is_small:
+            yield np.arange(self.shape[0]), self.evidence
+            return
+        most = max(1, CELLS // self.shape[1])
+        for alike in self._alike():
+            for start in range(0, len(alike), most):
+                rows = alike[start : start + most]
+                yield rows, self.evidence.part(rows)
+
+    def _alike(self) -> list[Rows]:
+        """Rows in groups within which no word and no yes or no differs."""
+        columns = [each for given in self.evidence.given.values() if (each := _words_down(given.value)) is not None]
+        if not columns:
+            return [np.arange(self.shape[0])]
+        _, group = np.unique(np.stack(columns), axis=1, return_inverse=True)
+        order = np.argsort(group.ravel(), kind="stable")
+        return np.split(order, np.flatnonzero(np.diff(group.ravel()[order])) + 1)
+
+    def keep(self, rows: Rows) -> None:
+        """Work out the evidence of these combinations together, to be at hand for `of`."""
+        if not self.is_small and len(rows):
+            part = self.evidence.part(rows)
+            self.kept.update((int(row), (part, place)) for place, row in enumerate(rows))
+
+    def of(self, row: int) -> tuple[Evidence, int]:
+        """Evidence that holds this combination, and its row there."""
+        if self.is_small:
+            return self.evidence, row
+        if row not in self.kept:
+            self.keep(np.array([row], dtype=np.intp))
+        return self.kept[row]
+
+
+def _words_down(value: object) -> NDArray[np.intp] | None:
+    """Numbers for the words, or the yes and no, of a column over combinations; None for anything else."""
+    codes = value.codes if isinstance(value, Labels) else value
+    if not isinstance(codes, np.ndarray) or codes.ndim != 2 or codes.shape[1] != 1 or len(codes) < 2 or codes.dtype.kind not in "ib":
+        return None
+    return codes[:, 0].astype(np.intp)
