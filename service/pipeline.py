@@ -10,6 +10,7 @@ from service.deadline import Deadline
 from service.encoding import seal
 from service.engine import Engine, Judging, shipped
 from service.limits import LIMITS
+from service.places import located
 from service.schemas import load
 
 AS_A_RULE = Options()
@@ -39,7 +40,7 @@ def analyse_document(
 def _through(
     judging: Judging, body: bytes, library: Library, today: datetime.date, options: Options, largest: int, deadline: Deadline,
 ) -> bytes:  # fmt: skip
-    design = load(body, largest=largest)
+    design = located(load(body, largest=largest))
     deadline.left()
     document = judging(design, library, as_of=design.codes.as_of or today, options=options)
     deadline.left()

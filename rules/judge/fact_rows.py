@@ -69,6 +69,9 @@ def _site(frame: Frame) -> Row:
         "site.postcode": site.postcode,
         "site.altitude_m": site.altitude_m,
         "site.snow_ground_edition": site.snow_ground_edition,
+        "site.latitude_deg": site.latitude_deg,
+        "site.termites": site.termites,
+        "site.termite_protection": site.termite_protection,
         "site.service_class": float(frame.settled.service_class),
     }
 
@@ -111,6 +114,7 @@ def _member(frame: Frame, axes: Axes, index: int) -> Row:
         "member.plies": float(member.plies),
         "member.slope_deg": math.degrees(line.slope),
         "member.treatment": None if member.treatment is None else "+".join(against) or "none",
+        "member.treatment_class": _treatment_class(member.treatment),
         "member.treated_against_insects": "insects" in against,
         "member.treated_against_decay": "decay" in against,
         "member.treated_against_termites": "termites" in against,
@@ -119,6 +123,11 @@ def _member(frame: Frame, axes: Axes, index: int) -> Row:
         "member.hole_count": float(len(member.holes)),
         "member.notch_count": float(len(member.notches)),
     }
+
+
+def _treatment_class(treatment: Treatment | str | None) -> str | None:
+    """The class as stated; "" for a piece stated to be untreated, which is for none."""
+    return treatment.use_class if isinstance(treatment, Treatment) else None if treatment is None else ""
 
 
 def _axial(axes: Axes, index: int) -> tuple[float, float]:

@@ -32,6 +32,7 @@ def settle(design: Design, selection: Selection, geometry: Geometry, *, triangul
     lengths, taken = find_lengths(design, geometry, selection.values, triangulated=triangulated)
     actions = settle_actions(design, selection.values)
     service_class = _service_class(design, assumptions)
+    _note_district(design, assumptions)
     seats = tuple(_seat_member(design, index, assumptions) for index in range(len(design.supports)))
     _note_supports(design, assumptions)
     _note_plies(design, assumptions)
@@ -66,6 +67,12 @@ def _service_class(design: Design, assumptions: list[Assumption]) -> int:
     words = "floors inside the heated building are taken as service class 1" if floor else "roofs are taken as service class 2"
     assumptions.append(Assumption("/site/service_class", 1 if floor else 2, f"Not stated; {words}.", "designer"))
     return 1 if floor else 2
+
+
+def _note_district(design: Design, assumptions: list[Assumption]) -> None:
+    if design.site.district_from:
+        because = f"Not stated; taken from the postcode {design.site.postcode}: {design.site.district_from}."
+        assumptions.append(Assumption("/site/district", design.site.district, because, "designer"))
 
 
 def _seat_member(design: Design, index: int, assumptions: list[Assumption]) -> int | None:

@@ -9,6 +9,7 @@ from rules.library.rule import Scope
 from rules.subject.design import COMPONENT_TYPES
 from rules.subject.frame import ROLES, SEAT_KINDS
 from rules.subject.material import KINDS
+from rules.subject.site import PROTECTIONS, TERMITES
 
 FactKind = Literal["double", "string", "bool"]
 
@@ -73,6 +74,19 @@ SITE_FACTS = (
         "document and edition the snow comes from",
         "From which document and edition does the snow come? (site.snow_ground_edition)",
     ),
+    _number("site.latitude_deg", "deg", "latitude, north positive", "What is the site's latitude? (site.latitude_deg)"),
+    _text(
+        "site.termites",
+        "what the local authority says of termites at the site",
+        "What does the local authority say of termites at the site? (site.termites)",
+        TERMITES,
+    ),
+    _text(
+        "site.termite_protection",
+        "how the building is protected from termites",
+        "How is the building protected from termites? (site.termite_protection)",
+        PROTECTIONS,
+    ),
     _number("site.service_class", "1", "service class 1, 2 or 3 in force, stated or assumed"),
 )
 MEMBER_FACTS = (
@@ -94,6 +108,11 @@ MEMBER_FACTS = (
     _number("member.plies", "1", "number of plies"),
     _number("member.slope_deg", "deg", "angle to the horizontal, 0 to 90"),
     _text("member.treatment", "none, or what the treatment is against, joined by +", "Is the piece treated, and against what? (treatment)"),
+    _text(
+        "member.treatment_class",
+        "use class or hazard class the treatment is for; empty where the piece is stated to be untreated",
+        "For which use class or hazard class is the piece treated? (treatment.class)",
+    ),
     _yes("member.treated_against_insects", "whether a treatment against insects is stated"),
     _yes("member.treated_against_decay", "whether a treatment against decay is stated"),
     _yes("member.treated_against_termites", "whether a treatment against termites is stated"),

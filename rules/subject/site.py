@@ -4,12 +4,19 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+TERMITES = ("none", "slight", "moderate", "heavy", "very-heavy", "present", "giant-northern")
+"""What an authority says of termites at a site; "present" where it grades nothing, "giant-northern" where that species is common."""
+PROTECTIONS = ("none", "soil-treatment", "bait", "barrier", "treated-timber", "resistant-timber", "steel-frame")
+"""How a building is protected from termites."""
+
 
 @dataclass(frozen=True, slots=True)
 class Site:
     """Place and exposure. Every field may be None: not stated.
 
     country, subdivision: ISO 3166 codes ("GB", "GB-ENG"); district: official code or name; service_class: 1, 2 or 3.
+    termites: what the authority says of them there, one of TERMITES; termite_protection: how the building is protected, one of
+    PROTECTIONS. district_from: whose word the district is, where the document gave a postcode and no district.
     """
 
     country: str | None = None
@@ -26,6 +33,9 @@ class Site:
     wind_speed_m_per_s: float | None = None
     terrain: str | None = None
     service_class: int | None = None
+    termites: str | None = None
+    termite_protection: str | None = None
+    district_from: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

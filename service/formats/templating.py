@@ -50,6 +50,11 @@ def fill(name: str, reports: Reports, **more: object) -> bytes:
     return (text.rstrip() + "\n").encode()
 
 
+def fill_one(name: str, **values: object) -> bytes:
+    """The HTML template of that name filled with these values, as UTF-8."""
+    return (_environment(False).get_template(name).render(**values).rstrip() + "\n").encode()
+
+
 def markdown_text(value: object) -> str:
     """A value as Markdown that reads as that value: no mark-up, no HTML, no link, nobody called by name."""
     text = " ".join(str(value).split())

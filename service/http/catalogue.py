@@ -11,11 +11,14 @@ from rules.library.json_schemas import SHAPES, json_schema
 from rules.library.loading import Library
 from rules.subject.faults import Fault
 from service.encoding import encode
+from service.formats.html import POLICY
+from service.formats.packs_page import render_packs
 from service.http.answering import answer, answer_json
 from service.http.asking import JSON, chosen_format, no_options
 from service.http.running import running
 from service.problems import KINDS, Problem, Refusal
 
+HTML = "text/html"
 SCHEMA = "application/schema+json"
 
 catalogue = Blueprint("catalogue", __name__)
@@ -23,9 +26,15 @@ catalogue = Blueprint("catalogue", __name__)
 
 @catalogue.get("/v1/packs")
 def get_packs() -> Response:
-    """List the packs."""
-    _plainly_asked()
+    """List the packs; for a browser, as a page."""
+    media_type = chosen_format((JSON, HTML))
+    no_options()
     here = running()
+    if media_type == HTML:
+        pages = [here.engine.pack_page(here.library, pack.id) for pack in here.library.packs]
+        page = answer(render_packs(pages, told_of_broken(here.library)), HTML)
+        page.headers["Content-Security-Policy"] = POLICY
+        return page
     return answer_json({"packs": list(here.engine.pack_list(here.library)), "broken": told_of_broken(here.library)})
 
 

@@ -16,6 +16,7 @@ from flask import Response, g, request
 
 from rules import __version__
 from rules.library.loading import Library
+from service.places import directory_version
 from service.problems import MEDIA_TYPE
 
 PASSING = ("/healthz", "/readyz", "/metrics")
@@ -31,10 +32,18 @@ class _Dated(msgspec.Struct):
 
 
 def query_tag(content: bytes, media_type: str, library: Library, today: datetime.date) -> str:
-    """The strong tag of a QUERY's answer: engine, packs, day, media type, options and body, each told apart from the next."""
+    """The strong tag of a QUERY's answer: engine, packs, postcode directory, day, media type, options and body, each told apart from the next."""
     packs = sorted(f"{pack.id}@{pack.release}={pack.digest}" for pack in library.packs)
     day = "of the document" if _names_a_day(content) else today.isoformat()
-    parts = [__version__, *packs, day, media_type, request.query_string.decode("latin-1"), hashlib.sha256(content).hexdigest()]
+    parts = [
+        __version__,
+        *packs,
+        directory_version() or "",
+        day,
+        media_type,
+        request.query_string.decode("latin-1"),
+        hashlib.sha256(content).hexdigest(),
+    ]
     return hashlib.sha256(msgspec.json.encode(parts)).hexdigest()
 
 

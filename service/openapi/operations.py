@@ -82,8 +82,8 @@ OPERATIONS = (
     ),
     Operation(
         "get", "/v1/packs", "listPacks", "Rules", "List the rule packs",
-        "Every pack that can be used, and every one that was found and cannot.",
-        {JSON: PackListSchema}, (400, *_CLOSED, 406),
+        "Every pack that can be used, and every one that was found and cannot. For a browser, a page: what holds where, since when, by whose word.",
+        {JSON: PackListSchema, HTML: None}, (400, *_CLOSED, 406),
     ),
     Operation(
         "get", "/v1/packs/{pack}", "showPack", "Rules", "Show a rule pack",

@@ -7,6 +7,7 @@ from typing import ClassVar
 
 from rules.subject.design import BRACING_KINDS, CEILINGS, LEVELS, WAIVED_KINDS
 from rules.subject.material import KINDS
+from rules.subject.site import PROTECTIONS, TERMITES
 from service.limits import LIMITS
 from service.schemas.bounds import COUNTRY, DIGEST, IDENTIFIER, PACK, PROPERTY, RULE, SLUG, SUBDIVISION
 from service.schemas.fields import ByType, Day, DocumentSchema, Flag, Items, Name, Number, Part, Table, Text, Whole, Word
@@ -30,6 +31,8 @@ class SiteSchema(DocumentSchema):
     wind_speed_m_per_s = Number("Fundamental basic wind speed.", 22, "m/s", least=0, most=150)
     terrain = Text("Terrain category as the wind code names it.", "country", longest=40)
     service_class = Whole("Service class.", 2, least=1, most=3)
+    termites = Word("What the local authority says of termites there.", TERMITES)
+    termite_protection = Word("How the building is protected from termites.", PROTECTIONS)
 
 
 class RoofSchema(DocumentSchema):

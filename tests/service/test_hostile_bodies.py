@@ -81,7 +81,7 @@ REQUESTS: dict[str, tuple[int, str, dict[str, Any]]] = {
     "a method there is not": (405, "method-not-allowed", {"method": "BREW", "path": "/v1/checks"}),
     "a report as a picture": (406, "not-acceptable", {"method": "POST", "path": "/v1/checks", "json": {}, "headers": {"Accept": "image/png"}}),
     "an analysis as text": (406, "not-acceptable", {"method": "POST", "path": "/v1/analyses", "json": {}, "headers": {"Accept": "text/plain"}}),
-    "packs as a page": (406, "not-acceptable", {"method": "GET", "path": "/v1/packs", "headers": {"Accept": "text/html"}}),
+    "packs as a picture": (406, "not-acceptable", {"method": "GET", "path": "/v1/packs", "headers": {"Accept": "image/png"}}),
     "JSON refused by its q": (406, "not-acceptable", {"method": "POST", "path": "/v1/analyses", "json": {}, "headers": {"Accept": "application/json;q=0"}}),
     "no type": (415, "unsupported-media-type", {"method": "POST", "path": "/v1/checks", "data": b"{}"}),
     "a form": (415, "unsupported-media-type", {"method": "POST", "path": "/v1/checks", "data": {"a": "b"}}),

