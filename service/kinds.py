@@ -40,6 +40,8 @@ KINDS: Mapping[str, Kind] = {
              "Set Content-Type: application/json and no Content-Encoding."),
         Kind("design-refused", 422, "The design cannot be checked", "The document is JSON, but not a design that can be calculated.",
              "Mend what each error points at; they are all there."),
+        Kind("comparison-refused", 422, "The comparison cannot be made", "The document is JSON, but a side of it is no design that can be checked.",
+             "Mend what each error points at. A grade a side does not know is named under its grades; nothing is guessed."),
         Kind("trial-refused", 422, "The trial cannot be made", "The document is JSON, but not a pack's files with designs to try them on.",
              "Mend what each error points at. What is wrong with the pack itself is answered with 200: it is what was asked for."),
         Kind("internal", 500, "The service failed", "Something went wrong that is not the caller's fault. Nothing was judged.",

@@ -32,6 +32,7 @@ class Limits:
     trial_characters: int = 250_000
     trial_designs: int = 10
     trial_mutants: int = 1_000
+    comparison_sides: int = 6
     batch_lines: int = 1_000
     batch_bytes: int = 32 * 1024 * 1024
     faults: int = 100

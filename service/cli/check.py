@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
+from service.cli.files import read_file, shown, write
 from service.cli.outcome import Outcome, allowed_kinds
 from service.cli.trouble import Refused, Trouble
 from service.formats.dressing import FORMATS
@@ -28,7 +29,7 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     )
     words.add_argument("--output", metavar="PATH", type=Path, help="write there instead of to standard output")
     words.add_argument("--pack", metavar="ID", action="append", help="rule pack to use instead of the document's; may be repeated")
-    words.add_argument("--as-of", metavar="DATE", type=_day, help="take the rules as of this day, YYYY-MM-DD")
+    words.add_argument("--as-of", metavar="DATE", type=day, help="take the rules as of this day, YYYY-MM-DD")
     words.add_argument("--fail-on", choices=LEVELS, default="error", help="lowest level of finding that makes the status 1")
     words.add_argument("--allow", metavar="KINDS", type=allowed_kinds, default=frozenset(), help="open,review: let these pass")
     words.add_argument("--packs", metavar="DIR", type=Path, help="a folder of declared rule packs to read besides those there are")
@@ -44,16 +45,16 @@ def run(given: argparse.Namespace) -> int:
     reports: list[tuple[dict[str, Any], str]] = []
     for file in given.files:
         try:
-            report = checker(_asked(_read(file), given))
+            report = checker(_asked(read_file(file), given))
         except Refused as refused:
             outcome.refused()
-            sys.stderr.write("".join(f"{line}\n" for line in refused.lines(_shown(file))))
+            sys.stderr.write("".join(f"{line}\n" for line in refused.lines(shown(file))))
             continue
         document = json.loads(report)
         outcome.judged(document)
-        reports.append((document, _shown(file)))
+        reports.append((document, shown(file)))
         written.append(_text(document, file, given) if given.format == "text" else report)
-    _write(_whole(written, reports, given.format), given.output)
+    write(_whole(written, reports, given.format), given.output)
     return outcome.status
 
 
@@ -71,18 +72,12 @@ def _checker(given: argparse.Namespace) -> Any:
     return Here(datetime.datetime.now(datetime.UTC).date(), given.packs).check
 
 
-def _day(text: str) -> str:
+def day(text: str) -> str:
+    """A day of the command line, as it is written in documents."""
     try:
         return datetime.date.fromisoformat(text).isoformat()
     except ValueError:
         raise argparse.ArgumentTypeError(f"{text!r} is no day; write it like 2026-11-25") from None
-
-
-def _read(file: str) -> bytes:
-    try:
-        return sys.stdin.buffer.read() if file == "-" else Path(file).read_bytes()
-    except OSError as error:
-        raise Trouble(f"cannot read {file}: {error.strerror or error}") from None
 
 
 def _asked(body: bytes, given: argparse.Namespace) -> bytes:
@@ -103,15 +98,11 @@ def _asked(body: bytes, given: argparse.Namespace) -> bytes:
     return json.dumps({**document, "codes": {**(codes or {}), **asked}}, ensure_ascii=False).encode()
 
 
-def _shown(file: str) -> str:
-    return "standard input" if file == "-" else file
-
-
 def _text(document: dict[str, Any], file: str, given: argparse.Namespace) -> bytes:
     from service.formats.text import render
 
     coloured = given.output is None and sys.stdout.isatty() and not os.environ.get("NO_COLOR")
-    return render(document, _shown(file), colour=coloured)
+    return render(document, shown(file), colour=coloured)
 
 
 def _whole(written: list[bytes], reports: Reports, form: str) -> bytes:
@@ -125,14 +116,3 @@ def _separated(written: list[bytes], form: str) -> Iterator[bytes]:
         if at:
             yield b"\n" if form == "text" or not written[at - 1].endswith(b"\n") else b""
         yield report
-
-
-def _write(content: bytes, target: Path | None) -> None:
-    if target is None:
-        sys.stdout.flush()
-        sys.stdout.buffer.write(content)
-        return
-    try:
-        target.write_bytes(content)
-    except OSError as error:
-        raise Trouble(f"cannot write {target}: {error.strerror or error}") from None

@@ -11,7 +11,9 @@ from rules.judge import Options
 from rules.library import Library, LibraryRefused, load_library
 from rules.subject.faults import DesignRefused
 from service.cli.trouble import Refused, Trouble
+from service.comparisons import compare_document
 from service.pipeline import check_document
+from service.problems import Refusal
 from service.reading import BodyRefused
 from service.settings import Settings, SettingsRefused, settings_from
 
@@ -30,6 +32,16 @@ class Here:
             return check_document(body, self._library, today=self._today, options=Options(), largest=largest)
         except (BodyRefused, DesignRefused) as error:
             raise Refused(error.faults) from None
+
+    def compare(self, body: bytes) -> bytes:
+        """A comparison as JSON bytes; Refused when it cannot be made."""
+        largest = self._settings.max_body_bytes
+        try:
+            return compare_document(body, self._library, today=self._today, largest=largest)
+        except BodyRefused as error:
+            raise Refused(error.faults) from None
+        except Refusal as error:
+            raise Refused(error.problem.faults) from None
 
 
 def read_settings(packs: Path | None = None) -> Settings:

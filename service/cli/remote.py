@@ -12,7 +12,7 @@ from service.cli.trouble import Refused, Trouble
 
 CONNECT_S, ANSWER_S = 10, 120
 REFUSALS = (400, 413, 422)
-REPORT = "birdsmouth-report-1"
+REPORT, COMPARISON = "birdsmouth-report-1", "birdsmouth-comparison-1"
 
 
 class Remote:
@@ -25,11 +25,18 @@ class Remote:
 
     def check(self, body: bytes) -> bytes:
         """The report of one design, the bytes as answered; Refused when it cannot be checked, Trouble when the service cannot be used."""
-        answer = self._post("/v1/checks", body)
+        return self._asked("/v1/checks", body, REPORT)
+
+    def compare(self, body: bytes) -> bytes:
+        """A comparison, the bytes as answered; Refused when it cannot be made, Trouble when the service cannot be used."""
+        return self._asked("/v1/comparisons", body, COMPARISON)
+
+    def _asked(self, path: str, body: bytes, wanted: str) -> bytes:
+        answer = self._post(path, body)
         said = _values(answer)
         if answer.status_code == 200:
-            if said.get("format") != REPORT:
-                raise Trouble(f"{self._address} answered something that is no report; nothing may be concluded from it.")
+            if said.get("format") != wanted:
+                raise Trouble(f"{self._address} answered something that is no {wanted.split('-')[1]}; nothing may be concluded from it.")
             return answer.content
         if answer.status_code in REFUSALS and said.get("errors"):
             raise Refused(map(_fault, said["errors"]), more=int(said.get("more") or 0))

@@ -46,7 +46,12 @@ _OF_PACK = ("id", "edition", "release", "selected_because")
 def fill(name: str, reports: Reports, **more: object) -> bytes:
     """The template of that name filled with these reports, as UTF-8."""
     pages = [_page(harmless(report), harmless(file)) for report, file in reports]
-    text = _environment(name.endswith(".md")).get_template(name).render(pages=pages, **more)
+    return fill_in(name, pages=pages, **more)
+
+
+def fill_in(name: str, **values: object) -> bytes:
+    """The template of that name filled with these values, as UTF-8."""
+    text = _environment(name.endswith(".md")).get_template(name).render(**values)
     return (text.rstrip() + "\n").encode()
 
 

@@ -72,6 +72,23 @@ SMALL_TRIAL: tuple[str, str, dict[str, Any]] = (
 )
 """A trial: name, summary, value."""
 
+SMALL_COMPARISON: tuple[str, str, dict[str, Any]] = (
+    "two-traditions",
+    "A pair of rafters under the Eurocode and under the NDS",
+    {
+        "design": SMALL_ROOF,
+        "sides": [
+            {"name": "Eurocode"},
+            {
+                "name": "NDS",
+                "site": {"country": "US", "subdivision": "US-VT", "snow_ground_edition": "ASCE 7-16"},
+                "grades": {"C24": "DF-L No.2", "C16": "SPF No.1/No.2"},
+            },
+        ],
+    },
+)
+"""A comparison: name, summary, value."""
+
 FAULTY_ROOF: dict[str, Any] = {
     **SMALL_ROOF,
     "supports": [{**SMALL_ROOF["supports"][0], "node": "a"}, SMALL_ROOF["supports"][1]],

@@ -9,7 +9,7 @@ from typing import Any
 from marshmallow import Schema
 
 from service.formats.dressing import FORMATS
-from service.openapi.examples import SMALL_ROOF, SMALL_TRIAL
+from service.openapi.examples import SMALL_COMPARISON, SMALL_ROOF, SMALL_TRIAL
 from service.schemas.answers.catalogue import (
     ExplanationSchema,
     HealthSchema,
@@ -19,16 +19,18 @@ from service.schemas.answers.catalogue import (
     RulePageSchema,
     VersionSchema,
 )
+from service.schemas.answers.comparison import ComparisonAnswerSchema
 from service.schemas.answers.report import ReportSchema
 from service.schemas.answers.response import AnalysisSchema
 from service.schemas.answers.trial import JsonSchemaSchema, TrialAnswerSchema
+from service.schemas.comparison import ComparisonSchema
 from service.schemas.design import DesignSchema
 from service.schemas.query import CheckQuerySchema, QuerySchema
 from service.schemas.trial import TrialSchema
 
 SCHEMA = "application/schema+json"
 JSON, TEXT, HTML, YAML = "application/json", "text/plain", "text/html", "application/yaml"
-NDJSON = "application/x-ndjson"
+NDJSON, MARKDOWN = "application/x-ndjson", "text/markdown"
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,6 +81,14 @@ OPERATIONS = (
         "post", "/v1/analyses", "analyse", "Designs", "Analyse a design",
         "Forces, reactions and deflections of one component in every load case and combination, without judgement.",
         {JSON: AnalysisSchema}, _DESIGN_PROBLEMS, DesignSchema,
+    ),
+    Operation(
+        "post", "/v1/comparisons", "compare", "Designs", "Compare",
+        "One design under several packs, days or code traditions, or a design for each side: every side is checked as POST /v1/checks would, and "
+        "their findings stand side by side. A side may put its own site, codes and names of grades over the design. A grade a side does not know "
+        "is refused with 422 and never guessed. Rules of different packs that ask the same have the same name after the slash.",
+        {JSON: ComparisonAnswerSchema, TEXT: None, MARKDOWN: None, HTML: None}, _DESIGN_PROBLEMS, ComparisonSchema, QuerySchema,
+        example=SMALL_COMPARISON,
     ),
     Operation(
         "get", "/v1/packs", "listPacks", "Rules", "List the rule packs",

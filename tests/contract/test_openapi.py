@@ -21,7 +21,7 @@ from rules.library.loading import Library, load_library
 from rules.subject.faults import DesignRefused
 from service.http import create_app
 from service.openapi.document import document, reference
-from service.openapi.examples import FAULTY_ROOF, SMALL_ROOF, SMALL_TRIAL
+from service.openapi.examples import FAULTY_ROOF, SMALL_COMPARISON, SMALL_ROOF, SMALL_TRIAL
 from service.openapi.operations import OPERATIONS
 from service.schemas.loading import validate
 
@@ -77,7 +77,7 @@ def test_every_component_is_valid_json_schema_with_a_description() -> None:
 
 
 def objects(request: bool) -> Iterator[tuple[str, dict[str, Any]]]:
-    asked = reachable("Design") | reachable("Trial")
+    asked = reachable("Design") | reachable("Trial") | reachable("Comparison")
     taken = asked if request else set(CONTRACT["components"]["schemas"]) - asked
     return ((name, CONTRACT["components"]["schemas"][name]) for name in sorted(taken))
 
@@ -217,6 +217,21 @@ def test_refused_trials_keep_the_contract(client: FlaskClient, asked: dict[str, 
     assert answer.status_code >= 400
     keeps(answer, "post", "/v1/trials")
     keeps(client.post("/v1/trials", json=TRIAL, environ_base={"REMOTE_ADDR": "192.0.2.1"}), "post", "/v1/trials")
+
+
+@pytest.mark.parametrize("accept", ["application/json", "text/plain", "text/markdown", "text/html"])
+@pytest.mark.parametrize("query", ["", "?include=all"])
+def test_comparisons_keep_the_contract(client: FlaskClient, accept: str, query: str) -> None:
+    answer = client.post(f"/v1/comparisons{query}", json=SMALL_COMPARISON[2], headers={"Accept": accept})
+    assert answer.status_code == 200, answer.text
+    keeps(answer, "post", "/v1/comparisons")
+
+
+@pytest.mark.parametrize("asked", [*WRONG.values(), {"json": {"sides": [{"name": "a", "design": FAULTY_ROOF}, {"name": "b"}]}}])
+def test_refused_comparisons_keep_the_contract(client: FlaskClient, asked: dict[str, Any]) -> None:
+    answer = client.post("/v1/comparisons", **asked)
+    assert answer.status_code >= 400
+    keeps(answer, "post", "/v1/comparisons")
 
 
 @pytest.mark.parametrize("name", [*SHAPES, "lead"])
