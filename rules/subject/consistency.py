@@ -11,11 +11,12 @@ from collections.abc import Iterator, Mapping
 
 from rules.subject.actions import Action, PointLoad
 from rules.subject.axes import TOLERANCE_MM, Axis, axis_of, bends
-from rules.subject.design import Bracing, Design, Waiver
+from rules.subject.design import Design, Waiver
 from rules.subject.faults import Fault, pointer
 from rules.subject.frame import Cut, Member, Node, Rectangle, Support
 from rules.subject.names import Register, register, repeated
 from rules.subject.placing import Places, misplaced
+from rules.subject.restraining import overlong, unheld
 
 
 def inconsistencies(design: Design) -> Iterator[Fault]:
@@ -28,8 +29,7 @@ def inconsistencies(design: Design) -> Iterator[Fault]:
     yield from _supports(design, places)
     yield from _actions(design, places)
     yield from repeated(("materials", "grades"), "grade", [grade.id for grade in design.materials])
-    yield from _bracing(design, places)
-    yield from _as_built(design)
+    yield from unheld(design, places)
     yield from _waivers(design, places)
 
 
@@ -83,6 +83,7 @@ def _members(design: Design, places: Places) -> Iterator[Fault]:
         unknown = [fault for step, node in enumerate(member.nodes) for fault in places.nodes.faults(node, "members", place, "nodes", step)]
         yield from unknown or bends(place, member, nodes)
         yield from _cuts(place, member, places.axes)
+        yield from overlong(place, member, places.axes)
 
 
 def _cuts(place: int, member: Member, axes: Mapping[str, Axis]) -> Iterator[Fault]:
@@ -205,37 +206,13 @@ def _moving(place: int, action: Action) -> Iterator[Fault]:
             yield Fault(pointer("actions", place, "loads", step, "anywhere"), "contradiction", detail, True, False, hint)
 
 
-def _bracing(design: Design, places: Places) -> Iterator[Fault]:
-    if not isinstance(design.bracing, tuple):
-        return
-    yield from repeated(("bracing",), "item of bracing", [item.id for item in design.bracing])
-    for place, item in enumerate(design.bracing):
-        yield from _brace(place, item, places.members)
-
-
-def _brace(place: int, item: Bracing, members: Register) -> Iterator[Fault]:
-    for step, name in enumerate(item.members):
-        yield from members.faults(name, "bracing", place, "members", step)
-    if item.from_mm is not None and item.to_mm is not None and item.from_mm >= item.to_mm:
-        detail = f"“{item.id}” begins at {item.from_mm:.9g} mm and ends at {item.to_mm:.9g} mm."
-        hint = "Let it end beyond its beginning."
-        yield Fault(pointer("bracing", place, "from_mm"), "no-extent", detail, item.from_mm, f"below {item.to_mm:.9g} mm", hint)
-
-
-def _as_built(design: Design) -> Iterator[Fault]:
-    found = design.as_built.at_supports if design.as_built else ()
-    known = register("support", [support.id for support in design.supports])
-    yield from repeated(("as_built", "at_supports"), "support", [item.support for item in found], key="support")
-    for place, item in enumerate(found):
-        yield from known.faults(item.support, "as_built", "at_supports", place, "support")
-
-
 def _waivers(design: Design, places: Places) -> Iterator[Fault]:
     known = {
         "design": register("design", [design.reference]),
         "member": places.members,
         "joint": places.nodes,
         "support": register("support", [support.id for support in design.supports]),
+        "brace": register("item of bracing", [item.id for item in design.bracing] if isinstance(design.bracing, tuple) else []),
     }
     seen: set[tuple[str, str, str, str]] = set()
     for place, waiver in enumerate(design.waivers):

@@ -9,14 +9,14 @@ from typing import Literal
 
 from rules.subject.actions import Action
 from rules.subject.frame import Member, Node, Support
+from rules.subject.holding import AsBuilt, Bracing, Hanger
 from rules.subject.material import Material
-from rules.subject.site import Floor, Roof, Site
+from rules.subject.site import Building, Floor, Roof, Site
 
 COMPONENT_TYPES = ("trussed-rafter", "open-web-joist", "solid-joist", "cut-roof", "other")
-BRACING_KINDS = ("batten", "board", "binder", "diagonal", "chevron", "strongback", "noggin", "strap")
 CEILINGS = ("brittle", "flexible", "none")
 LEVELS = ("error", "warning", "note")
-WAIVED_KINDS = ("design", "member", "joint", "support")
+WAIVED_KINDS = ("design", "member", "joint", "support", "brace")
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,40 +54,6 @@ class Waiver:
 
 
 @dataclass(frozen=True, slots=True)
-class Bracing:
-    """One item of restraint specified. kind: "batten", "board", "binder", "diagonal", "chevron", "strongback", "noggin", "strap"."""
-
-    id: str
-    kind: str
-    members: tuple[str, ...] = ()
-    edge: str | None = None
-    from_mm: float | None = None
-    to_mm: float | None = None
-    spacing_mm: float | None = None
-    rows: int | None = None
-    section: tuple[float, float] | None = None
-    fixing: str | None = None
-    anchored_to: str | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class HangerGap:
-    """What was measured at one hanger or pocket."""
-
-    support: str
-    gap_mm: float | None = None
-    bearing_mm: float | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class AsBuilt:
-    """What was measured on site."""
-
-    clear_width_mm: float | None = None
-    at_supports: tuple[HangerGap, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
 class Declined:
     """A part of the document the caller leaves to somebody else, with the reason."""
 
@@ -111,9 +77,11 @@ class Design:
     count: int | None = None
     spacing_mm: float | None = None
     load_width_mm: float | None = None
+    overall_length_mm: float | None = None
     site: Site = Site()
     roof: Roof | None = None
     floor: Floor | None = None
+    building: Building | None = None
     codes: Codes = Codes()
     actions: tuple[Action, ...] = ()
     self_weight: bool = True
@@ -121,6 +89,7 @@ class Design:
     marking: str | None = None
     bracing: tuple[Bracing, ...] | Literal["none"] | Declined | None = None
     joints: Declined | None = None
+    hangers: tuple[Hanger, ...] = ()
     as_built: AsBuilt | None = None
     waivers: tuple[Waiver, ...] = ()
     baseline: tuple[str, ...] = ()

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from rules.subject.holding import Strap
+
 ROLES = (
     "rafter", "ceiling-tie", "web", "post", "collar", "ridge", "top-chord", "bottom-chord", "joist", "purlin", "brace", "strut", "member",
 )  # fmt: skip
@@ -116,7 +118,8 @@ class Member:
 @dataclass(frozen=True, slots=True)
 class Seat:
     """What a support bears on. length_mm runs along the span; offset_mm from the node to the middle of the bearing.
-    member: id of the piece that sits on it (None: the lowest at the node, reported)."""
+    member: id of the piece that sits on it (None: the lowest at the node, reported). horn_mm: how far the piece goes on beyond its last
+    metal, to be cut back where walls stand too close."""
 
     on: str | None = None
     length_mm: float | None = None
@@ -126,6 +129,7 @@ class Seat:
     section: Rectangle | None = None
     gap_specified_mm: float | None = None
     member: str | None = None
+    horn_mm: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -159,3 +163,4 @@ class Support:
     uplift: str | None = None
     seat: Seat | None = None
     thrust_by: str | None = None
+    held_down_by: Strap | None = None

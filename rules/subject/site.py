@@ -8,6 +8,8 @@ TERMITES = ("none", "slight", "moderate", "heavy", "very-heavy", "present", "gia
 """What an authority says of termites at a site; "present" where it grades nothing, "giant-northern" where that species is common."""
 PROTECTIONS = ("none", "soil-treatment", "bait", "barrier", "treated-timber", "resistant-timber", "steel-frame")
 """How a building is protected from termites."""
+BRACED_BY = ("standard", "engineer")
+USES = ("house", "flats", "offices", "hotel", "school", "shops", "farm", "other")
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,7 +42,10 @@ class Site:
 
 @dataclass(frozen=True, slots=True)
 class Roof:
-    """The roof and building the component belongs to; None: not stated. ceiling: "brittle", "flexible" or "none"."""
+    """The roof and building the component belongs to; None: not stated. ceiling: "brittle", "flexible" or "none". bracing_by:
+    "standard" (the pattern for domestic roofs) or "engineer" (a design of its own). exposed: coast, fen, moor or hilltop.
+    wall_run_m: longest run of masonry between walls or buttresses square to it. tank_litres, tank_trusses: water stored in
+    the loft, and over how many trusses its platform spreads it."""
 
     ridge_height_m: float | None = None
     eaves_height_m: float | None = None
@@ -48,6 +53,19 @@ class Roof:
     building_width_m: float | None = None
     pitch_deg: float | None = None
     ceiling: str | None = None
+    bracing_by: str | None = None
+    exposed: bool | None = None
+    wall_run_m: float | None = None
+    tank_litres: float | None = None
+    tank_trusses: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Building:
+    """The building the component is part of; None: not stated. use: one of USES."""
+
+    use: str | None = None
+    storeys: int | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from typing import Any, Literal, TypeVar
 
 from rules.subject.actions import Action, LineLoad, Load, NodeLoad, PointLoad
-from rules.subject.design import AsBuilt, Bracing, Codes, Declined, Design, HangerGap, Parameter, Waiver
+from rules.subject.design import Codes, Declined, Design, Parameter, Waiver
 from rules.subject.frame import (
     Cut,
     DeclaredCapacity,
@@ -22,8 +22,9 @@ from rules.subject.frame import (
     Support,
     Treatment,
 )
+from rules.subject.holding import AsBuilt, Bracing, Hanger, HangerGap, Nails, Strap, Strength
 from rules.subject.material import Material
-from rules.subject.site import Deck, Floor, Roof, Site
+from rules.subject.site import Building, Deck, Floor, Roof, Site
 from service.schemas.canonical import digest, subject_digest
 from service.schemas.context import PROPERTIES
 
@@ -35,19 +36,23 @@ def build(document: Values) -> Design:
     """The design an accepted document describes, with the digests of the document."""
     materials = document.get("materials", {})
     return Design(
-        **_take(document, "reference", "component_type", "title", "count", "spacing_mm", "load_width_mm", "self_weight"),
+        **_take(
+            document, "reference", "component_type", "title", "count", "spacing_mm", "load_width_mm", "overall_length_mm", "self_weight"
+        ),
         nodes=tuple(Node(**node) for node in document["nodes"]),
         members=tuple(map(_member, document["members"])),
         supports=tuple(map(_support, document["supports"])),
         site=Site(**document.get("site", {})),
         roof=_optional(document.get("roof"), lambda roof: Roof(**roof)),
         floor=_optional(document.get("floor"), _floor),
+        building=_optional(document.get("building"), lambda building: Building(**building)),
         codes=_codes(document.get("codes", {})),
         actions=tuple(map(_action, document.get("actions", ()))),
         materials=tuple(map(_material, materials.get("grades", ()))),
         marking=materials.get("marking"),
         bracing=_bracing(document.get("bracing")),
         joints=_optional(document.get("joints"), lambda joints: Declined(**joints)),
+        hangers=tuple(map(_hanger, document.get("hangers", ()))),
         as_built=_optional(document.get("as_built"), _as_built),
         waivers=tuple(map(_waiver, document.get("waivers", ()))),
         baseline=tuple(document.get("baseline", ())),
@@ -119,6 +124,7 @@ def _support(values: Values) -> Support:
         springs=Springs(**values.get("springs", {})),
         settlement=Settlement(*_pair(values, "settlement_mm")),
         seat=_optional(values.get("seat"), _seat),
+        held_down_by=_optional(values.get("held_down_by"), _strap),
     )
 
 
@@ -160,13 +166,31 @@ def _bracing(value: Any) -> tuple[Bracing, ...] | Literal["none"] | Declined | N
     return tuple(map(_brace, value)) if isinstance(value, list) else value
 
 
+def _strength(values: Any) -> Strength | None:
+    return _optional(values, lambda given: Strength(**given))
+
+
+def _strap(values: Values) -> Strap:
+    return Strap(**_without(values, "capacity"), capacity=_strength(values.get("capacity")))
+
+
+def _hanger(values: Values) -> Hanger:
+    return Hanger(**_without(values, "down", "up"), down=_strength(values.get("down")), up=_strength(values.get("up")))
+
+
 def _brace(values: Values) -> Bracing:
-    section = _optional(values.get("section"), lambda given: (given["b_mm"], given["h_mm"]))
-    return Bracing(**_without(values, "members", "section"), members=tuple(values.get("members", ())), section=section)
+    return Bracing(
+        **_without(values, "members", "section", "nails", "fixing_capacity", "anchor_capacity"),
+        members=tuple(values.get("members", ())),
+        section=_optional(values.get("section"), lambda given: (given["b_mm"], given["h_mm"])),
+        nails=_optional(values.get("nails"), lambda given: Nails(**given)),
+        fixing_capacity=_strength(values.get("fixing_capacity")),
+        anchor_capacity=_strength(values.get("anchor_capacity")),
+    )
 
 
 def _as_built(values: Values) -> AsBuilt:
-    return AsBuilt(values.get("clear_width_mm"), tuple(HangerGap(**found) for found in values.get("at_supports", ())))
+    return AsBuilt(**_without(values, "at_supports"), at_supports=tuple(HangerGap(**found) for found in values.get("at_supports", ())))
 
 
 def _waiver(values: Values) -> Waiver:

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import ClassVar
 
-from rules.subject.design import BRACING_KINDS, CEILINGS, LEVELS, WAIVED_KINDS
+from rules.subject.design import CEILINGS, LEVELS, WAIVED_KINDS
 from rules.subject.material import KINDS
-from rules.subject.site import PROTECTIONS, TERMITES
+from rules.subject.site import BRACED_BY, PROTECTIONS, TERMITES, USES
 from service.limits import LIMITS
 from service.schemas.bounds import COUNTRY, DIGEST, IDENTIFIER, PACK, PROPERTY, RULE, SLUG, SUBDIVISION
 from service.schemas.fields import ByType, Day, DocumentSchema, Flag, Items, Name, Number, Part, Table, Text, Whole, Word
-from service.schemas.frame import LARGEST_SECTION_MM, RectangleSchema, length, place
+from service.schemas.frame import LARGEST_SECTION_MM, length
 
 
 class SiteSchema(DocumentSchema):
@@ -46,6 +46,18 @@ class RoofSchema(DocumentSchema):
     building_width_m = Number("Width of the building.", 8.4, "m", above=0, most=1000)
     pitch_deg = Number("Pitch.", 35, "°", least=0, most=90)
     ceiling = Word("What hangs below.", CEILINGS)
+    bracing_by = Word("Whether it is braced to the standard pattern for domestic roofs or by an engineer's design.", BRACED_BY)
+    exposed = Flag("Whether the site is exposed: coast, fen, moor, hilltop.")
+    wall_run_m = Number("Longest run of masonry below it between walls or buttresses square to it.", 8.4, "m", above=0, most=1000)
+    tank_litres = Number("Water stored in the loft.", 230, "l", least=0, most=1e6)
+    tank_trusses = Whole("Over how many trusses the tank's platform spreads it.", 3, least=1, most=1000)
+
+
+class BuildingSchema(DocumentSchema):
+    """The building the component belongs to."""
+
+    use = Word("What it is used for.", USES)
+    storeys = Whole("How many storeys it has.", 2, least=1, most=200)
 
 
 class DeckSchema(DocumentSchema):
@@ -143,37 +155,6 @@ class DeclinedSchema(DocumentSchema):
     """The statement that something is not there, and why."""
 
     none_because = Text("Why there is none.", "by others, drawing S-14", required=True)
-
-
-class BracingSchema(DocumentSchema):
-    """One item of restraint that is specified."""
-
-    id = Name("What the findings call it.", "battens", required=True)
-    kind = Word("What it is.", BRACING_KINDS, required=True)
-    members = Items(Name("Id of a member."), "The pieces it holds.", most=LIMITS.members)
-    edge = Word("The edge it is fixed to.", ("top", "bottom"))
-    from_mm = place("Where it begins, along the piece.", 0)
-    to_mm = place("Where it ends.", 4800)
-    spacing_mm = length("Distance from one to the next.", 345)
-    rows = Whole("How many rows.", 2, least=0, most=1000)
-    section = Part(RectangleSchema, "Its section.")
-    fixing = Text("How it is fixed.", "2 nails 3.35×65 at each truss", longest=200)
-    anchored_to = Text("What takes its force in the end.", "gable wall by diagonal D1", longest=200)
-
-
-class MeasuredSchema(DocumentSchema):
-    """What was measured at one support."""
-
-    support = Name("Id of the support.", "S1", required=True)
-    gap_mm = Number("Gap found.", 4, "mm", least=0, most=LARGEST_SECTION_MM)
-    bearing_mm = Number("Bearing length found.", 88, "mm", least=0, most=LARGEST_SECTION_MM)
-
-
-class AsBuiltSchema(DocumentSchema):
-    """What was measured on site."""
-
-    clear_width_mm = length("Clear width between the walls.", 8215)
-    at_supports = Items(Part(MeasuredSchema), "What was measured at the supports.", most=LIMITS.supports)
 
 
 class ElementSchema(DocumentSchema):

@@ -10,8 +10,7 @@ from service.limits import LIMITS
 from service.schemas.actions import ActionSchema
 from service.schemas.bounds import FINDING
 from service.schemas.context import (
-    AsBuiltSchema,
-    BracingSchema,
+    BuildingSchema,
     CodesSchema,
     DeclinedSchema,
     FloorSchema,
@@ -22,6 +21,7 @@ from service.schemas.context import (
 )
 from service.schemas.fields import ByType, DocumentSchema, Flag, Items, Name, Part, Text, Whole, Word
 from service.schemas.frame import MemberSchema, NodeSchema, SupportSchema, length
+from service.schemas.holding import AsBuiltSchema, BracingSchema, HangerSchema
 
 FORMAT = "birdsmouth-design-1"
 
@@ -34,7 +34,6 @@ class DesignSchema(DocumentSchema):
         "loading": "Write out the load cases under actions.",
         "plate_types": "Leave it out; joints stay open.",
         "splices": "Leave it out; splices stay open.",
-        "hangers": "Leave it out; hangers stay open.",
     }
 
     format = Word("The format of this document.", (FORMAT,), required=True)
@@ -44,9 +43,11 @@ class DesignSchema(DocumentSchema):
     count = Whole("How many alike.", 12, least=1, most=100_000)
     spacing_mm = length("Distance from one to the next.", 600)
     load_width_mm = length("Width that loads one; the spacing when absent. Differs beside an opening.", 600)
+    overall_length_mm = length("Length of the component over all, from end to end of its timber.", 4192)
     site = Part(SiteSchema, "Where it will stand.")
     roof = Part(RoofSchema, "The roof it belongs to.")
     floor = Part(FloorSchema, "The floor it belongs to.")
+    building = Part(BuildingSchema, "The building it belongs to.")
     codes = Part(CodesSchema, "Which rules are asked for.")
     nodes = Items(Part(NodeSchema), "Points of the frame.", least=1, most=LIMITS.nodes, required=True)
     members = Items(Part(MemberSchema), "Pieces of timber.", least=1, most=LIMITS.members, required=True)
@@ -61,6 +62,7 @@ class DesignSchema(DocumentSchema):
         part=Part(DeclinedSchema),
     )
     joints = Part(DeclinedSchema, "Joints left to somebody else; null: not stated, and open.")
+    hangers = Items(Part(HangerSchema), "Hangers it sits in.", most=LIMITS.supports)
     as_built = Part(AsBuiltSchema, "What was measured on site.")
     waivers = Items(Part(WaiverSchema), "Findings somebody accepts.", most=LIMITS.waivers)
     baseline = Items(Text("Id of a finding.", None, longest=16, pattern=FINDING), "Findings already known.", most=LIMITS.baseline)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from rules.subject.frame import ROLES, SEAT_KINDS
 from service.limits import LIMITS
 from service.schemas.fields import ByMember, ByType, DocumentSchema, Flag, Forms, Items, Name, Number, Part, Text, Whole, Word
+from service.schemas.strength import StrapSchema
 
 FARTHEST_MM = 1_000_000.0
 LARGEST_SECTION_MM = 10_000.0
@@ -173,6 +174,13 @@ class SeatSchema(DocumentSchema):
     section = Part(RectangleSchema, "Section of what is below, when it is timber.")
     gap_specified_mm = Number("Gap between the end of the piece and the back of the hanger.", 3, "mm", least=0, most=LARGEST_SECTION_MM)
     member = Name("The piece that sits on it; the lowest at the node when absent.", "BC")
+    horn_mm = Number(
+        "How far the piece goes on beyond its last metal, to be cut back where walls stand too close.",
+        25,
+        "mm",
+        least=0,
+        most=LARGEST_SECTION_MM,
+    )
 
 
 class SupportSchema(DocumentSchema):
@@ -187,3 +195,4 @@ class SupportSchema(DocumentSchema):
     uplift = Word("“held”: holds both ways (when absent, and listed); “free”: a bearing that can only push.", ("held", "free"))
     seat = Part(SeatSchema, "What it bears on.")
     thrust_by = Text("What takes the wall's thrust, when more than one support holds x.", "ring beam, drawing S-12", longest=200)
+    held_down_by = Part(StrapSchema, "The strap or clip that holds it down against uplift.")

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from rules.subject.actions import Action, LineLoad, NodeLoad, PointLoad
-from rules.subject.design import AsBuilt, Bracing, Codes, Declined, Design, HangerGap, Parameter, Waiver
+from rules.subject.design import Codes, Declined, Design, Parameter, Waiver
 from rules.subject.frame import (
     Cut,
     DeclaredCapacity,
@@ -22,8 +22,9 @@ from rules.subject.frame import (
     Support,
     Treatment,
 )
+from rules.subject.holding import AsBuilt, Bracing, Hanger, HangerGap, Nails, Strap, Strength
 from rules.subject.material import Material
-from rules.subject.site import Deck, Floor, Roof, Site
+from rules.subject.site import Building, Deck, Floor, Roof, Site
 from service.schemas import to_design
 
 Document = dict[str, Any]
@@ -34,13 +35,13 @@ def everything() -> Document:
     """A document that states every field there is."""
     return {
         "format": "birdsmouth-design-1", "reference": "X-1", "title": "All of it", "component_type": "trussed-rafter",
-        "count": 12, "spacing_mm": 600, "load_width_mm": 900, "self_weight": False,
+        "count": 12, "spacing_mm": 600, "load_width_mm": 900, "overall_length_mm": 4192, "self_weight": False,
         "site": {
             "country": "GB", "subdivision": "GB-ENG", "district": "Exampleton", "parish": "Upper", "postcode": "EX1", "latitude_deg": 51.5,
             "longitude_deg": -1, "altitude_m": 80, "snow_zone": 3, "snow_ground_kn_per_m2": 0.6, "snow_ground_edition": "2007",
             "wind_speed_m_per_s": 22, "terrain": "country", "service_class": 2,
         },
-        "roof": {"ridge_height_m": 8, "eaves_height_m": 5, "building_length_m": 12, "building_width_m": 8, "pitch_deg": 35, "ceiling": "brittle"},
+        "roof": {"ridge_height_m": 8, "eaves_height_m": 5, "building_length_m": 12, "building_width_m": 8, "pitch_deg": 35, "ceiling": "brittle", "bracing_by": "standard", "exposed": False, "wall_run_m": 8.4, "tank_litres": 230, "tank_trusses": 3},
         "floor": {"width_mm": 4200, "deck": {"what": "boards", "thickness_mm": 22, "e_mpa": 8000}, "transverse_stiffness_nm2_per_m": 2400, "ceiling": "none", "strutting_rows": 1, "noggin_rows": 0},
         "codes": {
             "packs": ["eurocode-timber==2004+A2:2014@1.0.0"], "as_of": "2026-11-25", "parameters": {"gamma_m": {"value": 1.3, "reason": "agreed"}},
@@ -69,10 +70,10 @@ def everything() -> Document:
                 "settlement_mm": [1, -2], "uplift": "free", "thrust_by": "ring beam",
                 "seat": {
                     "on": "wall-plate", "length_mm": 100, "width_mm": 47, "offset_mm": [0, -60], "grade": "C16",
-                    "section": {"b_mm": 100, "h_mm": 50}, "gap_specified_mm": 3, "member": "M",
+                    "section": {"b_mm": 100, "h_mm": 50}, "gap_specified_mm": 3, "member": "M", "horn_mm": 25,
                 },
             },
-            {"id": "S2", "node": "C", "holds": ["y"], "springs": {"x_kn_per_mm": 1}},
+            {"id": "S2", "node": "C", "holds": ["y"], "springs": {"x_kn_per_mm": 1}, "seat": {"on": "hanger"}, "held_down_by": {"what": "strap", "bearings": 2, "capacity": {"kn": 8}}},
         ],
         "actions": [
             {
@@ -98,10 +99,15 @@ def everything() -> Document:
         },
         "bracing": [{
             "id": "B", "kind": "batten", "members": ["M"], "edge": "top", "from_mm": 0, "to_mm": 4000, "spacing_mm": 345, "rows": 2,
-            "section": {"b_mm": 50, "h_mm": 25}, "fixing": "nails", "anchored_to": "gable",
+            "section": {"b_mm": 50, "h_mm": 25}, "fixing": "nails", "anchored_to": "gable", "grade": "C16", "angle_deg": 40,
+            "nails": {"count": 2, "diameter_mm": 3.35, "length_mm": 65}, "anchors": 3,
+            "fixing_capacity": {"kn": 0.9, "stiffness_kn_per_mm": 1, "basis": "characteristic", "gamma_m": 1.3, "k_mod": "applies", "document": "d"},
+            "anchor_capacity": {"kn": 2, "basis": "design", "invented": True},
         }],
+        "hangers": [{"id": "H", "support": "S2", "fixed": "face", "declared_per": "pair", "down": {"kn": 9}, "up": {"kn": 3}}],
+        "building": {"use": "house", "storeys": 2},
         "joints": {"none_because": "by others"},
-        "as_built": {"clear_width_mm": 3900, "at_supports": [{"support": "S1", "gap_mm": 4, "bearing_mm": 88}]},
+        "as_built": {"clear_width_mm": 3900, "at_supports": [{"support": "S1", "gap_mm": 4, "bearing_mm": 88}], "bow_mm": 8, "out_of_plumb_mm": 12},
         "waivers": [{
             "rule": "a/b", "element": {"kind": "member", "id": "M"}, "part": "bay", "reason": "r", "approved_by": "a", "expires": "2027-03-31",
             "up_to_utilisation": 1.05, "subject": "sha256:" + "0" * 64,
@@ -113,7 +119,7 @@ def everything() -> Document:
 def test_every_field_arrives(everything: Document) -> None:
     design = to_design(everything)
     assert dataclasses.replace(design, digest="", subject_digest="") == Design(
-        reference="X-1", component_type="trussed-rafter", title="All of it", count=12, spacing_mm=600.0, load_width_mm=900.0, self_weight=False,
+        reference="X-1", component_type="trussed-rafter", title="All of it", count=12, spacing_mm=600.0, load_width_mm=900.0, overall_length_mm=4192.0, self_weight=False,
         nodes=(Node("A", 0.0, 0.0), Node("B", 2000.0, 0.0), Node("C", 4000.0, 0.0)),
         members=(
             Member(
@@ -125,12 +131,12 @@ def test_every_field_arrives(everything: Document) -> None:
         supports=(
             Support(
                 "S1", "A", ("x",), Springs(None, 4.0, 20.0), 5.0, Settlement(1.0, -2.0), "free",
-                Seat("wall-plate", 100.0, 47.0, (0.0, -60.0), "C16", Rectangle(100.0, 50.0), 3.0, "M"), "ring beam",
+                Seat("wall-plate", 100.0, 47.0, (0.0, -60.0), "C16", Rectangle(100.0, 50.0), 3.0, "M", 25.0), "ring beam",
             ),
-            Support("S2", "C", ("y",), Springs(1.0)),
+            Support("S2", "C", ("y",), Springs(1.0), seat=Seat("hanger"), held_down_by=Strap("strap", 2, Strength(8.0))),
         ),
         site=Site("GB", "GB-ENG", "Exampleton", "Upper", "EX1", 51.5, -1.0, 80.0, 3.0, 0.6, "2007", 22.0, "country", 2),
-        roof=Roof(8.0, 5.0, 12.0, 8.0, 35.0, "brittle"),
+        roof=Roof(8.0, 5.0, 12.0, 8.0, 35.0, "brittle", "standard", False, 8.4, 230.0, 3),
         floor=Floor(4200.0, Deck("boards", 22.0, 8000.0), 2400.0, "none", 1, 0),
         codes=Codes(
             ("eurocode-timber==2004+A2:2014@1.0.0",), datetime.date(2026, 11, 25), (Parameter("gamma_m", 1.3, "agreed"),),
@@ -156,9 +162,12 @@ def test_every_field_arrives(everything: Document) -> None:
             ),
         ),
         marking="piece",
-        bracing=(Bracing("B", "batten", ("M",), "top", 0.0, 4000.0, 345.0, 2, (50.0, 25.0), "nails", "gable"),),
+        bracing=(Bracing("B", "batten", ("M",), "top", 0.0, 4000.0, 345.0, 2, (50.0, 25.0), "nails", "gable", "C16", 40.0, Nails(2, 3.35, 65.0),
+            Strength(0.9, 1.0, "characteristic", 1.3, "applies", "d"), 3, Strength(2.0, basis="design", invented=True)),),
         joints=Declined("by others"),
-        as_built=AsBuilt(3900.0, (HangerGap("S1", 4.0, 88.0),)),
+        hangers=(Hanger("H", "S2", "face", "pair", Strength(9.0), Strength(3.0)),),
+        building=Building("house", 2),
+        as_built=AsBuilt(3900.0, (HangerGap("S1", 4.0, 88.0),), 8.0, 12.0),
         waivers=(Waiver("a/b", "member", "M", "bay", "r", "a", datetime.date(2027, 3, 31), 1.05, "sha256:" + "0" * 64),),
         baseline=("0123456789abcdef",),
     )  # fmt: skip

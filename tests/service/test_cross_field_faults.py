@@ -52,6 +52,18 @@ def with_post(change: Change) -> Change:
     return both
 
 
+def hung(change: Change) -> Change:
+    """Both bearings in hangers of their own, then changed."""
+
+    def both(d: Document) -> None:
+        for support in d["supports"]:
+            support["seat"] = {"on": "hanger"}
+        d["hangers"] = [{"id": f"H{place}", "support": f"S{place}"} for place in (1, 2)]
+        change(d)
+
+    return both
+
+
 LOAD = "/actions/0/loads/0"
 
 FAULTS: dict[str, tuple[Change, list[tuple[str, str]]]] = {
@@ -74,9 +86,24 @@ FAULTS: dict[str, tuple[Change, list[tuple[str, str]]]] = {
     "a batten on no piece": (lambda d: d.update(bracing=[{"id": "B", "kind": "batten", "members": ["R1", "X"]}]), [("/bracing/0/members/1", "dangling-id")]),
     "a measurement of no support": (lambda d: d.update(as_built={"at_supports": [{"support": "S9", "gap_mm": 3}]}), [("/as_built/at_supports/0/support", "dangling-id")]),
     "a support measured twice": (lambda d: d.update(as_built={"at_supports": [{"support": "S1"}] * 2}), [("/as_built/at_supports/1/support", "duplicate-id")]),
+    "a hanger for no support": (lambda d: d.update(hangers=[{"id": "H", "support": "S9"}]), [("/hangers/0/support", "dangling-id")]),
+    "two hangers of one id": (hung(lambda d: d["hangers"][1].update(id="H1")), [("/hangers/1/id", "duplicate-id")]),
+    "two hangers for one support": (hung(lambda d: d["hangers"][1].update(support="S1")), [("/hangers/1/support", "duplicate-id")]),
+    "a hanger where there is none": (hung(lambda d: d["supports"][1]["seat"].update(on="masonry")), [("/hangers/1/support", "contradiction")]),
+    "a hanger where nobody says": (hung(lambda d: d["supports"][1].update(seat=None)), [("/hangers/1/support", "contradiction")]),
+    "held less often than it is long": (
+        lambda d: d["members"][0].update(restraint_spacing={"out_of_plane_mm": 2500, "top_edge_mm": 2442, "bottom_edge_mm": 9000}),
+        [("/members/0/restraint_spacing/out_of_plane_mm", "beyond-piece"), ("/members/0/restraint_spacing/bottom_edge_mm", "beyond-piece")],
+    ),
+    "a batten beyond its piece": (lambda d: d.update(bracing=[{"id": "B", "kind": "batten", "members": ["R1"], "from_mm": 2500, "to_mm": 3000}]), [("/bracing/0/from_mm", "beyond-piece"), ("/bracing/0/to_mm", "beyond-piece")]),
+    "a brace anchored to itself": (lambda d: d.update(bracing=[{"id": "B", "kind": "binder", "anchored_to": "B"}]), [("/bracing/0/anchored_to", "contradiction")]),
+    "braces that hold each other": (
+        lambda d: d.update(bracing=[{"id": n, "kind": "binder", "anchored_to": to} for n, to in (("A", "B"), ("B", "C"), ("C", "B"), ("D", "wall"))]),
+        [("/bracing/1/anchored_to", "contradiction"), ("/bracing/2/anchored_to", "contradiction")],
+    ),
     "waivers for nothing": (
-        lambda d: d.update(waivers=[waiver("member", "X"), waiver("joint", "X"), waiver("support", "X"), waiver("design", "X")]),
-        [(f"/waivers/{i}/element/id", "dangling-id") for i in range(4)],
+        lambda d: d.update(waivers=[waiver("member", "X"), waiver("joint", "X"), waiver("support", "X"), waiver("design", "X"), waiver("brace", "X")]),
+        [(f"/waivers/{i}/element/id", "dangling-id") for i in range(5)],
     ),
     "a waiver given twice": (lambda d: d.update(waivers=[waiver("member", "T"), waiver("member", "T", part="bay"), waiver("member", "T")]), [("/waivers/2", "duplicate-waiver")]),
     "two nodes in one place": (lambda d: d["nodes"].append({"id": "A2", "x_mm": 0.6, "y_mm": -0.6}), [("/nodes/3", "coincident-nodes"), ("/nodes/3", "unused-node")]),

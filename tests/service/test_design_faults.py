@@ -89,7 +89,10 @@ ONE_FAULT: dict[str, tuple[Change, str, str]] = {
     "a free switch as a word": (lambda d: d["actions"][1].update(free="yes"), "/actions/1/free", "wrong-type"),
     "a shape": (lambda d: d.update(shape={"form": "fink"}), "/shape", "not-supported-yet"),
     "loading": (lambda d: d.update(loading={"layers": []}), "/loading", "not-supported-yet"),
-    "hangers": (lambda d: d.update(hangers=[]), "/hangers", "not-supported-yet"),
+    "a hanger of no support": (lambda d: d.update(hangers=[{"id": "H"}]), "/hangers/0/support", "required"),
+    "a strength of an unknown basis": (
+        lambda d: d["supports"][0].update(held_down_by={"capacity": {"kn": 4, "basis": "mean"}}), "/supports/0/held_down_by/capacity/basis", "not-one-of",
+    ),
     "a parapet": (lambda d: d.update(roof={"parapets": 1}), "/roof/parapets", "not-supported-yet"),
     "joints described": (lambda d: d.update(joints=[{"node": "A"}]), "/joints", "wrong-type"),
     "bracing that is a number": (lambda d: d.update(bracing=3), "/bracing", "wrong-type"),

@@ -1,0 +1,104 @@
+"""What holds a component where it is: bracing, hangers, straps, what each is declared to carry, and what was measured on site."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+BRACING_KINDS = ("batten", "board", "binder", "diagonal", "chevron", "strongback", "noggin", "strap")
+BASES = ("design", "characteristic")
+K_MOD_RULES = ("applies", "none")
+HANGER_FIXINGS = ("face", "top")
+DECLARED_PER = ("hanger", "pair")
+
+
+@dataclass(frozen=True, slots=True)
+class Strength:
+    """What a fixing, strap or hanger is declared to carry, and how the number is meant.
+
+    kn: the force. basis: "design" (ready to compare, whatever the load's duration) or "characteristic" (still to be divided by
+    gamma_m, and multiplied by k_mod where k_mod is "applies"). stiffness_kn_per_mm: how stiff it is. document: where it is declared or
+    worked out. invented: a figure made up for a demonstration, which can never make anything pass. None: not stated.
+    """
+
+    kn: float | None = None
+    stiffness_kn_per_mm: float | None = None
+    basis: str | None = None
+    gamma_m: float | None = None
+    k_mod: str | None = None
+    document: str | None = None
+    invented: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Nails:
+    """Nails through one brace into one piece."""
+
+    count: int
+    diameter_mm: float
+    length_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class Bracing:
+    """One item of restraint specified. kind: one of BRACING_KINDS; spacing_mm, rows: from one brace of the item to the next along
+    the pieces, or how many there are. section: (b, h) in mm. fixing_capacity: of its fixings to one piece; anchored_to: what takes its
+    force in the end, another item by its id or words; anchors: at how many places along its line; anchor_capacity: of
+    one of them. angle_deg: between a diagonal and the line square to the pieces."""
+
+    id: str
+    kind: str
+    members: tuple[str, ...] = ()
+    edge: str | None = None
+    from_mm: float | None = None
+    to_mm: float | None = None
+    spacing_mm: float | None = None
+    rows: int | None = None
+    section: tuple[float, float] | None = None
+    fixing: str | None = None
+    anchored_to: str | None = None
+    grade: str | None = None
+    angle_deg: float | None = None
+    nails: Nails | None = None
+    fixing_capacity: Strength | None = None
+    anchors: int | None = None
+    anchor_capacity: Strength | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Strap:
+    """What holds a bearing down. bearings: how many bearings alike one strap holds."""
+
+    what: str | None = None
+    bearings: int | None = None
+    capacity: Strength | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Hanger:
+    """One hanger. fixed: "face" or "top" of what carries it; declared_per: "hanger" or "pair"; down, up: what it carries."""
+
+    id: str
+    support: str
+    fixed: str | None = None
+    declared_per: str | None = None
+    down: Strength | None = None
+    up: Strength | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class HangerGap:
+    """What was measured at one hanger or pocket."""
+
+    support: str
+    gap_mm: float | None = None
+    bearing_mm: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class AsBuilt:
+    """What was measured on site. bow_mm, out_of_plumb_mm: of the component as it stands."""
+
+    clear_width_mm: float | None = None
+    at_supports: tuple[HangerGap, ...] = ()
+    bow_mm: float | None = None
+    out_of_plumb_mm: float | None = None
