@@ -9,14 +9,13 @@ import numpy as np
 from rules.judge.along import Axis
 from rules.judge.framed import Frame
 from rules.judge.judgement import EngineRule, Judgement
-from rules.judge.settle import ROOF_TYPES
+from rules.judge.restraint_guard import RESTRAINED, restrained
 from rules.library.choosing import Selection
 from rules.library.pack import Expected
 from rules.library.rule import Kind, Purpose
 from rules.subject.actions import Action, LineLoad, NodeLoad, PointLoad
-from rules.subject.design import Declined, Design
+from rules.subject.design import Design
 from rules.subject.faults import pointer
-from rules.subject.frame import Member
 
 NO_CODE = EngineRule("code-of-practice", "A code of practice is in force", "Without one nothing can be called strong enough.")
 NATIONAL = EngineRule(
@@ -28,11 +27,6 @@ UNJUDGED = EngineRule(
 )
 JOINTS = EngineRule(
     "unjudged-joints", "The joints are answered for", "A frame is no stronger than the plates, nails and hangers that join it."
-)
-RESTRAINED = EngineRule(
-    "restraints-given",
-    "What the design relies on to hold a piece is among its bracing",
-    "A strut that is held on paper only buckles on site: missing bracing is what goes wrong most.",
 )
 INVENTED = EngineRule(
     "invented-values", "No figure of the design is invented", "A figure made up for a demonstration can make nothing safe."
@@ -57,7 +51,7 @@ def guard(frame: Frame, axes: Mapping[tuple[str, str], Axis], judgements: Sequen
         *_code(design, selection),
         *_seismic(design),
         *_expected(design, selection.expected),
-        *_restrained(design),
+        *restrained(frame, axes),
         *_unjudged(design, judgements),
         *_joints(design),
     ]
@@ -164,41 +158,6 @@ def _load_matches(load: LineLoad | PointLoad | NodeLoad, expected: Expected, des
     if isinstance(load, NodeLoad):
         return any(load.node in member.nodes and member.role in expected.roles for member in design.members)
     return any(member.id == load.member and member.role in expected.roles for member in design.members)
-
-
-def _restrained(design: Design) -> Iterator[Judgement]:
-    """In a roof nothing holds a piece but what somebody fixes to it: every reliance must be answered by an item of bracing."""
-    if design.component_type not in ROOF_TYPES:
-        return
-    held = {name for item in design.bracing for name in item.members} if isinstance(design.bracing, tuple) else set()
-    for index, member in enumerate(design.members):
-        words = _relies_on(member)
-        if words and member.id not in held:
-            yield _reliance(design, member.id, index, words)
-
-
-def _relies_on(member: Member) -> str:
-    sides = {
-        "sideways": member.restraints.out_of_plane_mm,
-        "its upper edge": member.restraints.top_edge_mm,
-        "its lower edge": member.restraints.bottom_edge_mm,
-    }
-    return ", ".join(f"{side} every {spacing:g} mm" for side, spacing in sides.items() if isinstance(spacing, float))
-
-
-def _reliance(design: Design, name: str, index: int, words: str) -> Judgement:
-    relies = f"Member {name}: the design relies on its being held ({words})"
-    where = pointer("members", index, "restraint_spacing")
-    if isinstance(design.bracing, Declined):
-        message = f"{relies}; the bracing is left to others, the design says: {design.bracing.none_because}"
-        return Judgement(RESTRAINED, "member", name, index, Kind.INFORMATIONAL, message=message, pointer=where)
-    if design.bracing == "none":
-        message = f"{relies}, and says that there is no bracing."
-        return Judgement(RESTRAINED, "member", name, index, Kind.FAIL, message=message, pointer=where)
-    ask = 'Name the battens, binders or braces that hold it and what anchors them ("bracing", with "members"), or write "none" for the spacing.'
-    return Judgement(
-        RESTRAINED, "member", name, index, Kind.OPEN, asks=(ask,), message=f"{relies}, and no bracing given names it.", pointer=where
-    )
 
 
 DECIDED = (Kind.PASS, Kind.FAIL)

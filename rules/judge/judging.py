@@ -41,7 +41,7 @@ def judge_rule(rule: Rule, axes: Axes) -> list[Judgement]:
 
 def keys_of(rule: Rule) -> list[tuple[str, str]]:
     """The combination sets and the axis this rule looks at."""
-    axis = rule.axis or {Scope.MEMBER: "member", Scope.SUPPORT: "support", Scope.DESIGN: "design"}[rule.scope]
+    axis = rule.axis or str(rule.scope)
     return [(under, axis) for under in rule.under]
 
 

@@ -27,7 +27,7 @@ from rules.subject.settled import Assumption
 Document = dict[str, Any]
 KINDS = (Kind.FAIL, Kind.OPEN, Kind.REVIEW, Kind.INFORMATIONAL, Kind.NOT_APPLICABLE, Kind.PASS)
 LEVELS = ("error", "warning", "note", "none")
-ELEMENTS = ("design", "member", "joint", "support")
+ELEMENTS = ("design", "member", "joint", "support", "brace")
 CAUTIONS = (
     "This report checks the design as described against the packs listed; it is no substitute for the local building code, for the "
     "authority that enforces it, or for the judgement of a licensed engineer, who must accept it before anything is built.",
@@ -195,11 +195,12 @@ def _void(each: Decided) -> str:
 
 
 def _where(j: Judgement) -> Document:
-    plural = {"member": "/members/", "support": "/supports/"}.get(j.element_kind)
+    plural = {"member": "/members/", "support": "/supports/", "brace": "/bracing/"}.get(j.element_kind)
     return {
         "member": j.element_id if j.element_kind == "member" else None,
         "node": None,
         "support": j.element_id if j.element_kind == "support" else None,
+        "brace": j.element_id if j.element_kind == "brace" else None,
         "at_mm": j.at_mm,
         "pointer": j.pointer if j.pointer is not None else f"{plural}{j.element_index}" if plural else "",
     }

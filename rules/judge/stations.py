@@ -102,15 +102,17 @@ def station_givens(frame: Frame) -> dict[str, Given]:
 
 
 def _braces(settled: Settled, spread: Any) -> tuple[Given, ...]:
-    """Where pieces are said to be held sideways, and over how many components alike a line of braces runs."""
-    stated = [member.restraints.out_of_plane_mm for member in settled.design.members]
-    count, spacing = settled.design.count, settled.design.spacing_mm
+    """Where pieces are said to be held, and over how many components alike a line of braces runs."""
+    said = [member.restraints for member in settled.design.members]
+    edges = [[each for each in (one.top_edge_mm, one.bottom_edge_mm) if isinstance(each, float)] for one in said]
+    sideways = [[one.out_of_plane_mm] if isinstance(one.out_of_plane_mm, float) else [] for one in said]
+    spacing = [min([*across, *along], default=math.nan) for across, along in zip(sideways, edges, strict=True)]
+    count, apart = settled.design.count, settled.design.spacing_mm
     return (
-        Given("relies_sideways", "held", "", "held sideways at a stated spacing", spread(isinstance(each, float) for each in stated)),
-        Given(
-            "brace_spacing", "a", "mm", "spacing of the braces", spread(each if isinstance(each, float) else math.nan for each in stated)
-        ),
-        Given("component_spacing", "s", "mm", "distance between components", math.nan if spacing is None else spacing),
+        Given("relies_sideways", "held", "", "held sideways at a stated spacing", spread(bool(each) for each in sideways)),
+        Given("relies_edge", "edge held", "", "held at an edge at a stated spacing", spread(bool(each) for each in edges)),
+        Given("brace_spacing", "a", "mm", "spacing of the braces, the closest where several are stated", spread(spacing)),
+        Given("component_spacing", "s", "mm", "distance between components", math.nan if apart is None else apart),
         Given("count_alike", "n", "1", "components alike", math.nan if count is None else float(count)),
         Given("count_stated", "n stated", "", "the number of components alike is stated", np.array([count is not None])),
     )

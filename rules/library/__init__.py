@@ -14,6 +14,7 @@ from rules.library.pack_schemas import ENGINE_API
 from rules.library.quantity import ONE, Quantity, quantity
 from rules.library.reading import PackSource
 from rules.library.rule import (
+    BRACE,
     DESIGN,
     DURABILITY,
     LOADS,
@@ -32,6 +33,7 @@ from rules.library.yaml_source import PackFault, PackRefused
 
 __all__ = [
     "ANY",
+    "BRACE",
     "BY_SCOPE",
     "DESIGN",
     "DURABILITY",

@@ -227,11 +227,11 @@ class DeclaredShape(Strict):
 
     id = Text(required=True, validate=_slug("a rule's id"))
     title = Text(required=True)
-    scope = Text(required=True, validate=_one_of((Scope.DESIGN.value, Scope.MEMBER.value, Scope.SUPPORT.value)))
+    scope = Text(required=True, validate=_one_of((Scope.DESIGN.value, Scope.MEMBER.value, Scope.SUPPORT.value, Scope.BRACE.value)))
     purpose = Text(required=True, validate=_one_of(tuple(each.value for each in Purpose if each is not Purpose.STRENGTH)))
     severity = Text(required=True, validate=_one_of(("error", "warning", "note")))
     mandatory = Yes(load_default=False)
-    outcome = Text(load_default="fail", validate=_one_of(("fail", "informational")))
+    outcome = Text(load_default="fail", validate=_one_of(("fail", "review", "informational")))
     part = Text(load_default="")
     when = Text(load_default=None)
     because = Text(load_default=None)

@@ -65,7 +65,7 @@ def _said(finding: Values) -> str:
 
 def _element(finding: Values) -> str:
     where = finding.get("where") or {}
-    return next((str(where[kind]) for kind in ("member", "joint", "node", "support") if where.get(kind) is not None), "")
+    return next((str(where[kind]) for kind in ("member", "joint", "node", "support", "brace") if where.get(kind) is not None), "")
 
 
 def _told(group: Sequence[Values], working: bool) -> Iterator[str]:

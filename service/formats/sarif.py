@@ -153,7 +153,7 @@ def _taxon(key: tuple[str, str, str], index: _Index) -> dict[str, Any]:
 
 def _location(where: Values, uri: str) -> dict[str, Any]:
     physical = {"artifactLocation": {"uri": uri}, "region": {"startLine": 1}}
-    names = [(word, str(where[word])) for word in ("member", "joint", "node", "support") if where.get(word) is not None]
+    names = [(word, str(where[word])) for word in ("member", "joint", "node", "support", "brace") if where.get(word) is not None]
     pointer = str(where.get("pointer") or "")
     logical = [{"name": name, "kind": word, **({"fullyQualifiedName": pointer} if pointer else {})} for word, name in names]
     return {"physicalLocation": physical, **({"logicalLocations": logical} if logical else {})}

@@ -41,7 +41,7 @@ def utilisation(value: float, *, exceeded: bool) -> str:
 
 def place(where: Values) -> str:
     """Where a finding stands: "member TC1 at 1830 mm", "support S2", "whole design"."""
-    kinds = [f"{kind} {where[kind]}" for kind in ("member", "joint", "node", "support") if where.get(kind) is not None]
+    kinds = [f"{kind} {where[kind]}" for kind in ("member", "joint", "node", "support", "brace") if where.get(kind) is not None]
     at = where.get("at_mm")
     return (", ".join(kinds) or "whole design") + (f" at {number(round(at))} mm" if isinstance(at, int | float) else "")
 

@@ -69,6 +69,7 @@ class WhereSchema(AnswerSchema):
     member = text("Id of the member.", "TC1", nullable=True)
     node = text("Id of the node.", nullable=True)
     support = text("Id of the support.", nullable=True)
+    brace = text("Id of the item of bracing.", nullable=True, required=False)
     at_mm = number("Distance along the member from its first node.", "mm", nullable=True)
     pointer = text("JSON pointer into the design.", "/members/0")
 

@@ -223,27 +223,6 @@ def test_the_limit_is_exceeded_beyond_round_off_only(axes, bending):
         )
 
 
-RELIES = [
-    (None, "open"),
-    ("none", "fail"),
-    ({"none_because": "drawing B2 of the bracing engineer"}, "informational"),
-    ([{"id": "b", "kind": "binder", "members": ["T"]}], "open"),
-    ([{"id": "b", "kind": "batten", "members": ["R1", "T"]}], None),
-]
-
-
-@pytest.mark.parametrize(("bracing", "kind"), RELIES, ids=["not stated", "none", "left to others", "of another piece", "given"])
-def test_what_holds_a_piece_must_be_among_the_bracing(couple, checked, bracing, kind):
-    loads = [{"member": "R1", "line_kn_per_m": 0.3, **DOWN}]
-    frame = couple(4000, 1500, actions=[{"id": "g", "nature": "permanent", "loads": loads}])
-    frame["members"][0]["restraint_spacing"] = {"out_of_plane_mm": 400}
-    frame["bracing"] = bracing
-    report = checked(frame)
-    hits = [f for f in report["findings"] if f["rule"] == "engine/restraints-given"]
-    assert [f["kind"] for f in hits] == ([kind] if kind else [])
-    assert all("R1" in f["message"] and "400 mm" in f["message"] for f in hits)
-
-
 def test_a_hanger_nobody_answers_for_is_open(joist, checked, found):
     hung = [support | {"seat": {"on": "hanger", "length_mm": 75}} for support in joist["supports"]]
     report = checked(joist | {"supports": hung})

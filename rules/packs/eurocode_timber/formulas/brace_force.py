@@ -1,41 +1,16 @@
-"""What the braces that hold a pressed piece must take, and how stiff they must be, EN 1995-1-1 9.2.5.2."""
+"""What the braces that hold a piece must take, and how stiff they must be, EN 1995-1-1 9.2.5.2: told, piece by piece."""
 
 from __future__ import annotations
 
-import numpy as np
-
 from rules.library import MEMBER, STRENGTH, Kind, Quantity, Rule, clause, quantity
+from rules.packs.eurocode_timber.quantities.braces import BRACE, NUMBERS, brace_force
 
-BRACE = clause(
-    "9.2.5.2",
-    equation="(9.35)",
-    seen="memory",
-    source="equation numbers: Porteous and Kermani, Structural Timber Design to Eurocode 5, chapter 9",
-)
-STIFF = clause(
-    "9.2.5.2",
-    equation="(9.34)",
-    seen="memory",
-    source="equation numbers: Porteous and Kermani, Structural Timber Design to Eurocode 5, chapter 9",
-)
-
-
-@quantity("N_d", "N", says="mean compression along the piece", cites=BRACE)
-def mean_compression(n, piece_index):
-    index = np.ravel(piece_index).astype(int)
-    starts = np.flatnonzero(np.diff(index, prepend=-1))
-    count = np.diff(np.append(starts, len(index)))
-    return (np.add.reduceat(np.maximum(-n, 0.0), starts, axis=1) / count)[:, index]
-
-
-@quantity("F_d", "N", cites=BRACE)
-def brace_force(mean_compression, k_f):
-    return mean_compression / k_f
+STIFF = clause("9.2.5.2(1)", equation="(9.34)", seen="memory", source=NUMBERS)
 
 
 @quantity("C", "N/mm", cites=STIFF)
-def brace_stiffness(k_s, mean_compression, brace_spacing):
-    return k_s * mean_compression / brace_spacing
+def brace_stiffness(k_s, braced_compression, brace_spacing):
+    return k_s * braced_compression / brace_spacing
 
 
 @quantity("n F_d", "N", says="what a line of braces collects from all pieces alike until a diagonal or a wall takes it", cites=BRACE)
@@ -43,9 +18,9 @@ def collected_force(brace_force, count_alike):
     return brace_force * count_alike
 
 
-@quantity("relies on braces", "", says="timber that is pressed and held sideways at a stated spacing")
-def relies_on_braces(relies_sideways, is_timber, mean_compression, axial_floor):
-    return relies_sideways & is_timber & (mean_compression > axial_floor)
+@quantity("relies on braces", "", says="timber that is held at a stated spacing, and is pressed or bent")
+def relies_on_braces(relies_sideways, relies_edge, is_timber, braced_compression, axial_floor):
+    return (relies_sideways | relies_edge) & is_timber & (braced_compression > axial_floor)
 
 
 @quantity("in a line of braces", "", says="the same, with the number of components alike stated")
@@ -69,7 +44,7 @@ def _rule(part: str, title: str, demand: Quantity, when: Quantity, message: str)
         demand=demand,
         limit=as_it_is,
         when=when,
-        because="is not pressed, or does not rely on being held sideways",
+        because="is not pressed, or does not rely on being held",
         outcome=Kind.INFORMATIONAL,
         cites=STIFF if part == "stiffness" else BRACE,
         message=message,
@@ -82,14 +57,14 @@ RULES = (
         "What each brace must take",
         brace_force,
         relies_on_braces,
-        "{element}: every brace that holds it sideways, and its nails, must take {demand} pushing and pulling, under {combination}.",
+        "{element}: every brace that holds it, and its nails, must take {demand} pushing and pulling, under {combination}.",
     ),
     _rule(
         "stiffness",
         "How stiff each brace must be",
         brace_stiffness,
         relies_on_braces,
-        "{element}: every brace that holds it sideways must be at least {demand} stiff where it is fixed, under {combination}.",
+        "{element}: every brace that holds it must be at least {demand} stiff where it is fixed, under {combination}.",
     ),
     _rule(
         "collected",

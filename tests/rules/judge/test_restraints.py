@@ -1,0 +1,109 @@
+"""In a roof every restraint a piece relies on is held against the bracing: which item gives it, where it is, and where its force ends."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+
+DOWN = {"along": "member", "direction": "down"}
+WALL = {"anchored_to": "gable wall"}
+LONG = math.hypot(2000, 1500)
+
+
+@pytest.fixture
+def roof(couple):
+    """A pair of rafters 2.5 m long; the left one relies on being held, as said."""
+
+    def make(bracing, **relied):
+        loads = [{"member": "R1", "line_kn_per_m": 0.3, **DOWN}]
+        frame = couple(4000, 1500, actions=[{"id": "g", "nature": "permanent", "loads": loads}])
+        frame["members"][0]["restraint_spacing"] = relied or {"out_of_plane_mm": 400}
+        frame["bracing"] = bracing
+        return frame
+
+    return make
+
+
+@pytest.fixture
+def hits(checked):
+    def run(frame):
+        return [each for each in checked(frame)["findings"] if each["rule"] == "engine/restraints-given"]
+
+    return run
+
+
+def item(**said):
+    return {"id": "b", "kind": "batten", "members": ["R1", "T"], "spacing_mm": 400, **WALL, **said}
+
+
+RELIES = {
+    "not stated": (None, "open", "bracing"),
+    "none": ("none", "fail", "there is no bracing"),
+    "left to others": ({"none_because": "drawing B2"}, "informational", "drawing B2"),
+    "of another piece": ([item(members=["T"])], "fail", "no item of the bracing that could hold it names it"),
+    "given": ([item()], None, ""),
+    "a diagonal holds nothing by itself": ([item(kind="diagonal")], "fail", "names it"),
+    "too far apart": ([item(spacing_mm=402)], "fail", "b holds it every 402 mm only"),
+    "a millimetre is no fault": ([item(spacing_mm=401)], None, ""),
+    "closer than asked": ([item(spacing_mm=300)], None, ""),
+    "nobody says how far apart": ([item(spacing_mm=None)], "open", "How far apart are the braces of b?"),
+    "rows enough": ([item(spacing_mm=None, rows=6)], None, ""),
+    "rows too few": ([item(spacing_mm=None, rows=4)], "fail", "leaves part of it bare"),
+    "nobody says what takes its force": ([item(anchored_to=None)], "open", "What takes the force that b collects?"),
+    "anchored to nothing": ([item(anchored_to="none")], "fail", "anchored to nothing"),
+    "anchored through another item": ([item(anchored_to="d"), item(id="d", kind="diagonal")], None, ""),
+    "through another that ends nowhere": ([item(anchored_to="d"), item(id="d", kind="diagonal", anchored_to=None)], "open", "force that b"),
+    "through another anchored to nothing": ([item(anchored_to="d"), item(id="d", kind="diagonal", anchored_to="none")], "fail", "nothing"),
+    "on the first half only": ([item(to_mm=1250)], "fail", "leaves part of it bare"),
+    "from far beyond the heel": ([item(from_mm=500)], "fail", "leaves part of it bare"),
+    "two items, half each": ([item(to_mm=1200), item(id="c", from_mm=1500)], None, ""),
+    "two items that leave a gap": ([item(to_mm=1200), item(id="c", from_mm=1700)], "fail", "b, c leaves part of it bare"),
+    "one bad, one good": ([item(spacing_mm=900), item(id="c")], None, ""),
+}
+
+
+@pytest.mark.parametrize(("bracing", "kind", "words"), RELIES.values(), ids=RELIES)
+def test_what_holds_a_piece_must_be_among_the_bracing(roof, hits, bracing, kind, words):
+    found = hits(roof(bracing))
+    assert [each["kind"] for each in found] == ([kind] if kind else [])
+    assert all("R1" in each["message"] and "sideways every 400 mm" in each["message"] and words in each["message"] for each in found)
+    assert all(each["where"]["pointer"] == "/members/0/restraint_spacing/out_of_plane_mm" for each in found)
+
+
+EDGES = {
+    "the edge that is held": (item(edge="top"), None),
+    "the other edge": (item(edge="bottom"), "fail"),
+    "nobody says which edge": (item(), "open"),
+}
+
+
+@pytest.mark.parametrize(("given", "kind"), EDGES.values(), ids=EDGES)
+def test_an_edge_is_held_by_what_is_fixed_to_it(roof, hits, given, kind):
+    found = hits(roof([given], top_edge_mm=400))
+    assert [(each["part"], each["kind"]) for each in found] == ([("top", kind)] if kind else [])
+
+
+def test_a_missing_brace_says_what_the_strut_carries_without_it(bar, checked, found):
+    """The hand case of a strut 35 × 72 of C24, 2 m, short duration: 3.07 kN unbraced, 11.4 kN braced at 1 m."""
+    pushed = [{"id": "snow", "nature": "snow", "duration": "short", "loads": [{"node": "B", "y_kn": -4.0}]}]
+    restraint = {"in_plane_mm": 2000, "out_of_plane_mm": 1000}
+    frame = bar(2000, {"b_mm": 35, "h_mm": 72}, upright=True, restraint=restraint, component_type="trussed-rafter", actions=pushed)
+    frame["bracing"] = [item(members=["M"], kind="binder", spacing_mm=1100)]
+    missing = found(checked(frame), "engine/restraints-given", "M", part="sideways")
+    assert (missing["kind"], missing["level"]) == ("fail", "error")
+    assert "carries a push of 3.07 kN; 6.00 kN is needed" in missing["message"]
+    frame["bracing"] = [item(members=["M"], kind="binder", spacing_mm=1000)]
+    report = checked(frame)
+    assert not [each for each in report["findings"] if each["rule"] == "engine/restraints-given"]
+    compression = found(report, "eurocode-timber/compression", "M")
+    assert compression["utilisation"] == pytest.approx(6.0 / 11.4, rel=0.005)
+
+
+def test_a_missing_edge_says_what_the_piece_carries_without_it(roof, hits):
+    (missing,) = hits(roof([item(edge="bottom")], top_edge_mm=400))
+    assert "carries a moment of" in missing["message"]
+
+
+def test_in_a_floor_the_deck_is_asked_for_elsewhere(roof, hits):
+    assert not hits(roof(None) | {"component_type": "other"})
