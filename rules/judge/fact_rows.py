@@ -8,6 +8,8 @@ from collections.abc import Iterator, Mapping
 import numpy as np
 
 from rules.judge.along import Axis
+from rules.judge.brace_rows import brace_row
+from rules.judge.braces import items
 from rules.judge.framed import Frame
 from rules.judge.mechanics import mass_per_mm
 from rules.judge.settle import FLOOR_TYPES, ROOF_TYPES
@@ -29,6 +31,9 @@ def rows(scope: Scope, frame: Frame, axes: Axes) -> Iterator[tuple[str, Row]]:
     elif scope is Scope.SUPPORT:
         for index, support in enumerate(design.supports):
             yield support.id, common | _support(frame, axes, index)
+    elif scope is Scope.BRACE:
+        for item in items(design):
+            yield item.id, common | brace_row(design, item)
     else:
         yield design.reference, common
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -13,6 +14,7 @@ import solver
 from rules.judge.along import Axis
 from rules.judge.arranging import Arrangement, Ways, arrange, both_signs, together
 from rules.judge.bearings import seat_givens, support_givens
+from rules.judge.braces import brace_givens, held_givens, items
 from rules.judge.cuts import cut_givens
 from rules.judge.effects import Effects, EffectsOf, bearing, forces, movements, slides, sliding
 from rules.judge.floors import floor_givens
@@ -28,17 +30,20 @@ from rules.subject.settled import CombinationSet
 
 Floats = NDArray[np.float64]
 Key = tuple[str, str]
-"""Name of a combination set, and the axis it is seen along: "member", "support", "seat" or "design"."""
+"""Name of a combination set, and the axis it is seen along: "member", "support", "seat", "brace" or "design"."""
 
 
 def gather(frame: Frame, wanted: Iterable[Key]) -> dict[Key, Axis]:
     """Evidence for every wanted set and axis; a set the code in force does not make is left out."""
-    keys = list(dict.fromkeys(key for key in wanted if key[0] in frame.settled.sets))
+    asked = dict.fromkeys(key for key in wanted if key[0] in frame.settled.sets)
+    braced = [name for name, axis in asked if axis == "brace" and items(frame.settled.design)]
+    keys = list(dict.fromkeys([*(key for key in asked if key[1] != "brace"), *((name, "member") for name in braced)]))
     elements = {axis: _elements(frame, axis) for axis in dict.fromkeys(axis for _, axis in keys)}
     tables: dict[str, solver.Combined] = {}
     for name in dict.fromkeys(name for name, _ in keys):
         tables[name] = _combined(frame, frame.settled.sets[name].factors)
-    return {(name, axis): _axis(frame, axis, frame.settled.sets[name], elements[axis], tables[name]) for name, axis in keys}
+    made = {(name, axis): _axis(frame, axis, frame.settled.sets[name], elements[axis], tables[name]) for name, axis in keys}
+    return made | {(name, "brace"): _brace_axis(frame, made[name, "member"]) for name in braced}
 
 
 def _combined(frame: Frame, factors: Floats) -> solver.Combined:
@@ -82,6 +87,17 @@ def _axis(frame: Frame, axis: str, base: CombinationSet, elements: dict[str, Giv
     if base.creep is not None and axis == "member":
         given |= _creeping(frame, effects_of, arranged, base.creep)
     return Axis(ids, slices, at, base, arranged, Evidence(frame.selection.book, frame.selection.values, given), combined.lifted)
+
+
+def _brace_axis(frame: Frame, member: Axis) -> Axis:
+    """The items of bracing, one place each: what the pieces they name ask of them in the same combinations."""
+    starts = np.array([places.start for places in member.slices], dtype=np.intp)
+    held, through = held_givens(frame, member.evidence, starts, len(member.arranged.rows))
+    given = _common(frame, member.base, member.arranged) | brace_givens(frame) | held
+    ids = _ids(items(frame.settled.design))
+    evidence = Evidence(frame.selection.book, frame.selection.values, given)
+    slices = tuple(slice(place, place + 1) for place in range(len(ids)))
+    return replace(member, ids=ids, slices=slices, at=None, evidence=evidence, through=through, kept={})
 
 
 MOST_CELLS = 1_000_000

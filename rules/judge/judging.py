@@ -13,7 +13,7 @@ from rules.judge.along import Axis
 from rules.judge.judgement import Judgement
 from rules.judge.sweeping import NEVER, TIE, Swept, sweep, tied
 from rules.library.evidence import UnknownQuantity
-from rules.library.rule import Kind, Rule, Scope
+from rules.library.rule import Kind, Rule
 
 Key = tuple[str, str]
 Axes = Mapping[Key, Axis]

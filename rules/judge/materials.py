@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import difflib
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from rules.library.choosing import Selection
 from rules.subject.design import Design
@@ -15,8 +16,18 @@ NEEDED = (MODULUS,)
 """Without these a frame cannot be analysed."""
 
 
-def find_materials(design: Design, selection: Selection) -> tuple[tuple[Material, ...], tuple[Material | None, ...], list[Fault]]:
-    """Material of every member and of every seat that names a grade, with the faults of those that cannot be found."""
+@dataclass(frozen=True, slots=True)
+class Found:
+    """Materials by what is made of them, in the order of the document; None where no grade is named. faults: grades that cannot be found."""
+
+    members: tuple[Material, ...]
+    seats: tuple[Material | None, ...]
+    braces: tuple[Material | None, ...]
+    faults: tuple[Fault, ...]
+
+
+def find_materials(design: Design, selection: Selection) -> Found:
+    """Material of every member, and of every seat and item of bracing that names a grade."""
     known = {material.id: material for material in design.materials}
     known |= {material.id: material for material in selection.materials}
     known |= {f"{material.pack}:{material.id}": material for material in selection.materials}
@@ -29,7 +40,9 @@ def find_materials(design: Design, selection: Selection) -> tuple[tuple[Material
         _find(support.seat.grade, known, pointer("supports", i, "seat", "grade"), faults) if support.seat and support.seat.grade else None
         for i, support in enumerate(design.supports)
     ]
-    return tuple(each for each in members if each is not None), tuple(seats), faults
+    bracing = design.bracing if isinstance(design.bracing, tuple) else ()
+    braces = [_find(item.grade, known, pointer("bracing", i, "grade"), faults) if item.grade else None for i, item in enumerate(bracing)]
+    return Found(tuple(each for each in members if each is not None), tuple(seats), tuple(braces), tuple(faults))
 
 
 def _find(grade: str, known: dict[str, Material], where: str, faults: list[Fault]) -> Material | None:

@@ -18,6 +18,7 @@ from rules.judge.judgement import EngineRule, Judgement
 from rules.judge.options import Options
 from rules.judge.quantities import bill
 from rules.judge.response import response_part
+from rules.judge.strengths import strengths_of
 from rules.judge.words import message, shown
 from rules.library.citation import Citation
 from rules.library.rule import Kind, Purpose, Rule
@@ -281,7 +282,8 @@ def _coverage(ordered: Iterable[Decided]) -> list[Document]:
 def _invented(checked: Checked) -> bool:
     settled = checked.frame.settled
     parts = (getattr(member.section, "capacity", None) for member in settled.design.members)
-    return any(part is not None and part.invented for part in parts) or any(material.invented for material in settled.materials)
+    declared = [*parts, *settled.materials, *strengths_of(settled.design)]
+    return any(each is not None and each.invented for each in declared)
 
 
 def packs_and_receipt(frame: Frame, as_of: datetime.date, options: Options) -> Document:

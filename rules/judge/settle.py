@@ -24,8 +24,8 @@ LYING = ("ceiling-tie", "bottom-chord", "joist", "rafter", "top-chord")
 
 def settle(design: Design, selection: Selection, geometry: Geometry, *, triangulated: bool) -> Settled:
     """Settle every open choice; refuse what cannot be analysed, all faults at once."""
-    materials, seat_materials, faults = find_materials(design, selection)
-    refuse([*faults, *_reserved_ids(design)])
+    found = find_materials(design, selection)
+    refuse([*found.faults, *_reserved_ids(design)])
     assumptions = [*STANDING[:1], *selection.assumptions, *STANDING[1:]] + (
         [Assumption("/self_weight", True, "The pieces' own weight is added by their mean density.")] if design.self_weight else []
     )
@@ -39,11 +39,12 @@ def settle(design: Design, selection: Selection, geometry: Geometry, *, triangul
     _note_ceiling(design, assumptions)
     return Settled(
         design=design,
-        materials=materials,
+        materials=found.members,
         service_class=service_class,
         lengths=lengths,
         seat_members=seats,
-        seat_materials=seat_materials,
+        seat_materials=found.seats,
+        brace_materials=found.braces,
         actions=actions,
         sets=combine(design, actions, selection),
         assumptions=(*assumptions, *taken),

@@ -8,6 +8,7 @@ from typing import Literal
 from rules.library.rule import Scope
 from rules.subject.design import COMPONENT_TYPES
 from rules.subject.frame import ROLES, SEAT_KINDS
+from rules.subject.holding import BRACING_KINDS
 from rules.subject.material import KINDS
 from rules.subject.site import PROTECTIONS, TERMITES
 
@@ -133,6 +134,26 @@ SUPPORT_FACTS = (
     _number("support.down_max_kn", "kN", "greatest downward force on the bearing over the ultimate combinations"),
     _number("support.up_max_kn", "kN", "greatest upward force over the equilibrium and ultimate combinations; 0 if none"),
 )
+BRACE_FACTS = (
+    _text("brace.id", "the id of the item of bracing"),
+    _text("brace.kind", "batten, board, binder, diagonal, chevron, strongback, noggin or strap", words=BRACING_KINDS),
+    _text("brace.edge", "the edge it is fixed to: top or bottom", "At which edge is it fixed? (bracing.edge)", ("top", "bottom")),
+    _yes("brace.is_named", "whether it names the pieces it holds"),
+    _yes("brace.is_anchored", "whether it is said what takes its force in the end, and that is not nothing"),
+    _number("brace.thickness_mm", "mm", "smaller side of its section", "What is the brace's section? (bracing.section)"),
+    _number("brace.width_mm", "mm", "larger side of its section", "What is the brace's section? (bracing.section)"),
+    _number("brace.spacing_mm", "mm", "from one to the next along the piece", "How far apart are these braces? (bracing.spacing_mm)"),
+    _number("brace.rows", "1", "how many there are", "How many are there? (bracing.rows)"),
+    _number(
+        "brace.angle_deg",
+        "deg",
+        "of a diagonal: the angle to the line square to the pieces",
+        "At what angle does it run? (bracing.angle_deg)",
+    ),
+    _number("brace.nail_count", "1", "nails into one piece", "How is it nailed to each piece? (bracing.nails)"),
+    _number("brace.nail_diameter_mm", "mm", "diameter of these nails", "How is it nailed to each piece? (bracing.nails)"),
+    _number("brace.nail_length_mm", "mm", "length of these nails", "How is it nailed to each piece? (bracing.nails)"),
+)
 BRACING_FACTS = (
     _yes("bracing.stated", "whether the document says anything about bracing"),
     _number("bracing.strongback_rows", "1", "rows of strongbacks", "How many rows of strongbacks are there? (bracing)"),
@@ -153,5 +174,6 @@ BY_SCOPE: dict[Scope, tuple[Fact, ...]] = {
     Scope.DESIGN: COMMON,
     Scope.MEMBER: COMMON + MEMBER_FACTS,
     Scope.SUPPORT: COMMON + SUPPORT_FACTS,
+    Scope.BRACE: COMMON + BRACE_FACTS,
 }
 """What a rule of each scope may use."""

@@ -108,7 +108,7 @@ class Lengths:
 @dataclass(frozen=True)
 class Settled:
     """What the analysis and the rules work from. materials, lengths: one per member, in order. seats: index of the member
-    that bears on each support (None: no seat). actions: one per solver case, self-weight first when added.
+    that bears on each support (None: no seat). brace_materials: one per item of bracing. actions: one per solver case, self-weight first when added.
     """
 
     design: Design
@@ -119,5 +119,6 @@ class Settled:
     seat_materials: tuple[Material | None, ...]
     actions: tuple[SettledAction, ...]
     sets: Mapping[str, CombinationSet]
+    brace_materials: tuple[Material | None, ...] = ()
     assumptions: tuple[Assumption, ...] = ()
     questions: tuple[str, ...] = field(default=())

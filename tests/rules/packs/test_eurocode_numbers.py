@@ -123,6 +123,7 @@ def test_the_kingdom_overrides_only_what_it_chose(shipped):
         "limit_w_net_fin": "eurocode-timber",
         "limit_w_net_fin_cantilever": "eurocode-timber",
         "k_s": "eurocode-timber",
+        "k_f_3": "eurocode-timber",
         "k_f": "eurocode-timber",
         "vibration_a_most": "eurocode-timber",
         "vibration_a_factor": "eurocode-timber",

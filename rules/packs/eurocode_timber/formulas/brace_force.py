@@ -19,8 +19,9 @@ def collected_force(brace_force, count_alike):
 
 
 @quantity("relies on braces", "", says="timber that is held at a stated spacing, and is pressed or bent")
-def relies_on_braces(relies_sideways, relies_edge, is_timber, braced_compression, axial_floor):
-    return (relies_sideways | relies_edge) & is_timber & (braced_compression > axial_floor)
+def relies_on_braces(relies_sideways, relies_edge, is_timber, mean_compression, axial_floor, greatest_moment, moment_floor):
+    pressed = (relies_sideways | relies_edge) & (mean_compression > axial_floor)
+    return is_timber & (pressed | (relies_edge & (greatest_moment > moment_floor)))
 
 
 @quantity("in a line of braces", "", says="the same, with the number of components alike stated")

@@ -7,23 +7,25 @@ bending (9.36), both in the same combination.
 from __future__ import annotations
 
 import numpy as np
+from numpy.typing import NDArray
 
 from rules.library import clause, quantity
 from rules.packs.eurocode_timber.quantities import buckling
 
 NUMBERS = "equation numbers and form: Porteous and Kermani, Structural Timber Design to Eurocode 5, chapter 9"
 BRACE = clause("9.2.5.2(2)", equation="(9.35)", seen="memory", source=NUMBERS)
+Floats = NDArray[np.float64]
 EDGE = clause("9.2.5.2(3)", equation="(9.36)", seen="read", source="https://www.eurocode.us/structural-timber-design/info-dnm.html")
 WHOLE = clause("6.3.2(3)", equation="(6.26)", seen="read", source=buckling.STUD)
 TIPPING = clause("6.3.3(4)", equation="(6.34)", seen="read", source=buckling.HANDBOOK)
 
 
-def of_pieces(values, piece_index, gathered):
+def of_pieces(values: Floats, piece_index: Floats, gathered: np.ufunc) -> Floats:
     """One number a piece, spread over its stations again. gathered: a ufunc, such as np.add."""
     index = np.ravel(piece_index).astype(int)
     starts = np.flatnonzero(np.diff(index, prepend=-1))
     per_piece = np.repeat(np.arange(len(starts)), np.diff(np.append(starts, len(index))))
-    return gathered.reduceat(values, starts, axis=1)[:, per_piece]
+    return np.asarray(gathered.reduceat(values, starts, axis=1)[:, per_piece], dtype=np.float64)
 
 
 @quantity("N_m", "N", says="mean compression along the piece, pulls counted as nothing", cites=BRACE)

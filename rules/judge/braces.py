@@ -1,0 +1,174 @@
+"""Givens of every item of bracing: the brace as a piece, what it holds, how its force leaves it. One place an item."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from rules.judge.framed import Frame
+from rules.judge.properties import kind_of, material_givens, named
+from rules.judge.restraints import HOLDING
+from rules.judge.settle import FLOOR_TYPES
+from rules.judge.strengths import stiffness, strength_givens
+from rules.library.evidence import Evidence, Given
+from rules.library.labels import Labels
+from rules.subject.design import Design
+from rules.subject.holding import Bracing
+
+Floats = NDArray[np.float64]
+FIELDS = ("batten",)
+"""Kinds that lie so close together that the piece feels a bed, not single braces."""
+SHEETS = ("board",)
+STRUTTING = ("strongback", "noggin")
+"""Kinds that spread load between the joists of a floor; in a roof they are braces like others."""
+DIAGONALS = ("diagonal", "chevron")
+COUNT_ASK = "How many components alike stand in a row? (count)"
+GRADE_ASK = "Of which grade is the brace? (bracing.grade)"
+SECTION_ASK = "What is the brace's section? (bracing.section)"
+SPACING_ASK = "How far apart do the components stand? (spacing_mm)"
+ROWS_ASK = "How many diagonals are there? Every piece named lies in a plane of its own and wants one at least. (bracing.rows)"
+ANGLE_ASK = "At what angle to the line square to the pieces do the diagonals run? (bracing.angle_deg)"
+APART_ASK = "How far apart are these braces along the piece? (bracing.spacing_mm)"
+FIXING_ASK = "What do the fixings of this brace to one piece carry? (bracing.fixing_capacity)"
+ANCHOR_ASK = "What does the place carry that takes this brace's force in the end? (bracing.anchor_capacity)"
+FIRM_ASK = "How far do these fixings slip? (bracing.fixing_capacity.stiffness_kn_per_mm)"
+ANCHOR_FIRM_ASK = "How far does the anchorage slip? (bracing.anchor_capacity.stiffness_kn_per_mm)"
+HELD_ASK = "What push do the pieces it holds have? See what is open on them."
+
+
+def items(design: Design) -> tuple[Bracing, ...]:
+    """The bracing as listed; nothing where it is not listed."""
+    return design.bracing if isinstance(design.bracing, tuple) else ()
+
+
+def brace_givens(frame: Frame) -> dict[str, Given]:
+    """Every item of the bracing."""
+    design = frame.settled.design
+    listed = items(design)
+    materials = frame.settled.brace_materials
+    given = material_givens(frame.selection.reference, materials, (None,) * len(listed), np.arange(len(listed)))
+    if None in materials:  # one question, not one for every property of a grade nobody named
+        given |= {each.name: replace(given[each.name], ask=GRADE_ASK) for each in frame.selection.reference}
+    given["kind"] = Given("kind", "material", "", "kind of material", Labels.of([kind_of(each) for each in materials]), GRADE_ASK)
+    return given | named(*_sections(design, listed), *_lines(frame, listed), *_ends(listed))
+
+
+def _sections(design: Design, listed: Sequence[Bracing]) -> tuple[Given, ...]:
+    """The brace as a piece of timber, free between two components."""
+    sides = [each.section or (math.nan, math.nan) for each in listed]
+    thin, wide = np.array([min(each) for each in sides]), np.array([max(each) for each in sides])
+    spacing = math.nan if design.spacing_mm is None else design.spacing_mm
+    bay = spacing / np.array([_cosine(each) if each.kind in DIAGONALS else 1.0 for each in listed])
+    bay_ask = f"{SPACING_ASK} {ANGLE_ASK}" if design.spacing_mm is None else ANGLE_ASK
+    return (
+        Given("area", "A", "mm²", "area of the brace", thin * wide, SECTION_ASK),
+        Given("radius_z", "i_z", "mm", "radius of gyration about its weak axis", thin / math.sqrt(12.0), SECTION_ASK),
+        Given("radius_y", "i_y", "mm", "radius of gyration about its strong axis", wide / math.sqrt(12.0), SECTION_ASK),
+        Given("largest_side", "h_max", "mm", "larger side of the brace", wide, SECTION_ASK),
+        Given("length_z", "l_z", "mm", "free length from one component to the next", bay, bay_ask),
+        Given("length_y", "l_y", "mm", "free length from one component to the next", bay, bay_ask),
+        Given("piece_length", "l", "mm", "length of the row of components", spacing * max((design.count or 2) - 1, 1)),
+        Given("component_spacing", "s", "mm", "spacing of the components", spacing, SPACING_ASK),
+    )
+
+
+def _lines(frame: Frame, listed: Sequence[Bracing]) -> tuple[Given, ...]:
+    """What kind of line it is, over how many pieces, and how often its force leaves it."""
+    design = frame.settled.design
+    kinds = [each.kind for each in listed]
+    single = [kind for kind in HOLDING if kind not in SHEETS and (design.component_type not in FLOOR_TYPES or kind not in STRUTTING)]
+    span = np.array([_span(frame, each) for each in listed])
+    return (
+        Given("holds_pieces", "holds", "", "single braces that hold pieces where they cross them", _among(kinds, single)),
+        Given("is_field", "field", "", "one of many close together", _among(kinds, FIELDS)),
+        Given("is_sheet", "sheet", "", "boards or sheets that hold as a plate", _among(kinds, SHEETS)),
+        Given("is_diagonal", "diagonal", "", "it takes what others collect", _among(kinds, DIAGONALS)),
+        Given("braced_span", "l", "mm", "length of the longest piece it crosses", span),
+        Given("row_spacing", "a", "mm", "from one brace of the item to the next", _row_spacings(listed, span), APART_ASK),
+        Given("count_alike", "n", "1", "components alike", math.nan if design.count is None else float(design.count), COUNT_ASK),
+        Given(
+            "anchors", "anchors", "1", "places along the line that take its force", np.array([float(each.anchors or 1) for each in listed])
+        ),
+        Given("diagonals", "m", "1", "diagonals in the plane of one piece", np.array([_diagonals(each) for each in listed]), ROWS_ASK),
+        Given(
+            "angle_cos", "cos θ", "1", "of the angle to the line square to the pieces", np.array([_cosine(e) for e in listed]), ANGLE_ASK
+        ),
+        Given("angle_sin", "sin θ", "1", "of the same angle", np.array([_sine(each) for each in listed]), ANGLE_ASK),
+    )
+
+
+def _ends(listed: Sequence[Bracing]) -> tuple[Given, ...]:
+    """What its fixings and its anchorage are declared to carry, and how firm they are."""
+    fixings, anchors = [each.fixing_capacity for each in listed], [each.anchor_capacity for each in listed]
+    return (
+        *strength_givens("fixing", "F_R", "what its fixings to one piece carry", FIXING_ASK, fixings),
+        *strength_givens("anchor", "F_R", "what takes its force in the end carries", ANCHOR_ASK, anchors),
+        Given("fixing_slip", "K_ser", "N/mm", "slip modulus of the fixings to one piece", np.array([*map(stiffness, fixings)]), FIRM_ASK),
+        Given("anchor_slip", "K_ser", "N/mm", "slip modulus of the anchorage", np.array([*map(stiffness, anchors)]), ANCHOR_FIRM_ASK),
+    )
+
+
+def held_givens(frame: Frame, pieces: Evidence, starts: NDArray[np.intp], rows: int) -> tuple[dict[str, Given], NDArray[np.intp]]:
+    """What the pieces that each item names ask of a brace, per combination; and at which station of the member axis that is read.
+
+    pieces: evidence of the member axis; starts: first station of every piece; rows: how many combinations it has. Of several pieces the
+    one that asks most speaks; one that cannot be known makes the item's unknown.
+    """
+    design = frame.settled.design
+    index = {member.id: i for i, member in enumerate(design.members)}
+    force, push = (
+        np.broadcast_to(np.asarray(pieces[name]), (rows, np.shape(pieces[name])[-1])) for name in ("brace_force", "braced_compression")
+    )
+    listed = items(design)
+    through = np.zeros((rows, len(listed)), dtype=np.intp)
+    for place, item in enumerate(listed):
+        held = starts[[index[name] for name in item.members]]
+        if len(held):
+            through[:, place] = held[np.nan_to_num(force[:, held], nan=np.inf).argmax(axis=1)]
+    holding = np.array([bool(item.members) for item in listed])
+    taken = {name: np.where(holding, np.take_along_axis(each, through, axis=1), 0.0) for name, each in (("F", force), ("N", push))}
+    ask = frame.ask or HELD_ASK
+    return named(
+        Given("crossing_force", "F_d", "N", "greatest brace force of the pieces it names, (9.35)", taken["F"], ask),
+        Given("held_compression", "N_d", "N", "compression that it keeps straight in that piece", taken["N"], ask),
+    ), through
+
+
+def _among(kinds: Sequence[str], wanted: Sequence[str]) -> NDArray[np.bool_]:
+    return np.array([kind in wanted for kind in kinds], dtype=np.bool_)
+
+
+def _span(frame: Frame, item: Bracing) -> float:
+    lengths = {member.id: line.length for member, line in zip(frame.settled.design.members, frame.geometry.lines, strict=True)}
+    return max((lengths[name] for name in item.members), default=math.nan)
+
+
+def _row_spacings(listed: Sequence[Bracing], span: Floats) -> Floats:
+    stated = [math.nan if each.spacing_mm is None else each.spacing_mm for each in listed]
+    by_rows = [math.nan if each.rows is None else float(length) / (each.rows + 1) for each, length in zip(listed, span, strict=True)]
+    crossing = np.array([each.kind in DIAGONALS for each in listed])
+    return np.where(crossing, span, np.where(np.isnan(stated), by_rows, stated))
+
+
+def _diagonals(item: Bracing) -> float:
+    """Diagonals in the plane of one piece: those of the item, shared out over the pieces it names, each of which lies in a plane of its own."""
+    if item.kind not in DIAGONALS:
+        return 1.0
+    share = 0 if item.rows is None else item.rows // max(len(item.members), 1)
+    return float(share) if share else math.nan
+
+
+def _cosine(item: Bracing) -> float:
+    if item.kind not in DIAGONALS:
+        return 1.0
+    return math.nan if item.angle_deg is None else math.cos(math.radians(item.angle_deg))
+
+
+def _sine(item: Bracing) -> float:
+    if item.kind not in DIAGONALS:
+        return 1.0
+    return math.nan if item.angle_deg is None else math.sin(math.radians(item.angle_deg))
