@@ -18,6 +18,7 @@ from rules.judge.judgement import EngineRule, Judgement
 from rules.judge.options import Options
 from rules.judge.quantities import bill
 from rules.judge.response import response_part
+from rules.judge.schedule import bracing_part
 from rules.judge.strengths import strengths_of
 from rules.judge.words import message, shown
 from rules.library.citation import Citation
@@ -72,6 +73,7 @@ def report(checked: Checked) -> Document:
         "not_checked": list(dict.fromkeys(item for chosen in selection.packs for item in chosen.pack.not_covered)),
         "response": response_part(checked.frame, checked.axes, checked.options),
         "quantities": bill(checked.frame),
+        "bracing": bracing_part(checked.frame, checked.axes, [each.judgement for each in checked.decided]),
         "cautions": [*([NOT_FOR_CONSTRUCTION] if _invented(checked) else []), *CAUTIONS],
         "receipt": _receipt(checked.frame, checked.as_of, checked.options),
     }

@@ -45,11 +45,23 @@ class Reliance:
 
 def reliances(design: Design, geometry: Geometry) -> tuple[Reliance, ...]:
     """Every restraint the pieces rely on, in the order of the pieces."""
+    naming = _by_member(design)
+    ends = {item.id: anchorage(design, item) for items in naming.values() for item in items}
     return tuple(
-        _judged(design, index, side, every, geometry.lines[index])
+        _judged(design, index, side, every, geometry.lines[index], [(item, ends[item.id]) for item in naming.get(member.id, ())])
         for index, member in enumerate(design.members)
         for side, every in relied_on(member)
     )
+
+
+def _by_member(design: Design) -> dict[str, list[Bracing]]:
+    """The items that could hold each piece and name it."""
+    naming: dict[str, list[Bracing]] = {}
+    for item in design.bracing if isinstance(design.bracing, tuple) else ():
+        if item.kind in HOLDING:
+            for name in dict.fromkeys(item.members):
+                naming.setdefault(name, []).append(item)
+    return naming
 
 
 def relied_on(member: Member) -> Iterator[tuple[Side, float]]:
@@ -71,15 +83,18 @@ def anchorage(design: Design, item: Bracing) -> str | None:
     return item.anchored_to
 
 
-def _judged(design: Design, index: int, side: Side, every: float, line: Line) -> Reliance:
+Named = list[tuple[Bracing, str | None]]
+"""Items that name a piece, each with what takes its force in the end."""
+
+
+def _judged(design: Design, index: int, side: Side, every: float, line: Line, naming: Named) -> Reliance:
     if isinstance(design.bracing, Declined):
         return Reliance(index, side, every, "declined", why=(design.bracing.none_because,))
     if design.bracing is None:
         return Reliance(index, side, every, "open", ask=NOT_STATED)
     if design.bracing == "none":
         return Reliance(index, side, every, "missing", why=("the design says that there is no bracing",))
-    name = design.members[index].id
-    tried = [_tried(design, item, side, every) for item in design.bracing if name in item.members and item.kind in HOLDING]
+    tried = [_tried(item, end, side, every) for item, end in naming]
     if not tried:
         return Reliance(index, side, every, "missing", why=("no item of the bracing that could hold it names it",))
     return _covered(index, side, every, line, tried)
@@ -99,7 +114,7 @@ class _Tried:
     unsaid: tuple[str, ...]
 
 
-def _tried(design: Design, item: Bracing, side: Side, every: float) -> _Tried:
+def _tried(item: Bracing, end: str | None, side: Side, every: float) -> _Tried:
     lacks, unsaid = [], []
     if side != "sideways" and item.edge is None:
         unsaid.append(f"At which edge is {item.id}? (bracing.edge)")
@@ -109,7 +124,6 @@ def _tried(design: Design, item: Bracing, side: Side, every: float) -> _Tried:
         unsaid.append(f"How far apart are the braces of {item.id}? (bracing.spacing_mm)")
     elif item.spacing_mm is not None and item.spacing_mm > every + TOLERANCE_MM:
         lacks.append(f"{item.id} holds it every {item.spacing_mm:g} mm only")
-    end = anchorage(design, item)
     if end is None:
         unsaid.append(f"What takes the force that {item.id} collects? (bracing.anchored_to)")
     elif end == NOTHING:

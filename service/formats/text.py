@@ -10,6 +10,7 @@ import unicodedata
 from collections.abc import Iterator, Mapping
 from typing import Any
 
+from service.formats import bracing
 from service.formats.found import findings, used
 from service.formats.layout import RULE, paint, table, wrapped
 from service.formats.wording import Values, clause, governing, number, place, seen
@@ -32,7 +33,13 @@ def render(report: Mapping[str, Any], source: str | None = None, *, colour: bool
     source: the file it came from, shown in the heading. colour: with terminal colours; the words are the same without.
     """
     shown, origin = harmless(report), harmless(source)
-    pages = (_heading(shown, origin, colour), findings(shown, colour=colour), _passes(shown, colour), _evidence(shown, colour))
+    pages = (
+        _heading(shown, origin, colour),
+        findings(shown, colour=colour),
+        bracing.lines(shown, colour),
+        _passes(shown, colour),
+        _evidence(shown, colour),
+    )
     return ("\n".join(line.rstrip() for page in pages for line in page) + "\n").encode()
 
 

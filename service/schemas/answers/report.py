@@ -134,6 +134,29 @@ class CoverageSchema(AnswerSchema):
     because = table("Why it had nothing to say, with how often.")
 
 
+class BraceRowSchema(AnswerSchema):
+    """One line of the bracing schedule."""
+
+    item = text("Id of the item of bracing, or what is missing.", "rafter-diagonals")
+    kind = text("What it is, in words; empty where nothing is given.", "diagonals")
+    where = text("Where it is fixed.", "4 × lower edge of TC1, TC2 at 45°")
+    section = text("Its section and grade.", "100 × 25 mm C16", nullable=True)
+    fixing = text("How it is fixed.", nullable=True)
+    holds = text("What it holds, or takes from others.", nullable=True)
+    each_kn = number("What its fixings to each piece must take, either way.", "kN", nullable=True)
+    line_kn = number("What the place that takes its force must take, either way.", "kN", nullable=True)
+    anchored_to = text("What takes its force in the end.", nullable=True)
+    status = text("given, fails, open, missing, not listed, on site, own design.", "given")
+    note = text("What is missing or still to be said; may be empty.")
+
+
+class BracingPartSchema(AnswerSchema):
+    """Piece by piece what is fixed where, and what is missing. It repeats what was found, for whoever fixes the braces."""
+
+    stated = text("How the design speaks of its bracing.", "listed")
+    rows = many(BraceRowSchema, "The items, then what is missing, then what others see to.")
+
+
 class ReceiptSchema(AnswerSchema):
     """What the report was made from. The same receipt on the same image means the same bytes."""
 
@@ -163,5 +186,6 @@ class ReportSchema(AnswerSchema):
     not_checked = texts("What none of these rules looks at.")
     response = one(ResponseSchema, "The analysis; null when not asked for.", nullable=True)
     quantities = table("Timber and mass.")
+    bracing = one(BracingPartSchema, "The bracing schedule.", required=False)
     cautions = texts("What to bear in mind.")
     receipt = one(ReceiptSchema, "What it was made from.")

@@ -37,6 +37,8 @@ def spoilt(words: str) -> dict[str, Any]:
         finding["message"] = f"{words}: it uses 122 %"
     report["findings"][1]["waiver"] = {"reason": words, "approved_by": words, "expires": words}
     report["assumptions"][0] |= {"pointer": words, "value": words}
+    row = dict.fromkeys(("item", "kind", "where", "section", "fixing", "holds", "anchored_to", "status", "note"), words)
+    report["bracing"] = {"stated": words, "rows": [row | {"each_kn": 0.1, "line_kn": None}]}
     report["coverage"] = [{"rule": "eurocode-timber/deflection", "pass": 1, "because": {words: 1}}]
     return report
 

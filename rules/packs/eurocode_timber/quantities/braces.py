@@ -80,3 +80,21 @@ def unbraced_resistance(k_cz_unbraced, f_c0d, area):
 @quantity("M_Rd,0", "N·mm", cites=TIPPING)
 def unbraced_moment(k_crit_unbraced, f_myd, w_y):
     return k_crit_unbraced * f_myd * w_y
+
+
+MOST_BRACES = 5
+
+
+@quantity(
+    "n_b",
+    "1",
+    says="the fewest braces, evenly spaced, with which k_c,z A f_c,0,d and k_c,y A f_c,0,d reach the push; without end if five do not",
+    cites=WHOLE,
+)
+def braces_needed(n, area, f_c0d, k_cy, piece_length, radius_z, f_c_0_k, e_0_05, beta_c, slenderness_limit):  # fmt: skip
+    push = np.maximum(-n, 0.0)
+    fewest = np.full(np.broadcast_shapes(np.shape(push), np.shape(f_c0d)), np.inf)
+    for braces in reversed(range(MOST_BRACES + 1)):
+        free = k_cz_unbraced(piece_length / (braces + 1), radius_z, f_c_0_k, e_0_05, beta_c, slenderness_limit)
+        fewest = np.where(push <= np.minimum(free, k_cy) * area * f_c0d, float(braces), fewest)
+    return fewest

@@ -1,0 +1,194 @@
+"""The bracing schedule: piece by piece what is fixed where, what it holds and carries, what takes its force, and what is missing.
+
+It repeats what rules and guards found, for whoever fixes the braces; it decides nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from typing import Any
+
+import numpy as np
+
+from rules.judge.braces import items
+from rules.judge.framed import Frame
+from rules.judge.gather import Axis
+from rules.judge.judgement import Judgement
+from rules.judge.node_lines import bare_node_lines
+from rules.judge.restraint_guard import unheld
+from rules.judge.restraints import Reliance, anchorage, reliances
+from rules.judge.settle import ROOF_TYPES
+from rules.judge.words import amount
+from rules.library.rule import Kind
+from rules.subject.design import Declined, Design
+from rules.subject.holding import Bracing
+
+Row = dict[str, Any]
+Axes = Mapping[tuple[str, str], Axis]
+KINDS = {
+    "batten": "battens",
+    "board": "boards or sheets",
+    "binder": "longitudinal binders",
+    "diagonal": "diagonals",
+    "chevron": "chevron braces",
+    "strongback": "strongbacks",
+    "noggin": "noggins",
+    "strap": "straps",
+}
+
+
+def bracing_part(frame: Frame, axes: Axes, judgements: Sequence[Judgement]) -> dict[str, Any]:
+    """The schedule. stated: how the document speaks of its bracing; rows: items first, then what is missing, then what others see to."""
+    design = frame.settled.design
+    roof = design.component_type in ROOF_TYPES
+    relied = reliances(design, frame.geometry)
+    found = _by_item(judgements)
+    rows = [_item(frame, axes, found.get(item.id, []), place, item, relied) for place, item in enumerate(items(design))]
+    if roof:
+        rows += [_missing(frame, axes, each) for each in relied if each.status not in ("given", "declined")]
+        rows += [_needed(frame, axes, index) for index in _buckling(judgements)]
+        rows += list(_bare(frame))
+        rows += [dict(TEMPORARY), dict(WIND)]
+    return {"stated": _stated(design), "rows": rows}
+
+
+def _stated(design: Design) -> str:
+    if isinstance(design.bracing, Declined):
+        return f"left to others: {design.bracing.none_because}"
+    if design.bracing is None:
+        return "not stated"
+    return "there is none" if design.bracing == "none" else "listed"
+
+
+def _row(item: str, kind: str, where: str, *, status: str, note: str = "", **more: Any) -> Row:
+    empty = dict.fromkeys(("section", "fixing", "holds", "each_kn", "line_kn", "anchored_to"))
+    return {"item": item, "kind": kind, "where": where, **empty, **more, "status": status, "note": note}
+
+
+def _by_item(judgements: Iterable[Judgement]) -> dict[str, list[Judgement]]:
+    found: dict[str, list[Judgement]] = {}
+    for each in judgements:
+        if each.element_kind == "brace":
+            found.setdefault(each.element_id, []).append(each)
+    return found
+
+
+TEMPORARY = _row(
+    "temporary bracing",
+    "",
+    "from the first truss on, down to the plates and not to the gable, until all of the above is fixed",
+    status="on site",
+    note="the builder's to plan: a truss stands only while it is braced",
+)
+WIND = _row(
+    "wind bracing",
+    "",
+    "roof and walls of the building",
+    status="own design",
+    note="a design of its own, by an engineer: nothing here judges it",
+)
+
+
+def _item(frame: Frame, axes: Axes, own: Sequence[Judgement], place: int, item: Bracing, relied: Sequence[Reliance]) -> Row:
+    worst = next((kind for kind in (Kind.FAIL, Kind.OPEN) if any(each.kind is kind for each in own)), None)
+    parts = sorted({each.part or each.rule.title for each in own if each.kind is worst}) if worst else []
+    return _row(
+        item.id,
+        KINDS[item.kind],
+        _where(item),
+        section=_section(item),
+        fixing=item.fixing,
+        holds=_holds(frame.settled.design, item, relied),
+        each_kn=_greatest(axes, "crossing_force", place),
+        line_kn=_greatest(axes, "line_force", place),
+        anchored_to=_end(frame.settled.design, item),
+        status={None: "given", Kind.FAIL: "fails", Kind.OPEN: "open"}[worst],
+        note=", ".join(parts),
+    )
+
+
+def _where(item: Bracing) -> str:
+    number = "" if item.rows is None else f"{item.rows} × "
+    every = "" if item.spacing_mm is None else f" every {item.spacing_mm:g} mm"
+    angle = "" if item.angle_deg is None else f" at {item.angle_deg:g}°"
+    edge = {"top": "upper edge of ", "bottom": "lower edge of ", None: ""}[item.edge]
+    ends = [f"from {item.from_mm:g}" if item.from_mm else "", f"to {item.to_mm:g} mm" if item.to_mm is not None else ""]
+    reach = f", {' '.join(each for each in ends if each)}" if any(ends) else ""
+    return f"{number}{edge}{', '.join(item.members) or 'no piece named'}{every}{angle}{reach}"
+
+
+def _section(item: Bracing) -> str | None:
+    sides = "" if item.section is None else f"{max(item.section):g} × {min(item.section):g} mm"
+    return " ".join(each for each in (sides, item.grade) if each) or None
+
+
+def _holds(design: Design, item: Bracing, relied: Sequence[Reliance]) -> str:
+    held = [each for each in relied if item.id in each.given_by]
+    takes = [other.id for other in items(design) if other.anchored_to == item.id]
+    words = [f"{design.members[each.member].id} ({each.words})" for each in held]
+    return "; ".join([*words, *([f"what {', '.join(takes)} collect"] if takes else [])])
+
+
+def _end(design: Design, item: Bracing) -> str | None:
+    end = anchorage(design, item)
+    return item.anchored_to if item.anchored_to == end else f"{item.anchored_to}, and so {end or 'nobody says what'}"
+
+
+def _greatest(axes: Axes, name: str, place: int) -> float | None:
+    """The greatest force over all combinations in kN; None where no rule asks for it or it cannot be known."""
+    axis = axes.get(("ultimate", "brace"))
+    if axis is None or not (name in axis.evidence.given or name in axis.evidence.book):
+        return None
+    force = np.broadcast_to(np.asarray(axis.evidence[name], dtype=np.float64), axis.shape)[:, place]
+    return None if np.isnan(force).any() else float(force.max()) / 1000.0
+
+
+def _missing(frame: Frame, axes: Axes, relied: Reliance) -> Row:
+    name = frame.settled.design.members[relied.member].id
+    found = unheld(axes, relied) if relied.status == "missing" else None
+    unit = "N" if relied.side == "sideways" else "N·mm"
+    carried = f"without it {name} carries {amount(found[1], unit)} of the {amount(found[0], unit)} needed" if found else ""
+    note = "; ".join(each for each in (*relied.why, relied.ask, carried) if each)
+    return _row(
+        "brace not given", "", f"{name}: {relied.words}", holds=name, each_kn=_force(axes, relied.member), status=relied.status, note=note
+    )
+
+
+def _force(axes: Axes, index: int) -> float | None:
+    axis = axes.get(("ultimate", "member"))
+    if axis is None or "brace_force" not in axis.evidence.book:
+        return None
+    force = np.broadcast_to(np.asarray(axis.evidence["brace_force"], dtype=np.float64), axis.shape)[:, axis.slices[index]]
+    return None if np.isnan(force).any() else float(force.max()) / 1000.0
+
+
+def _buckling(judgements: Iterable[Judgement]) -> list[int]:
+    """Pieces that fail by buckling: a brace may be what they want."""
+    failing = (each.element_index for each in judgements if each.kind is Kind.FAIL and each.rule.slug == "compression")
+    return sorted(set(failing))
+
+
+def _needed(frame: Frame, axes: Axes, index: int) -> Row:
+    member = frame.settled.design.members[index]
+    rows = _rows_needed(axes, index)
+    where = f"{member.id}: sideways"
+    if rows is None:
+        return _row("brace wanted", "", where, holds=member.id, status="missing", note="it buckles, and braces alone do not mend that")
+    places = "at mid-length" if rows == 1 else f"{rows} of them, evenly spaced"
+    note = f"it buckles over its own length; binders {places} over all pieces alike, anchored by diagonals, let it carry its push"
+    return _row("brace wanted", "longitudinal binders", where, holds=member.id, each_kn=_force(axes, index), status="missing", note=note)
+
+
+def _rows_needed(axes: Axes, index: int) -> int | None:
+    """The fewest braces, evenly spaced, with which the piece carries its push; None where the code in force does not say or none do."""
+    axis = axes.get(("ultimate", "member"))
+    if axis is None or "braces_needed" not in axis.evidence.book:
+        return None
+    needed = np.broadcast_to(np.asarray(axis.evidence["braces_needed"], dtype=np.float64), axis.shape)[:, axis.slices[index]]
+    return None if not np.isfinite(needed).all() else int(needed.max())
+
+
+def _bare(frame: Frame) -> Iterator[Row]:
+    for member, node in bare_node_lines(frame.settled.design, frame.geometry):
+        note = "common practice wants a longitudinal binder at every joint but those over the bearings"
+        yield _row("binder not listed", "longitudinal binders", f"{member}: at node {node}", status="not listed", note=note)
