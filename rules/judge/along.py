@@ -25,8 +25,7 @@ CELLS = 24_000
 class Axis:
     """ids: the elements; slices: where each element's places lie; at: position of every place along its element in mm, None where
     a place is the element. base: the set as combined; arranged: how its roving loads stand in each of the rows that evidence has.
-    lifted: (base combinations, supports) bearings that let go. through: (rows, places) the place of the member axis whose effects a
-    place speaks of, where it has none of its own. kept: evidence at hand of combinations that are looked at again."""
+    lifted: (base combinations, supports) bearings that let go. kept: evidence at hand of combinations that are looked at again."""
 
     ids: tuple[str, ...]
     slices: tuple[slice, ...]
@@ -35,7 +34,6 @@ class Axis:
     arranged: Arrangement
     evidence: Evidence
     lifted: NDArray[np.bool_]
-    through: Rows | None = None
     kept: dict[int, tuple[Evidence, int]] = field(default_factory=dict, repr=False)
 
     @cached_property
@@ -59,8 +57,7 @@ class Axis:
         if not self.arranged.groups:
             return text
         name = effect or next(iter(self.arranged.groups[0].parts))
-        felt = place if self.through is None else int(self.through[row, place])
-        stands = self.arranged.stand(row, felt, name, self.base.factors)
+        stands = self.arranged.stand(row, place, name, self.base.factors)
         told = [f"{self.base.actions[action]} {where.words()}" for action, where in stands]
         return f"{text} [{'; '.join(told)}]" if told else text
 

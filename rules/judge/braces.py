@@ -20,6 +20,7 @@ from rules.subject.design import Design
 from rules.subject.holding import Bracing
 
 Floats = NDArray[np.float64]
+Places = NDArray[np.intp]
 FIELDS = ("batten",)
 """Kinds that lie so close together that the piece feels a bed, not single braces."""
 SHEETS = ("board",)
@@ -112,30 +113,26 @@ def _ends(listed: Sequence[Bracing]) -> tuple[Given, ...]:
     )
 
 
-def held_givens(frame: Frame, pieces: Evidence, starts: NDArray[np.intp], rows: int) -> tuple[dict[str, Given], NDArray[np.intp]]:
-    """What the pieces that each item names ask of a brace, per combination; and at which station of the member axis that is read.
+def held_givens(design: Design, pieces: Evidence, rows: Places, starts: Places) -> tuple[Given, ...]:
+    """What the pieces that each item names ask of a brace, per combination.
 
-    pieces: evidence of the member axis; starts: first station of every piece; rows: how many combinations it has. Of several pieces the
-    one that asks most speaks; one that cannot be known makes the item's unknown.
+    pieces: evidence of the member axis; rows: a row of it for every combination; starts: first station of every piece. Of several
+    pieces the one that asks most speaks; one that cannot be known makes the item's unknown.
     """
-    design = frame.settled.design
     index = {member.id: i for i, member in enumerate(design.members)}
-    force, push = (
-        np.broadcast_to(np.asarray(pieces[name]), (rows, np.shape(pieces[name])[-1])) for name in ("brace_force", "braced_compression")
+    shape = np.shape(pieces["mean_compression"])
+    force, push = (np.broadcast_to(pieces[name], shape)[np.ix_(rows, starts)] for name in ("brace_force", "braced_compression"))
+    taken = {"F": np.zeros((len(rows), len(items(design)))), "N": np.zeros((len(rows), len(items(design))))}
+    for place, item in enumerate(items(design)):
+        held = [index[name] for name in item.members]
+        if held:
+            most = np.nan_to_num(force[:, held], nan=np.inf).argmax(axis=1)
+            taken["F"][:, place] = np.take_along_axis(force[:, held], most[:, None], axis=1)[:, 0]
+            taken["N"][:, place] = np.take_along_axis(push[:, held], most[:, None], axis=1)[:, 0]
+    return (
+        Given("crossing_force", "F_d", "N", "greatest brace force of the pieces it names, (9.35)", taken["F"], HELD_ASK),
+        Given("held_compression", "N_d", "N", "compression that it keeps straight in that piece", taken["N"], HELD_ASK),
     )
-    listed = items(design)
-    through = np.zeros((rows, len(listed)), dtype=np.intp)
-    for place, item in enumerate(listed):
-        held = starts[[index[name] for name in item.members]]
-        if len(held):
-            through[:, place] = held[np.nan_to_num(force[:, held], nan=np.inf).argmax(axis=1)]
-    holding = np.array([bool(item.members) for item in listed])
-    taken = {name: np.where(holding, np.take_along_axis(each, through, axis=1), 0.0) for name, each in (("F", force), ("N", push))}
-    ask = frame.ask or HELD_ASK
-    return named(
-        Given("crossing_force", "F_d", "N", "greatest brace force of the pieces it names, (9.35)", taken["F"], ask),
-        Given("held_compression", "N_d", "N", "compression that it keeps straight in that piece", taken["N"], ask),
-    ), through
 
 
 def _among(kinds: Sequence[str], wanted: Sequence[str]) -> NDArray[np.bool_]:

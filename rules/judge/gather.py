@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping
-from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -19,6 +18,7 @@ from rules.judge.cuts import cut_givens
 from rules.judge.effects import Effects, EffectsOf, bearing, forces, movements, slides, sliding
 from rules.judge.floors import floor_givens
 from rules.judge.framed import Frame
+from rules.judge.pieces import piece_givens
 from rules.judge.properties import named
 from rules.judge.span import span_lengths
 from rules.judge.stations import station_givens
@@ -84,20 +84,23 @@ def _axis(frame: Frame, axis: str, base: CombinationSet, elements: dict[str, Giv
     _bounded(len(arranged.rows), slices[-1].stop)
     effects = _blanked(arranged.spread(effects_of(frame, combined), np.nan_to_num(base.factors)), base.factors[arranged.rows])
     given = _common(frame, base, arranged) | elements | _described(frame, effects)
+    if axis == "member" and base.creep is None:
+        given |= piece_givens(layout, arranged, effects, frame.ask)
     if base.creep is not None and axis == "member":
         given |= _creeping(frame, effects_of, arranged, base.creep)
     return Axis(ids, slices, at, base, arranged, Evidence(frame.selection.book, frame.selection.values, given), combined.lifted)
 
 
 def _brace_axis(frame: Frame, member: Axis) -> Axis:
-    """The items of bracing, one place each: what the pieces they name ask of them in the same combinations."""
-    starts = np.array([places.start for places in member.slices], dtype=np.intp)
-    held, through = held_givens(frame, member.evidence, starts, len(member.arranged.rows))
-    given = _common(frame, member.base, member.arranged) | brace_givens(frame) | held
-    ids = _ids(items(frame.settled.design))
+    """The items of bracing, one place each: what the pieces they name ask of them in each combination, wherever roving loads stand."""
+    design, every = frame.settled.design, np.arange(len(member.base))
+    arranged = Arrangement((), every, np.full(len(every), -1))
+    held = held_givens(design, member.evidence, np.searchsorted(member.arranged.rows, every), member.starts)
+    given = _common(frame, member.base, arranged) | brace_givens(frame) | named(*held)
+    ids = _ids(items(design))
     evidence = Evidence(frame.selection.book, frame.selection.values, given)
     slices = tuple(slice(place, place + 1) for place in range(len(ids)))
-    return replace(member, ids=ids, slices=slices, at=None, evidence=evidence, through=through, kept={})
+    return Axis(ids, slices, None, member.base, arranged, evidence, member.lifted)
 
 
 MOST_CELLS = 1_000_000

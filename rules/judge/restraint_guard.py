@@ -7,8 +7,9 @@ from collections.abc import Iterator, Mapping
 import numpy as np
 from numpy.typing import NDArray
 
+from rules.judge.along import Axis
 from rules.judge.framed import Frame
-from rules.judge.gather import FORCE_FLOOR, Axis
+from rules.judge.gather import FORCE_FLOOR
 from rules.judge.judgement import EngineRule, Judgement
 from rules.judge.restraints import Reliance, reliances
 from rules.judge.settle import ROOF_TYPES

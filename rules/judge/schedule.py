@@ -10,9 +10,9 @@ from typing import Any
 
 import numpy as np
 
+from rules.judge.along import Axis
 from rules.judge.braces import items
 from rules.judge.framed import Frame
-from rules.judge.gather import Axis
 from rules.judge.judgement import Judgement
 from rules.judge.node_lines import bare_node_lines
 from rules.judge.restraint_guard import unheld

@@ -7,36 +7,15 @@ bending (9.36), both in the same combination.
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
 from rules.library import clause, quantity
 from rules.packs.eurocode_timber.quantities import buckling
 
 NUMBERS = "equation numbers and form: Porteous and Kermani, Structural Timber Design to Eurocode 5, chapter 9"
 BRACE = clause("9.2.5.2(2)", equation="(9.35)", seen="memory", source=NUMBERS)
-Floats = NDArray[np.float64]
 EDGE = clause("9.2.5.2(3)", equation="(9.36)", seen="read", source="https://www.eurocode.us/structural-timber-design/info-dnm.html")
 WHOLE = clause("6.3.2(3)", equation="(6.26)", seen="read", source=buckling.STUD)
 TIPPING = clause("6.3.3(4)", equation="(6.34)", seen="read", source=buckling.HANDBOOK)
-
-
-def of_pieces(values: Floats, piece_index: Floats, gathered: np.ufunc) -> Floats:
-    """One number a piece, spread over its stations again. gathered: a ufunc, such as np.add."""
-    index = np.ravel(piece_index).astype(int)
-    starts = np.flatnonzero(np.diff(index, prepend=-1))
-    per_piece = np.repeat(np.arange(len(starts)), np.diff(np.append(starts, len(index))))
-    return np.asarray(gathered.reduceat(values, starts, axis=1)[:, per_piece], dtype=np.float64)
-
-
-@quantity("N_m", "N", says="mean compression along the piece, pulls counted as nothing", cites=BRACE)
-def mean_compression(n, piece_index):
-    count = of_pieces(np.ones((1, np.size(piece_index))), piece_index, np.add)
-    return of_pieces(np.maximum(-n, 0.0), piece_index, np.add) / count
-
-
-@quantity("M_d", "N·mm", says="greatest moment along the piece, either sign", cites=EDGE)
-def greatest_moment(m, piece_index):
-    return of_pieces(np.abs(m), piece_index, np.maximum)
 
 
 @quantity("k_crit,0", "1", says="k_crit by (6.34) of the whole piece, nothing holding its edges between its ends", cites=TIPPING)

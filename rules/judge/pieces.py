@@ -1,0 +1,38 @@
+"""What whole pieces feel in a combination, wherever its roving loads stand: their mean push, and their greatest moment."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+import solver
+from rules.judge.arranging import Arrangement
+from rules.judge.effects import Effects
+from rules.judge.properties import named
+from rules.library.evidence import Given
+
+Floats = NDArray[np.float64]
+
+
+def piece_givens(layout: solver.Layout, arranged: Arrangement, effects: Effects, ask: str) -> dict[str, Given]:
+    """Of every station's piece. Each station takes the roving loads where they are worst for it, so the mean is never too small."""
+    starts = np.array([each.start for each in layout.slices], dtype=np.intp)
+    count = np.diff(np.append(starts, len(layout.at)))
+    push = _worst(arranged, np.maximum(-effects["n"], 0.0))
+    bent = _worst(arranged, np.abs(effects["m"]))
+    mean = np.add.reduceat(push, starts, axis=1) / count
+    most = np.maximum.reduceat(bent, starts, axis=1)
+
+    def spread(of_pieces: Floats) -> Floats:
+        return np.asarray(of_pieces[arranged.rows][:, layout.piece], dtype=np.float64)
+
+    return named(
+        Given("mean_compression", "N_m", "N", "mean compression along the piece, pulls counted as nothing", spread(mean), ask),
+        Given("greatest_moment", "M_d", "N·mm", "greatest moment along the piece, either sign", spread(most), ask),
+    )
+
+
+def _worst(arranged: Arrangement, values: Floats) -> Floats:
+    """(base combinations, stations): the greatest over the ways in which each combination's roving loads stand."""
+    first = np.flatnonzero(np.diff(arranged.rows, prepend=-1))
+    return np.asarray(np.maximum.reduceat(values, first, axis=0), dtype=np.float64)
