@@ -41,10 +41,11 @@ def material_givens(
     )
     family = Labels.of([each.family if each else None for each in materials]).spread(index)
     given["family"] = Given("family", "family", "", "which table of values the grade belongs to", family, FAMILY_ASK)
+    of_grade = Labels.of([f"of the grade {each.id}" if each else "of the grade" for each in materials]).spread(index)
     for each in reference:
         ask = f"What is {each.symbol} of this grade? A figure marked as invented does not count. (materials.grades, {each.field})"
         found = spread(_property(material, each.field) for material in materials)
-        given[each.name] = Given(each.name, each.symbol, each.unit, "of the grade", found, ask)
+        given[each.name] = Given(each.name, each.symbol, each.unit, of_grade, found, ask)
     return given
 
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import datetime
 import hashlib
-import json
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
@@ -12,22 +11,25 @@ from typing import Any
 
 from rules import __version__
 from rules.judge.along import Axis
+from rules.judge.coverage import KINDS, by_clause, by_rule
 from rules.judge.deciding import Decided, verdict
 from rules.judge.framed import Frame
 from rules.judge.judgement import EngineRule, Judgement
 from rules.judge.options import Options
+from rules.judge.origins import changed_for, grades_part, numbers_part
 from rules.judge.quantities import bill
+from rules.judge.receipt import canonical, packs_part, receipt
 from rules.judge.response import response_part
 from rules.judge.schedule import bracing_part
 from rules.judge.strengths import strengths_of
 from rules.judge.words import message, shown
+from rules.judge.working import working
 from rules.library.citation import Citation
 from rules.library.rule import Kind, Purpose, Rule
 from rules.subject.design import Waiver
 from rules.subject.settled import Assumption
 
 Document = dict[str, Any]
-KINDS = (Kind.FAIL, Kind.OPEN, Kind.REVIEW, Kind.INFORMATIONAL, Kind.NOT_APPLICABLE, Kind.PASS)
 LEVELS = ("error", "warning", "note", "none")
 ELEMENTS = ("design", "member", "joint", "support", "brace")
 CAUTIONS = (
@@ -56,6 +58,9 @@ def report(checked: Checked) -> Document:
     ordered = sorted(checked.decided, key=_order)
     ids = {id(each): finding_id(each.judgement, design.reference) for each in ordered}
     governing = _governing(ordered)
+    wanted = [each for each in ordered if _wanted(each, governing, checked.options)]
+    findings = [_finding(checked, each, ids[id(each)], id(each) in governing) for each in wanted]
+    coverage = by_rule(ordered)
     code = any(chosen.pack.layer == "code" for chosen in selection.packs)
     return {
         "format": "birdsmouth-report-1",
@@ -63,19 +68,20 @@ def report(checked: Checked) -> Document:
         "title": design.title,
         "verdict": verdict(ordered, code_in_force=code),
         "summary": _summary(ordered, ids),
-        "packs": [_pack(chosen) for chosen in selection.packs],
+        "packs": packs_part(checked.frame),
         "assumptions": [_assumption(each) for each in checked.frame.settled.assumptions],
-        "findings": [
-            _finding(checked, each, ids[id(each)], id(each) in governing) for each in ordered if _wanted(each, governing, checked.options)
-        ],
-        "coverage": _coverage(ordered),
+        "findings": findings,
+        "numbers": numbers_part((step["number"] for each in findings for step in each["working"] if step["number"]), selection),
+        "grades": grades_part(checked.frame.settled.materials),
+        "coverage": coverage,
+        "coverage_by_clause": by_clause(selection, coverage),
         "baseline": _baseline(checked, ordered, ids),
         "not_checked": list(dict.fromkeys(item for chosen in selection.packs for item in chosen.pack.not_covered)),
         "response": response_part(checked.frame, checked.axes, checked.options),
         "quantities": bill(checked.frame),
         "bracing": bracing_part(checked.frame, checked.axes, [each.judgement for each in checked.decided]),
         "cautions": [*([NOT_FOR_CONSTRUCTION] if _invented(checked) else []), *CAUTIONS],
-        "receipt": _receipt(checked.frame, checked.as_of, checked.options),
+        "receipt": receipt(checked.frame, checked.as_of, checked.options),
     }
 
 
@@ -84,11 +90,6 @@ def finding_id(judgement: Judgement, reference: str) -> str:
     rule = judgement.rule
     parts = [rule.pack, rule.slug, reference, judgement.element_kind, judgement.element_id, judgement.part]
     return hashlib.sha256(canonical(parts)).hexdigest()[:16]
-
-
-def canonical(value: object) -> bytes:
-    """JSON with sorted keys and no spaces, UTF-8."""
-    return json.dumps(value, sort_keys=True, separators=(",", ":"), ensure_ascii=False, allow_nan=False).encode()
 
 
 def _order(each: Decided) -> tuple[Any, ...]:
@@ -146,19 +147,6 @@ def _summary(ordered: Sequence[Decided], ids: Mapping[int, str]) -> Document:
     }
 
 
-def _pack(chosen: Any) -> Document:
-    pack = chosen.pack
-    return {
-        "id": pack.id,
-        "title": pack.title,
-        "document": pack.document,
-        "edition": pack.edition,
-        "release": pack.release,
-        "digest": pack.digest,
-        "selected_because": chosen.because,
-    }
-
-
 def _assumption(each: Assumption) -> Document:
     return {"pointer": each.pointer, "value": each.value, "because": each.because, "confirm": each.confirm, "citation": each.citation}
 
@@ -184,6 +172,7 @@ def _finding(checked: Checked, each: Decided, name: str, governing: bool) -> Doc
         "demand": _amount(j.demand, rule, "demand"),
         "limit": _amount(j.limit, rule, "limit"),
         "working": _working(checked, j, governing),
+        "parameters": _changed(checked, j),
         "citations": [cites.plain() for cites in _cites(rule)],
         "remedies": list(getattr(rule, "remedies", ())) if j.kind is Kind.FAIL else [],
         "waiver": None if waived is None else _waiver(waived),
@@ -219,21 +208,12 @@ def _amount(value: float | None, rule: Any, which: str) -> Document | None:
 
 def _working(checked: Checked, j: Judgement, governing: bool) -> list[Document]:
     wanted = checked.options.working == "all" or (checked.options.working == "governing" and (governing or j.kind is Kind.FAIL))
-    if not wanted or not isinstance(j.rule, Rule) or j.axis is None or j.place is None:
-        return []
-    evidence, row = checked.axes[j.axis].of(j.place[0])
-    names = dict.fromkeys([j.rule.demand.name, j.rule.limit.name])
-    steps = [step for name in names for step in evidence.working(name, (row, j.place[1]))]
-    return [
-        {
-            "symbol": step.symbol,
-            "expression": step.expression,
-            "value": step.value,
-            "unit": step.unit,
-            "clause": step.cites.clause if step.cites else None,
-        }
-        for step in steps
-    ]
+    return working(j, checked.axes) if wanted else []
+
+
+def _changed(checked: Checked, j: Judgement) -> list[Document]:
+    evidence = checked.axes[j.axis].evidence if j.axis is not None else None
+    return changed_for(j, checked.frame.selection, evidence)
 
 
 def _cites(rule: Any) -> list[Citation]:
@@ -270,17 +250,6 @@ def _baseline(checked: Checked, ordered: Iterable[Decided], ids: Mapping[int, st
     return {"absent": [name for name in baseline if name not in found]}
 
 
-def _coverage(ordered: Iterable[Decided]) -> list[Document]:
-    rows: dict[str, Document] = {}
-    for each in sorted(ordered, key=lambda each: each.judgement.rule.id):
-        j = each.judgement
-        row = rows.setdefault(j.rule.id, {"rule": j.rule.id, **{str(kind): 0 for kind in KINDS}, "because": {}})
-        row[str(j.kind)] += 1
-        if j.kind is Kind.NOT_APPLICABLE:
-            row["because"][j.because] = row["because"].get(j.because, 0) + 1
-    return list(rows.values())
-
-
 def _invented(checked: Checked) -> bool:
     settled = checked.frame.settled
     parts = (getattr(member.section, "capacity", None) for member in settled.design.members)
@@ -291,21 +260,8 @@ def _invented(checked: Checked) -> bool:
 def packs_and_receipt(frame: Frame, as_of: datetime.date, options: Options) -> Document:
     """What an analysis shares with a report: packs, assumptions, cautions and receipt."""
     return {
-        "packs": [_pack(chosen) for chosen in frame.selection.packs],
+        "packs": packs_part(frame),
         "assumptions": [_assumption(each) for each in frame.settled.assumptions],
         "cautions": list(CAUTIONS),
-        "receipt": _receipt(frame, as_of, options),
-    }
-
-
-def _receipt(frame: Frame, as_of: datetime.date, options: Options) -> Document:
-    design = frame.settled.design
-    packs = canonical([[chosen.pack.pin, chosen.pack.digest] for chosen in frame.selection.packs])
-    return {
-        "design": design.digest,
-        "subject": design.subject_digest,
-        "engine": __version__,
-        "packs": f"sha256:{hashlib.sha256(packs).hexdigest()}",
-        "as_of": as_of.isoformat(),
-        "options": options.as_document(),
+        "receipt": receipt(frame, as_of, options),
     }

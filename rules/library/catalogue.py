@@ -8,6 +8,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
 from rules.library.cases import Case
+from rules.library.clauses import Clause, clauses_of
 from rules.library.declared import DeclaredRule
 from rules.library.facts import BY_SCOPE
 from rules.library.loading import Library
@@ -32,6 +33,7 @@ def pack_page(library: Library, id: str) -> Page:
         "builds_on": list(pack.builds_on),
         "built_on_by": [other.id for other in library.packs if id in other.builds_on],
         "not_covered": list(pack.not_covered),
+        "clauses": [_clause(clause) for clause in clauses_of(pack)],
         "expected_actions": {kind: [_expected(each) for each in asked] for kind, asked in pack.expected.items()},
         "values": [_value(value) for value in pack.values],
         "grades": [_grade(grade) for grade in pack.materials],
@@ -57,6 +59,16 @@ def rule_page(library: Library, pack_id: str, slug: str) -> Page:
         "remedies": list(dict.fromkeys(each for rule in rules for each in rule.remedies)),
         "citations": [cites.plain() for cites in dict.fromkeys(rule.cites for rule in rules)],
         "judgements": judgements,
+    }
+
+
+def _clause(clause: Clause) -> Page:
+    return {
+        "clause": clause.clause,
+        "what": clause.what,
+        "state": clause.state,
+        "because": clause.because or None,
+        "judged_by": list(clause.judged_by),
     }
 
 
@@ -173,6 +185,8 @@ class _Symbols:
         self.values = {value.name: value for each in packs for value in each.values if value.overrides is None}
         self.printed = {name: value.symbol for name, value in self.values.items()}
         self.printed |= {name: quantity.symbol for name, quantity in self.book.items()}
+        self.reference = {each.name: each for other in packs for each in other.reference}
+        self.printed |= {name: each.symbol for name, each in self.reference.items()}
 
     def walk(self, names: Iterable[str]) -> list[str]:
         """Every name below these, needs before what needs them."""
@@ -187,6 +201,12 @@ class _Symbols:
         for name in names:
             visit(name)
         return list(met)
+
+    def given(self, name: str) -> Page:
+        """What is no formula and no number of a pack: a value of the grade, or something of the frame and its forces."""
+        told = self.reference.get(name)
+        what = told.what if told else ""
+        return {"name": name, "what": what, "unit": told.unit if told else None, "ask": None}
 
     def needs(self, name: str) -> tuple[str, ...]:
         if name in self.book:
@@ -217,10 +237,19 @@ def _judgement(rule: Rule | DeclaredRule) -> Page:
     }
 
 
+def _in_words(when: str | None, asked: str, limit: str | None = None, *, unless: str | None = None) -> str:
+    """The rule in one sentence, made of its own expressions."""
+    where = f"Where {when}: " if when else "Everywhere: "
+    asks = f"{asked} must hold" if limit is None else f"{asked} must not exceed {limit}"
+    return " ".join(f"{where}{asks}{f', unless {unless}' if unless else ''}.".split())
+
+
 def _formula(rule: Rule, library: Library, pack: Pack) -> Page:
     symbols = _Symbols(library, pack)
     names = symbols.walk(each.name for each in (rule.when, rule.demand, rule.limit) if each and each is not ONE)
+    sides = [each.expression(symbols.printed) if each is not ONE else "1" for each in (rule.demand, rule.limit)]
     return _judgement(rule) | {
+        "in_words": _in_words(rule.when.expression(symbols.printed) if rule.when else None, *sides),
         "under": list(rule.under),
         "applies": _quantity(rule.when, symbols) if rule.when else None,
         "undecided": [{"when": _quantity(rule.undecided, symbols)["expression"], "ask": rule.ask}] if rule.undecided else [],
@@ -228,7 +257,7 @@ def _formula(rule: Rule, library: Library, pack: Pack) -> Page:
         "limit": _quantity(rule.limit, symbols),
         "formula": [_quantity(symbols.book[name], symbols) for name in names if name in symbols.book and name != "ONE"],
         "parameters": [_value(symbols.values[name]) for name in names if name in symbols.values and name not in symbols.book],
-        "from_the_design": [name for name in names if name not in symbols.book and name not in symbols.values],
+        "from_the_design": [symbols.given(name) for name in names if name not in symbols.book and name not in symbols.values],
         "examples": [_case(case) for case in pack.cases if case.shows(rule)],
     }
 
@@ -251,7 +280,9 @@ def _declared(rule: DeclaredRule, pack: Pack) -> Page:
     }
     facts = {fact.name: fact for fact in BY_SCOPE[rule.scope]}
     named = dict.fromkeys(name.removesuffix("_stated") if name not in facts else name for name in rule.reads)
+    sides = [each.text for each in rule.sides] or [texts["require"] or ""]
     return _judgement(rule) | {
+        "in_words": _in_words(texts["when"], *sides, unless=texts["unless"]),
         "applies": texts["when"],
         "unless": texts["unless"],
         "undecided": [{"when": each.when.text, "ask": each.ask} for each in rule.undecided],

@@ -29,12 +29,16 @@ class Citation:
         names = ("document", "edition", "clause", "equation", "seen", "source")
         return {name: getattr(self, name) for name in names}
 
+    def place(self) -> str:
+        """Where it stands: "EN 338 2016, Table 1"."""
+        inside = " ".join(each for each in (self.clause, self.equation) if each)
+        document = " ".join(each for each in (self.document, self.edition) if each)
+        return ", ".join(each for each in (document, inside) if each)
+
     def words(self) -> str:
         """The citation in one line: "EN 338 2016, Table 1 (read: …)"."""
-        place = " ".join(each for each in (self.clause, self.equation) if each)
-        document = " ".join(each for each in (self.document, self.edition) if each)
         seen = {"read": "read", "memory": "from memory", "practice": "common practice, no published source"}[self.seen]
-        return ", ".join(each for each in (document, place) if each) + f" ({seen}{': ' + self.source if self.source else ''})"
+        return f"{self.place()} ({seen}{': ' + self.source if self.source else ''})"
 
 
 def clause(where: str, *, equation: str | None = None, seen: Seen = "memory", source: str | None = None) -> Citation:

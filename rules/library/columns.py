@@ -7,7 +7,7 @@ be worked out at one element is left to cel.py there, which tells the reason.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import reduce
 from typing import Any
@@ -16,6 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from rules.library.cel import Expression, VariableKind
+from rules.library.expression_text import TABLE_FUNCTIONS
 from rules.library.expression_tree import Part
 from rules.library.functions import GIVES, METHODS, PLAIN, Function, of_tables
 from rules.library.rows import FactValue, Row, usable, value_of
@@ -82,6 +83,32 @@ class Columns:
         if expression.kind != "double" or np.all(bounded := np.isfinite(found.values)):
             return found
         return Column(found.values, _first([found.lack, np.where(bounded, 0, FAILED)]))
+
+
+@dataclass(frozen=True, slots=True)
+class LookUp:
+    """What one look-up gave. words: as it stands in the expression; value: the table."""
+
+    words: str
+    value: Value
+    result: FactValue
+
+    @property
+    def unit(self) -> str:
+        """Of the result."""
+        return "" if isinstance(self.result, bool) else self.value.unit
+
+
+def look_ups(expression: Expression, row: Row, values: Mapping[str, Value]) -> Iterator[LookUp]:
+    """Every look-up of an expression that has an answer for this row, in the order they stand there."""
+    tree = expression.tree
+    answering = _Answering(Columns([row], values), expression.language.variables)
+    for part in tree.root.walk() if tree else ():
+        if part.kind == "call" and part.word in TABLE_FUNCTIONS:
+            column = answering.of(part)
+            if tree and np.all(column.known):
+                name = part.inner[0].word[1:-1]
+                yield LookUp(" ".join(tree.said(part).split()), values[name], np.asarray(column.values).item(0))
 
 
 _DTYPES: Mapping[VariableKind, type] = {"double": np.float64, "string": object, "bool": np.bool_}

@@ -28,26 +28,27 @@ class Given:
     """A quantity that comes from the design or the analysis, not from a formula.
 
     value: a number, an array broadcastable over (combination, element), or Labels. ask: the question that fills it in where
-    it is not stated (NaN, or the label None); empty when it always is.
+    it is not stated (NaN, or the label None); empty when it always is. what: in words, a label for each place where these differ.
     """
 
     name: str
     symbol: str
     unit: str
-    what: str
+    what: str | Labels
     value: Any
     ask: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """One line of shown working."""
+    """One line of shown working. number: the pack's own number that stands in it, None of a formula and of what was given."""
 
     symbol: str
     expression: str
     value: float | str
     unit: str
     cites: Citation | None
+    number: Value | None = None
 
 
 class Evidence:
@@ -179,10 +180,10 @@ class Evidence:
         here = at_place(self[name], place)
         if name in self.given:
             given = self.given[name]
-            return Step(given.symbol, given.what, here, given.unit, None)
+            return Step(given.symbol, at_place(given.what, place), here, given.unit, None)
         if name in self.values:
             value = self.values[name]
-            return Step(value.symbol, _table_words(value, self.symbols), here, value.unit, value.cites)
+            return Step(value.symbol, _table_words(value, self.symbols), here, value.unit, value.cites, value)
         wanted = self.book[name]
         return Step(wanted.symbol, wanted.expression(self.symbols), here, wanted.unit, wanted.cites)
 

@@ -14,7 +14,7 @@ from marshmallow import Schema, fields, validate
 
 from rules.library import shape_fields as own
 from rules.library.facts import BY_SCOPE
-from rules.library.pack_schemas import CaseShape, DeclaredShape, MaterialsShape, PackShape, ValueShape
+from rules.library.pack_schemas import CaseShape, ClauseShape, DeclaredShape, MaterialsShape, PackShape, ValueShape
 from rules.library.pack_words import MEANS
 from rules.library.rule import Scope
 
@@ -26,6 +26,7 @@ SHAPES: Mapping[str, tuple[str, type[Schema], bool]] = {
     "values": ("values.yaml", ValueShape, True),
     "materials": ("materials.yaml", MaterialsShape, False),
     "declared": ("declared/<rule>.yaml", DeclaredShape, False),
+    "clauses": ("clauses.yaml", ClauseShape, True),
     "cases": ("formulas/<rule>.cases.yaml", CaseShape, True),
 }
 """Name of each schema: the file it is for, the shape, and whether the file is a list of such."""

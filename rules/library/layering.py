@@ -22,8 +22,12 @@ def layered(packs: Iterable[Pack], as_of: datetime.date) -> dict[str, Value]:
     values: dict[str, Value] = {}
     for pack in packs:
         day = as_of if in_force(pack, as_of) else min(as_of, pack.ends - datetime.timedelta(days=1)) if pack.ends else as_of
-        values |= {value.name: value for value in pack.values if value.in_force(day)}
+        values |= {value.name: _upon(values.get(value.name), value) for value in pack.values if value.in_force(day)}
     return values
+
+
+def _upon(beneath: Value | None, value: Value) -> Value:
+    return value if beneath is None else replace(value, beneath=beneath)
 
 
 def contested(packs: Sequence[Pack], as_of: datetime.date) -> Iterable[Fault]:
@@ -79,5 +83,6 @@ def replaced(value: Value, parameter: Parameter) -> Value:
         pack=CALLER,
         overrides=value.pack,
         overridden_because=parameter.reason,
+        beneath=value,
         cites=Citation(f"codes.parameters: {parameter.reason}", seen="read", document=CALLER, edition="as given", source=CALLER),
     )

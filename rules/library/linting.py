@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from rules.library.cel import Expression
+from rules.library.clauses import unlisted
 from rules.library.dead_parts import dead_parts
 from rules.library.declared import DeclaredRule
 from rules.library.facts import BY_SCOPE
@@ -38,7 +39,7 @@ def lint(where: PackSource, others: Sequence[Reading] = ()) -> Lint:
     except PackRefused as refusal:
         return Lint(refusal.faults)
     beside = [other for other in others if other.pack.origin == "shipped" or other.pack.id != reading.pack.id]
-    faults = [*unfit([*beside, reading], len(beside)), *_units_of_values(reading)]
+    faults = [*unfit([*beside, reading], len(beside)), *_units_of_values(reading), *_unlisted(reading)]
     for rule in reading.pack.declared:
         faults += _rule(reading, rule)
     advice = [*_unread(reading), *_between(reading, [other.pack for other in beside])]
@@ -50,6 +51,11 @@ def _units_of_values(reading: Reading) -> Iterator[PackFault]:
         if not readable_unit(value.unit):
             hint = 'such as mm, kN/m, N/mm², deg, or "1" for a plain number'
             yield reading.fault("values.yaml", (i, "unit"), f"{value.unit!r} is no unit that can be read", hint)
+
+
+def _unlisted(reading: Reading) -> Iterator[PackFault]:
+    for slug in unlisted(reading.pack):
+        yield reading.fault("clauses.yaml", (), f"the rule {slug} stands beside no clause", "say which clause it judges")
 
 
 def places(rule: DeclaredRule) -> Iterator[tuple[Path, Expression, str | None]]:

@@ -15,6 +15,7 @@ from rules.subject.settled import Assumption
 
 if TYPE_CHECKING:
     from rules.library.cases import Case
+    from rules.library.clauses import Clause
     from rules.library.declared import DeclaredRule
 
 
@@ -74,6 +75,7 @@ class Pack:
     rules: tuple[Rule, ...] = ()
     declared: tuple[DeclaredRule, ...] = ()
     cases: tuple[Case, ...] = ()
+    clauses: tuple[Clause, ...] = ()
     combine: Callable[..., Any] | None = None
     origin: str = "shipped"
 

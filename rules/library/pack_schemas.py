@@ -194,6 +194,21 @@ class MaterialsShape(Strict):
     grades = fields.List(fields.Nested(GradeShape), required=True, validate=validate.Length(min=1))
 
 
+class ClauseShape(Strict):
+    """One entry of clauses.yaml: a clause of the document, and what becomes of it."""
+
+    clause = Text(required=True)
+    what = Text(required=True)
+    judged_by = _texts(validate=_slug("a rule's id"))
+    not_applicable = Text(load_default=None)
+    not_implemented = Text(load_default=None)
+
+    @validates_schema(skip_on_field_errors=True)
+    def _one(self, data: Mapping[str, Any], **_: Any) -> None:
+        if sum(bool(data[name]) for name in ("judged_by", "not_applicable", "not_implemented")) != 1:
+            raise ValidationError("a clause has one of `judged_by`, `not_applicable` and `not_implemented`")
+
+
 class UndecidedShape(Strict):
     """When the answer must wait, and what to ask."""
 

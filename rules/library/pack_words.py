@@ -85,6 +85,13 @@ MEANS: Mapping[tuple[str, str], str] = {
             "citations": "Where the grades stand, by a short name.",
             "grades": "The grades.",
         },
+        "ClauseShape": {
+            "clause": "The clause, or clauses that go together, as the document numbers them.",
+            "what": "What it is about, in a few words of your own.",
+            "judged_by": "Rules of this pack that judge it.",
+            "not_applicable": "Why it says nothing of what this pack judges.",
+            "not_implemented": "Why it is left out though it may apply.",
+        },
         "UndecidedShape": {
             "when": "Where the rule cannot speak yet.",
             "ask": "The question that would let it.",

@@ -12,6 +12,7 @@ from packaging.specifiers import SpecifierSet
 
 from rules.library.cases import Case, read_cases
 from rules.library.citation import Citation
+from rules.library.clauses import Clause, read_clauses
 from rules.library.declared import DeclaredRule
 from rules.library.declared_reading import read_declared
 from rules.library.formula_modules import Formulas, read_formulas
@@ -25,7 +26,7 @@ from rules.library.yaml_source import PackFault, PackRefused, Source, read_yaml
 from rules.subject.material import Material
 from rules.subject.settled import Assumption
 
-KNOWN_FILES = ("pack.yaml", "values.yaml", "materials.yaml", "combine.py", "derive.py", "__init__.py", "README.md")
+KNOWN_FILES = ("pack.yaml", "values.yaml", "materials.yaml", "clauses.yaml", "combine.py", "derive.py", "__init__.py", "README.md")
 PLAIN = (
     "id",
     "title",
@@ -150,10 +151,11 @@ class _Reader:
         formulas = self.formulas()
         self.same_names(values, formulas)
         cases = self.cases(formulas)
+        clauses = self.clauses(formulas)
         if said is None:
             return None
         self.engine(head, said["engine"])
-        pack = replace(self.pack(said, values, materials, declared, formulas), cases=cases)
+        pack = replace(self.pack(said, values, materials, declared, formulas), cases=cases, clauses=clauses)
         return Reading(pack, self.sources)
 
     def source(self, name: str) -> Source | None:
@@ -215,6 +217,11 @@ class _Reader:
         sources = [source for name in self.inside("declared", ".yaml") if (source := self.source(name))]
         broken_values = bool(self.sources["values.yaml"].faults) if "values.yaml" in self.sources else False
         return read_declared(sources, pack, values, forgiving=broken_values)
+
+    def clauses(self, formulas: Formulas) -> tuple[Clause, ...]:
+        source = self.source("clauses.yaml")
+        files = [PurePosixPath(name).stem for name in self.inside("declared", ".yaml")]  # a broken one is told of in its own file
+        return read_clauses(source, [*(rule.slug for rule in formulas.rules), *files]) if source else ()
 
     def formulas(self) -> Formulas:
         if self.where.package is None:

@@ -137,7 +137,7 @@ class Value:
     name: how formulas and declared rules ask for it; symbol, unit: as printed; what: in words. Exactly one of number and
     table is set. starts, ends: in force on starts <= day < ends (None: always). overrides: id of the pack whose value of
     the same name this one replaces. overridden_because: the caller's reason, when the caller replaced it. choices: the
-    words a value that is a word may take.
+    words a value that is a word may take. beneath: of a value in force, the one it replaced there.
     """
 
     name: str
@@ -153,6 +153,7 @@ class Value:
     overrides: str | None = None
     overridden_because: str | None = None
     choices: tuple[str, ...] = ()
+    beneath: Value | None = field(default=None, compare=False)
 
     @property
     def is_word(self) -> bool:

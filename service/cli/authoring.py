@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from rules.library.trying import Nearness, TriedRule
 
 IN_ORDER, FINDINGS = 0, 1
-WORDS = ("pack", "values", "materials", "declared", "cases")
+WORDS = ("pack", "values", "materials", "declared", "clauses", "cases")
 
 
 def add(which: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:

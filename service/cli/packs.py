@@ -19,8 +19,9 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     which = words.add_subparsers(title="what", metavar="list|show|new|lint|test|schema", required=True)
     listing = which.add_parser("list", help="every rule pack there is", allow_abbrev=False)
     listing.set_defaults(run=run_list)
-    showing = which.add_parser("show", help="one rule pack: its rules and what it does not cover", allow_abbrev=False)
-    showing.add_argument("id", metavar="ID", help="id of the pack, as the list names it")
+    showing = which.add_parser("show", help="one rule pack, or one of its rules in full", allow_abbrev=False)
+    showing.add_argument("id", metavar="ID[/RULE]", help="id of the pack, as the list names it; with /RULE: that rule in full")
+    showing.add_argument("--clauses", action="store_true", help="its document by clause: judged, not applicable because, not implemented")
     showing.set_defaults(run=run_show)
     for each in (listing, showing):
         each.add_argument("--packs", metavar="DIR", type=Path, help="a folder of declared packs to read besides those there are")
@@ -39,36 +40,25 @@ def run_list(given: argparse.Namespace) -> int:
 
 
 def run_show(given: argparse.Namespace) -> int:
-    """Print one pack; Trouble when there is none of that id."""
-    from rules.library.catalogue import pack_list, pack_page
+    """Print one pack, its clauses or one rule; Trouble when there is none of that name."""
+    from rules.library.catalogue import pack_page, rule_page
     from service.cli.here import read_packs, read_settings
+    from service.cli.rule_pages import clause_lines, pack_lines, rule_lines
 
     library = read_packs(read_settings(given.packs))
+    id, _, rule = given.id.partition("/")
+    if not library.holds(id):
+        raise Trouble(f"there is no rule pack {id!r}. There are: {', '.join(pack.id for pack in library.packs)}.")
+    page = pack_page(library, id)
+    if not rule:
+        _print(clause_lines(page) if given.clauses else pack_lines(page))
+        return 0
     try:
-        page = pack_page(library, given.id)
+        _print(rule_lines(rule_page(library, id, rule)))
     except KeyError:
-        known = ", ".join(_text(pack, "id") for pack in pack_list(library))
-        raise Trouble(f"there is no rule pack {given.id!r}. There are: {known}.") from None
-    _print(_shown(page))
+        known = ", ".join(dict.fromkeys(each["slug"] for each in page["rules"])) or "none"
+        raise Trouble(f"the pack {id} has no rule {rule!r}. Its rules: {known}.") from None
     return 0
-
-
-def _shown(page: Mapping[str, Any]) -> Iterator[str]:
-    yield f" {_text(page, 'id')}: {_text(page, 'title')}"
-    for name in ("document", "edition", "release", "tradition", "digest"):
-        if page.get(name):
-            yield f"   {name:<10} {_text(page, name)}"
-    yield ""
-    rows = [(_text(rule, "slug") or _text(rule, "id"), _text(rule, "title")) for rule in page.get("rules") or []]
-    if rows:
-        yield from table(("rule", "what it asks"), (38, 58), rows)
-    else:
-        yield " No rules of its own: it gives values or grades to other packs."
-    missing = page.get("not_covered") or []
-    if missing:
-        yield ""
-        yield " Does not cover:"
-        yield from (f"   · {item}" for item in missing)
 
 
 def _text(values: Mapping[str, Any], name: str) -> str:

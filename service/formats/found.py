@@ -10,7 +10,7 @@ import re
 from collections.abc import Iterable, Iterator, Sequence
 
 from service.formats.layout import paint, wrapped
-from service.formats.wording import Values, clause, place, quantity, source, utilisation
+from service.formats.wording import Values, clause, place, provenance, quantity, source, utilisation
 
 INDENT = 9
 RANK = {"error": 0, "warning": 1, "note": 2}
@@ -104,6 +104,8 @@ def _details(finding: Values, working: bool) -> Iterator[tuple[str, str]]:
         yield "working", _step(step)
     for citation in finding.get("citations") or []:
         yield "source", source(citation)
+    for changed in finding.get("parameters") or []:
+        yield "changed", f"{changed.get('symbol', '')}, {changed.get('what', '')}: {provenance(changed)}"
     if finding.get("remedies"):
         yield "what helps", "; ".join(str(remedy).rstrip(".") for remedy in finding["remedies"])
     if finding.get("waiver"):

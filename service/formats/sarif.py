@@ -31,6 +31,7 @@ _CARRIED = (
     "decided_by",
     "message_id",
     "values",
+    "parameters",
 )
 
 

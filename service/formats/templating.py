@@ -13,7 +13,7 @@ from service.formats import bracing
 from service.formats.found import used
 from service.formats.standing import Reports, heading, kind, level, shown, waived
 from service.formats.text import COUNTED, MEANING, harmless
-from service.formats.wording import Values, clause, number, place, quantity, source
+from service.formats.wording import Values, clause, number, place, provenance, quantity, source
 
 _MARKED = re.compile(
     r"[\\`*_{}\[\]|~#]|:(?=//)|(?<=mailto):|(?<=xmpp):|(?<=www)\.|^[-+=]|(?<=^[0-9])[.)]|(?<=[0-9])[.)](?=\s)", re.IGNORECASE
@@ -39,8 +39,10 @@ _OF_FINDING = (
     "where",
     "kind",
     "waiver",
+    "parameters",
 )
 _OF_STEP, _OF_TAKEN = ("symbol", "expression", "value", "unit", "clause"), ("pointer", "value", "because", "confirm")
+_OF_NUMBER = ("symbol", "what", "value", "unit")
 _OF_PACK = ("id", "edition", "release", "selected_because")
 
 
@@ -77,6 +79,7 @@ def _page(report: Values, file: str | None) -> dict[str, Any]:
         "report": {
             **_whole(report, _OF_REPORT),
             "assumptions": [_whole(taken, _OF_TAKEN) for taken in report.get("assumptions") or []],
+            "numbers": [_whole(told, _OF_NUMBER) for told in (report.get("numbers") or {}).values()],
             "packs": [_whole(pack, _OF_PACK) for pack in report.get("packs") or []],
         },
         "file": file,
@@ -106,7 +109,7 @@ def _environment(markdown: bool) -> Environment:
     )  # fmt: skip
     filters: dict[str, Callable[..., str]] = {
         "used": used, "heading": heading, "level": level, "waived": waived, "clause": clause, "number": number, "place": place,
-        "quantity": quantity, "source": source,
+        "quantity": quantity, "source": source, "provenance": provenance,
     }  # fmt: skip
     made.filters.update(filters)
     return made

@@ -13,7 +13,7 @@ from typing import Any
 from service.formats import bracing
 from service.formats.found import findings, used
 from service.formats.layout import RULE, paint, table, wrapped
-from service.formats.wording import Values, clause, governing, number, place, seen
+from service.formats.wording import Values, clause, governing, number, place, provenance, seen, worth_saying
 
 MEANING = {
     "pass": "every check that ran is met; read what was assumed and what was not checked",
@@ -89,6 +89,7 @@ def _pass_row(finding: Values) -> tuple[str, str, str, str, str]:
 def _evidence(report: Values, colour: bool) -> Iterator[str]:
     lists = (
         ("ASSUMED, FOR SOMEBODY TO CONFIRM", list(_assumptions(report))),
+        ("NUMBERS TO LOOK AT: REPLACED, OR NOT READ AT THEIR SOURCE", list(_numbers(report))),
         ("RULES IN FORCE", [_pack(pack) for pack in report.get("packs") or []]),
         ("NOT CHECKED HERE", [str(item) for item in report.get("not_checked") or []]),
         ("CAUTIONS", [str(item) for item in report.get("cautions") or []]),
@@ -111,6 +112,12 @@ def _assumptions(report: Values) -> Iterator[str]:
     for (value, because, confirm), pointers in alike.items():
         also = f" and {len(pointers) - 1} more like it" if len(pointers) > 1 else ""
         yield f"{pointers[0]}{also}: {value}. {because}{f' (To confirm: {confirm}.)' if confirm else ''}"
+
+
+def _numbers(report: Values) -> Iterator[str]:
+    for told in (report.get("numbers") or {}).values():
+        if worth_saying(told):
+            yield f"{told.get('symbol', '')}, {told.get('what', '')}: {provenance(told)}"
 
 
 def _taken(value: object) -> str:

@@ -63,6 +63,26 @@ def seen(citation: Values) -> str:
     return SEEN.get(str(citation.get("seen")), str(citation.get("seen") or "not stated"))
 
 
+def provenance(number_told: Values) -> str:
+    """Whose number it is: "1.3 of uk-national (national; …, Table NA.3: from memory), in place of 1.25 of the base pack"."""
+    because = number_told.get("because")
+    stated = f"reason given: {because}" if because else f"{number_told.get('source', '')}: {seen(number_told)}"
+    replaced = "".join(f", in place of {_stands(each)}{each.get('pack', '')}" for each in number_told.get("in_place_of") or [])
+    return f"{_stands(number_told)}{number_told.get('pack', '')} ({number_told.get('layer', '')}; {stated}){replaced}"
+
+
+def _stands(number_told: Values) -> str:
+    value = number_told.get("value")
+    return (
+        f"a table by {', '.join(number_told['by'])} of " if number_told.get("by") else f"{number(value)} of " if value is not None else ""
+    )
+
+
+def worth_saying(number_told: Values) -> bool:
+    """Whether a number is not simply what the code itself says and somebody read there."""
+    return bool(number_told.get("in_place_of")) or number_told.get("seen") != "read" or number_told.get("layer") == "caller"
+
+
 def governing(report: Values) -> Values | None:
     """The finding the summary points at; where the report does not show it, the most used of those it shows."""
     wanted = ((report.get("summary") or {}).get("governing") or {}).get("finding")

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from marshmallow import fields
+
 from rules.subject.design import LEVELS
-from service.schemas.answers.fields import AnswerSchema, anything, many, number, one, table, text, texts, whole, word
+from service.schemas.answers.fields import AnswerSchema, anything, flag, many, number, one, table, text, texts, whole, word
 from service.schemas.answers.response import ResponseSchema
 
 KINDS = ("pass", "fail", "open", "review", "informational", "notApplicable")
@@ -47,6 +49,7 @@ class PackSchema(AnswerSchema):
     """One pack the design was checked against."""
 
     id = text("Id.", "eurocode-timber")
+    layer = text("code, grades, national, region or practice.", "code")
     edition = text("Edition of the document it restates.", "2004+A2:2014", nullable=True)
     release = text("Release of the pack.", "1.0.0")
     digest = text("Digest of its files.", "sha256:0a97…")
@@ -89,6 +92,51 @@ class StepSchema(AnswerSchema):
     value = anything("What it came to.")
     unit = text("Its unit.", "N/mm²")
     clause = text("The clause.", "6.1.6", nullable=True)
+    number = text(
+        "Name of the pack's own number that stands here, as under `numbers`; null of a formula and of what was given.",
+        "gamma_m",
+        nullable=True,
+    )
+
+
+class LayerSchema(AnswerSchema):
+    """One layer's word on a number."""
+
+    value = anything("The number or word; null of a table.")
+    by = anything("Of a table: what its keys stand for; null of a number.")
+    pack = text("The pack that says so, or the design itself.", "uk-national")
+    layer = text("code, grades, national, region, practice or caller; later ones speak over earlier ones.", "national")
+    edition = text("Edition of the pack's document; null of the caller's own.", nullable=True)
+    release = text("Release of the pack; null of the caller's own.", nullable=True)
+    because = text("The caller's reason; null of a pack's number.", nullable=True)
+    source = text("Where it stands, in words.")
+    seen = text("How far it was seen: read, memory or practice.", "read")
+
+
+class NumberSchema(LayerSchema):
+    """A number of a pack, and where it comes from."""
+
+    symbol = text("As printed.", "γ_M")
+    what = text("What it is.")
+    unit = text("Its unit.", "1")
+    in_place_of = many(LayerSchema, "What it replaced, the nearest layer first.")
+
+
+class ChangedSchema(NumberSchema):
+    """A number the caller replaced, that a finding rests on."""
+
+    name = text("Its name, as in codes.parameters.", "gamma_m")
+
+
+class GradeSchema(AnswerSchema):
+    """A grade of the design, and where its strengths come from."""
+
+    id = text("The grade.", "C24")
+    kind = text("What it is made of.", "solid-timber")
+    pack = text("The pack that tells it; null where the design does.", "grades-en", nullable=True)
+    source = text("Where it stands, in words.")
+    seen = text("read, memory, practice, or stated by the design.", "read")
+    invented = flag("Whether it is marked as invented.")
 
 
 class HeldWaiverSchema(AnswerSchema):
@@ -118,6 +166,7 @@ class FindingSchema(AnswerSchema):
     demand = one(AmountSchema, "What is asked of the element.", nullable=True)
     limit = one(AmountSchema, "What it can give.", nullable=True)
     working = many(StepSchema, "How demand and limit were found.")
+    parameters = many(ChangedSchema, "Numbers the caller replaced that this rests on, each with its reason.")
     citations = many(CitationSchema, "Where the rule comes from.")
     remedies = texts("What would help.")
     waiver = one(HeldWaiverSchema, "The waiver that holds for it.", nullable=True)
@@ -157,6 +206,17 @@ class BracingPartSchema(AnswerSchema):
     rows = many(BraceRowSchema, "The items, then what is missing, then what others see to.")
 
 
+class ClauseCoverageSchema(AnswerSchema):
+    """What became of one clause of a document."""
+
+    pack = text("The pack that restates the document.", "eurocode-timber")
+    clause = text("The clause, or clauses that go together.", "6.1.6")
+    what = text("What it is about.")
+    state = word("Whether any of its rules spoke; open: none could be decided.", ("judged", "open", "notApplicable", "notImplemented"))
+    because = texts("Why it was not judged.")
+    rules = texts("The rules that judge it, as pack/rule.")
+
+
 class ReceiptSchema(AnswerSchema):
     """What the report was made from. The same receipt on the same image means the same bytes."""
 
@@ -182,7 +242,12 @@ class ReportSchema(AnswerSchema):
     packs = many(PackSchema, "The packs it was checked against, and why these.")
     assumptions = many(AssumptionSchema, "Every value taken for the caller.")
     findings = many(FindingSchema, "Findings, gravest first.")
+    numbers = table(
+        "Every number of a pack that stands in the working shown, by name, and where it comes from.", fields.Nested(NumberSchema)
+    )
+    grades = many(GradeSchema, "The grades of the design, and where their strengths come from.")
     coverage = many(CoverageSchema, "Every rule that ran, with its outcomes.")
+    coverage_by_clause = many(ClauseCoverageSchema, "Every clause of the packs in force: judged, open, not applicable or not implemented.")
     not_checked = texts("What none of these rules looks at.")
     response = one(ResponseSchema, "The analysis; null when not asked for.", nullable=True)
     quantities = table("Timber and mass.")

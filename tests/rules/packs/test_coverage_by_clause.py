@@ -1,21 +1,22 @@
-"""Which clauses of sections 2 to 9 the timber pack judges: `pytest -s tests/rules/packs/test_coverage_by_clause.py` prints the table."""
+"""Which clauses of sections 2 to 9 the timber pack judges: `birdsmouth packs show eurocode-timber --clauses` prints the list."""
 
 from __future__ import annotations
 
-import json
-from pathlib import Path
+import pytest
 
-CLAUSES = json.loads((Path(__file__).parent / "timber_clauses.json").read_text("utf-8"))
-
-
-def test_every_clause_is_judged_or_says_why_not_and_every_rule_stands_beside_one(shipped):
-    slugs = {rule.slug for rule in shipped.pack("eurocode-timber").rules}
-    judged = {slug for said in CLAUSES.values() if isinstance(said, list) for slug in said}
-    for clause, said in CLAUSES.items():
-        print(f"{clause:60} {'judged: ' + ', '.join(said) if isinstance(said, list) else said}")
-        assert isinstance(said, list) or said.startswith(("not applicable: ", "not implemented")), clause
-    assert judged == slugs
+from rules.library.clauses import clauses_of, unlisted
+from rules.library.loading import load_library
 
 
-def test_every_section_from_two_to_nine_is_there():
-    assert {clause[0] for clause in CLAUSES} >= set("2456789")
+@pytest.mark.parametrize("pack", load_library().packs, ids=lambda pack: pack.id)
+def test_every_rule_stands_beside_a_clause_and_every_clause_says_what_becomes_of_it(pack):
+    assert unlisted(pack) == ()
+    slugs = {rule.slug for rule in (*pack.rules, *pack.declared)}
+    clauses = clauses_of(pack)
+    assert {slug for clause in clauses for slug in clause.judged_by} == slugs
+    for clause in clauses:
+        assert bool(clause.judged_by) == (clause.state == "judged") != bool(clause.because), clause
+
+
+def test_every_section_from_two_to_nine_is_there(shipped):
+    assert {clause.clause[0] for clause in shipped.pack("eurocode-timber").clauses} >= set("2456789")
