@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import sys
 
 from rules.library.loading import LibraryRefused
 from service.http.app import create_app
@@ -15,4 +16,5 @@ try:
     assert_one_thread()
     tell(app)
 except (LibraryRefused, SettingsRefused, TooManyThreads) as refusal:
-    raise SystemExit(f"birdsmouth cannot start: {refusal}") from None
+    sys.stderr.write(f"birdsmouth cannot start: {refusal}\n")
+    raise SystemExit(2) from None

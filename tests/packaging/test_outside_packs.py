@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import re
 import shutil
 import subprocess
@@ -100,12 +101,23 @@ def test_a_mounted_pack_judges_and_a_broken_one_beside_it_is_named(
         assert rules_of(report, "hill-good") == {"webs-deep-enough": {"notApplicable"}}
 
 
-def test_a_broken_pack_that_is_required_stops_the_start(tmp_path: Path) -> None:
-    (tmp_path / "pack.yaml").write_text("id: hill\nrequired: true\n", "utf-8")
-    words = [sys.executable, "-m", "birdsmouth", "packs", "list", "--packs", str(tmp_path)]
-    ended = subprocess.run(words, capture_output=True, text=True, check=False)
-    assert ended.returncode == 2
-    assert "a required rule pack cannot be used" in ended.stderr
+SERVER = ["gunicorn", "--config", "python:service.serving", "--bind", "127.0.0.1:0", "service.http.wsgi:app"]
+
+
+@pytest.mark.parametrize(
+    "words",
+    [["birdsmouth", "packs", "list"], ["birdsmouth", "serve", "--port", "1"], SERVER],
+    ids=["packs list", "serve", "gunicorn"],
+)
+def test_a_broken_pack_that_is_required_stops_the_start(tmp_path: Path, words: list[str]) -> None:
+    (tmp_path / "hill").mkdir()
+    (tmp_path / "hill" / "pack.yaml").write_text("id: hill\nrequired: true\nlayer: whim\n", "utf-8")
+    settings = {**os.environ, "BIRDSMOUTH_PACKS": str(tmp_path), "BIRDSMOUTH_WORKERS": "1"}
+    ended = subprocess.run([sys.executable, "-m", *words], capture_output=True, text=True, check=False, env=settings, timeout=120)
+    assert ended.returncode == 2, ended.stderr
+    assert "a required rule pack cannot be used:\n" in ended.stderr
+    assert "hill/pack.yaml:3:8: 'whim' is none of code, grades, national, region, practice" in ended.stderr
+    assert "Traceback" not in ended.stderr
 
 
 def test_a_shipped_pack_copied_out_with_its_import_swapped_says_the_same(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
