@@ -25,6 +25,8 @@ class Limits:
     loads_per_action: int = 2_000
     bracing: int = 500
     grades: int = 100
+    plate_types: int = 100
+    splices: int = 200
     waivers: int = 1_000
     baseline: int = 20_000
     plies: int = 6

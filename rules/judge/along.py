@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from rules.judge.arranging import Arrangement
+from rules.judge.places import Spot
 from rules.library.evidence import Evidence
 from rules.library.labels import Labels
 from rules.subject.settled import CombinationSet
@@ -25,7 +26,8 @@ CELLS = 24_000
 class Axis:
     """ids: the elements; slices: where each element's places lie; at: position of every place along its element in mm, None where
     a place is the element. base: the set as combined; arranged: how its roving loads stand in each of the rows that evidence has.
-    lifted: (base combinations, supports) bearings that let go. kept: evidence at hand of combinations that are looked at again."""
+    lifted: (base combinations, supports) bearings that let go. spots: of every place, where places have names; pointers: of every element,
+    where its kind and index do not say it. kept: evidence at hand of combinations that are looked at again."""
 
     ids: tuple[str, ...]
     slices: tuple[slice, ...]
@@ -34,6 +36,8 @@ class Axis:
     arranged: Arrangement
     evidence: Evidence
     lifted: NDArray[np.bool_]
+    spots: tuple[Spot, ...] = ()
+    pointers: tuple[str, ...] = ()
     kept: dict[int, tuple[Evidence, int]] = field(default_factory=dict, repr=False)
 
     @cached_property
@@ -50,6 +54,10 @@ class Axis:
     def is_small(self) -> bool:
         """Whether all of it is worked on at once."""
         return self.shape[0] * self.shape[1] <= CELLS
+
+    def pointer(self, index: int) -> str | None:
+        """Where an element stands in the document, if its kind and index do not say it."""
+        return self.pointers[index] if self.pointers else None
 
     def words(self, row: int, place: int, effect: str | None = None) -> str:
         """The combination as printed, with where its roving loads then stand (for this effect; by default the first)."""

@@ -46,7 +46,8 @@ def analyse_frame(settled: Settled, selection: Selection, geometry: Geometry, *,
             cases += more
     _bounded(len(cases), sum(len(line.bays) for line in geometry.lines) * stations)
     response = in_words(design, lambda: solver.analyse(frame, cases, stations=stations))
-    return Frame(settled, selection, geometry, response, tuple(cases[: len(settled.actions)]), tuple(groups))
+    fixed = len(settled.actions)
+    return Frame(settled, selection, geometry, response, tuple(cases[:fixed]), tuple(groups), tuple(cases[fixed:]))
 
 
 MOST_CELLS = 3_000_000

@@ -16,25 +16,26 @@ Floats = NDArray[np.float64]
 Effects = dict[str, Floats]
 """(rows, places) by name; every one is a sum over the cases."""
 
-EffectsOf = Callable[[Frame, solver.Table], Effects]
+EffectsOf = Callable[[Frame, solver.Table, Floats], Effects]
+"""Of rows of answers, with the load cases mixed in every row: (rows, cases)."""
 
 
-def forces(_: Frame, table: solver.Table) -> Effects:
+def forces(_: Frame, table: solver.Table, _mix: Floats) -> Effects:
     """N, V (N) and M (N·mm) at every station."""
     return {"n": table.n, "v": table.v, "m": table.m}
 
 
-def movements(frame: Frame, table: solver.Table) -> Effects:
+def movements(frame: Frame, table: solver.Table, _mix: Floats) -> Effects:
     """mm at every station: up, against the line between the supports; and square to the piece, against the line of its bay."""
     return {"w_span": span_movement(frame, table), "w_bay": bay_movement(frame, table)}
 
 
-def bearing(_: Frame, table: solver.Table) -> Effects:
+def bearing(_: Frame, table: solver.Table, _mix: Floats) -> Effects:
     """Forces on the frame at every support, N: upwards (that is, down on the bearing) and to the right."""
     return {"down": table.reactions[:, :, 1], "sideways": table.reactions[:, :, 0]}
 
 
-def sliding(frame: Frame, table: solver.Table) -> Effects:
+def sliding(frame: Frame, table: solver.Table, _mix: Floats) -> Effects:
     """Sideways movement in mm of every bearing that is free to slide; one place of nought without any."""
     nodes = [frame.geometry.at[support.node] for support in frame.settled.design.supports if slides(support)]
     return {"roller_x": table.displacements[:, nodes, 0] if nodes else np.zeros((len(table), 1))}

@@ -15,7 +15,7 @@ from rules.subject.settled import Settled
 class Frame:
     """settled, selection, geometry: of the design; response: the solver's, its rows the characteristic cases of the settled actions
     and, after them, those of loads that may stand anywhere or act in part, told apart by alternatives. cases: the loads of the
-    settled actions, without the latter."""
+    settled actions, without the latter; moving: the loads of those."""
 
     settled: Settled
     selection: Selection
@@ -23,6 +23,7 @@ class Frame:
     response: solver.Response
     cases: tuple[solver.Case, ...]
     alternatives: tuple[Alternatives, ...] = ()
+    moving: tuple[solver.Case, ...] = ()
 
     @property
     def ask(self) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 import numpy as np
@@ -18,7 +18,11 @@ from rules.judge.cuts import cut_givens
 from rules.judge.effects import Effects, EffectsOf, bearing, forces, movements, slides, sliding
 from rules.judge.floors import floor_givens
 from rules.judge.framed import Frame
+from rules.judge.joint_effects import JOINT_AXES, after_contact, joint_effects, together_at_joints
+from rules.judge.joint_givens import joint_givens, joint_places
 from rules.judge.pieces import piece_givens
+from rules.judge.places import Places
+from rules.judge.plated import Plated, plated_joints
 from rules.judge.properties import named
 from rules.judge.span import span_lengths
 from rules.judge.stations import station_givens
@@ -30,26 +34,26 @@ from rules.subject.settled import CombinationSet
 
 Floats = NDArray[np.float64]
 Key = tuple[str, str]
-"""Name of a combination set, and the axis it is seen along: "member", "support", "seat", "brace" or "design"."""
+"""Name of a combination set, and the axis it is seen along: "member", "support", "seat", "joint", "joint-line", "brace" or "design"."""
 
 
-def gather(frame: Frame, wanted: Iterable[Key]) -> dict[Key, Axis]:
+def gather(frame: Frame, wanted: Sequence[Key]) -> dict[Key, Axis]:
     """Evidence for every wanted set and axis; a set the code in force does not make is left out."""
-    asked = dict.fromkeys(key for key in wanted if key[0] in frame.settled.sets)
+    joints = plated_joints(frame) if any(axis in JOINT_AXES for _, axis in wanted) else ()
+    asked = dict.fromkeys(key for key in wanted if key[0] in frame.settled.sets and (joints or key[1] not in JOINT_AXES))
     braced = [name for name, axis in asked if axis == "brace" and items(frame.settled.design)]
     keys = list(dict.fromkeys([*(key for key in asked if key[1] != "brace"), *((name, "member") for name in braced)]))
-    elements = {axis: _elements(frame, axis) for axis in dict.fromkeys(axis for _, axis in keys)}
+    elements = {axis: _elements(frame, axis, joints) for axis in dict.fromkeys(axis for _, axis in keys)}
     tables: dict[str, solver.Combined] = {}
     for name in dict.fromkeys(name for name, _ in keys):
         tables[name] = _combined(frame, frame.settled.sets[name].factors)
-    made = {(name, axis): _axis(frame, axis, frame.settled.sets[name], elements[axis], tables[name]) for name, axis in keys}
+    made = {(name, axis): _axis(frame, axis, frame.settled.sets[name], elements[axis], tables[name], joints) for name, axis in keys}
     return made | {(name, "brace"): _brace_axis(frame, made[name, "member"]) for name in braced}
 
 
 def _combined(frame: Frame, factors: Floats) -> solver.Combined:
     """Combine the cases that have a place; unknown factors (NaN) count as nought here and are blanked afterwards."""
-    roving = len(frame.response) - factors.shape[1]
-    combined = frame.response.combine(np.pad(np.nan_to_num(factors), ((0, 0), (0, roving))))
+    combined = frame.response.combine(_mix(frame, factors))
     if frame.alternatives and combined.lifted.any():
         hint = "Give the load one action for each place instead, or hold the bearing down."
         detail = "A bearing that can only push lifts off, and then a load that may stand anywhere cannot simply be added."
@@ -57,8 +61,15 @@ def _combined(frame: Frame, factors: Floats) -> solver.Combined:
     return combined
 
 
-def _elements(frame: Frame, axis: str) -> dict[str, Given]:
+def _mix(frame: Frame, factors: Floats) -> Floats:
+    """(K, rows of the response) factors of the cases that have a place; nought for the others and for what is unknown."""
+    return np.pad(np.nan_to_num(factors), ((0, 0), (0, len(frame.response) - factors.shape[1])))
+
+
+def _elements(frame: Frame, axis: str, joints: Sequence[Plated]) -> dict[str, Given]:
     """What belongs to the elements themselves, whatever acts on them."""
+    if axis in JOINT_AXES:
+        return joint_givens(frame, axis, joints)
     if axis == "member":
         return station_givens(frame) | cut_givens(frame) | node_load_givens(frame)
     if axis == "support":
@@ -66,29 +77,46 @@ def _elements(frame: Frame, axis: str) -> dict[str, Given]:
     return seat_givens(frame) if axis == "seat" else floor_givens(frame) | truss_givens(frame)
 
 
-def _axis(frame: Frame, axis: str, base: CombinationSet, elements: dict[str, Given], combined: solver.Combined) -> Axis:
-    design, layout = frame.settled.design, frame.response.layout
-    if axis == "member":
-        ids, slices, at = _ids(design.members), layout.slices, layout.at
-        if base.creep is None:
-            effects_of: EffectsOf = forces
-            ways: Ways = together(elements["area"].value, elements["w_y"].value)
-        else:
-            effects_of, ways = movements, both_signs
-    elif axis == "design":
-        ids, slices, at, effects_of, ways = (design.reference,), (slice(0, 1),), None, sliding, both_signs
-    else:
-        ids, slices, at = _ids(design.supports), tuple(slice(i, i + 1) for i in range(len(design.supports))), None
-        effects_of, ways = bearing, both_signs
-    arranged = arrange(base.factors, [(each, effects_of(frame, frame.response.rows(each.rows))) for each in frame.alternatives], ways)
-    _bounded(len(arranged.rows), slices[-1].stop)
-    effects = _blanked(arranged.spread(effects_of(frame, combined), np.nan_to_num(base.factors)), base.factors[arranged.rows])
+def _axis(
+    frame: Frame, axis: str, base: CombinationSet, elements: dict[str, Given], combined: solver.Combined, joints: Sequence[Plated]
+) -> Axis:
+    places = _places(frame, axis, joints)
+    effects_of, ways = _seen(axis, base, elements, joints)
+    every = np.eye(len(frame.response))
+    alternatives = [(each, effects_of(frame, frame.response.rows(each.rows), every[each.rows])) for each in frame.alternatives]
+    arranged = arrange(base.factors, alternatives, ways)
+    _bounded(len(arranged.rows), places.slices[-1].stop)
+    effects = arranged.spread(effects_of(frame, combined, _mix(frame, base.factors)), np.nan_to_num(base.factors))
+    if axis in JOINT_AXES:
+        effects = after_contact(frame, axis, joints, effects)
+    effects = _blanked(effects, base.factors[arranged.rows])
     given = _common(frame, base, arranged) | elements | _described(frame, effects)
     if axis == "member" and base.creep is None:
-        given |= piece_givens(layout, arranged, effects, frame.ask)
+        given |= piece_givens(frame.response.layout, arranged, effects, frame.ask)
     if base.creep is not None and axis == "member":
         given |= _creeping(frame, effects_of, arranged, base.creep)
-    return Axis(ids, slices, at, base, arranged, Evidence(frame.selection.book, frame.selection.values, given), combined.lifted)
+    evidence = Evidence(frame.selection.book, frame.selection.values, given)
+    return Axis(places.ids, places.slices, places.at, base, arranged, evidence, combined.lifted, places.spots, places.pointers)
+
+
+def _seen(axis: str, base: CombinationSet, elements: Mapping[str, Given], joints: Sequence[Plated]) -> tuple[EffectsOf, Ways]:
+    """Which effects an axis looks at, and how roving loads are arranged for them."""
+    if axis in JOINT_AXES:
+        return joint_effects(axis, joints), together_at_joints
+    if axis == "member":
+        return (forces, together(elements["area"].value, elements["w_y"].value)) if base.creep is None else (movements, both_signs)
+    return (sliding if axis == "design" else bearing), both_signs
+
+
+def _places(frame: Frame, axis: str, joints: Sequence[Plated]) -> Places:
+    design, layout = frame.settled.design, frame.response.layout
+    if axis in JOINT_AXES:
+        return joint_places(frame, axis, joints)
+    if axis == "member":
+        return Places(_ids(design.members), layout.slices, layout.at)
+    if axis == "design":
+        return Places((design.reference,), (slice(0, 1),))
+    return Places(_ids(design.supports), tuple(slice(i, i + 1) for i in range(len(design.supports))))
 
 
 def _brace_axis(frame: Frame, member: Axis) -> Axis:
@@ -124,7 +152,9 @@ def _blanked(effects: Effects, factors: Floats) -> Effects:
 
 def _creeping(frame: Frame, effects_of: EffectsOf, arranged: Arrangement, creep: Floats) -> dict[str, Given]:
     """Movements under the part of each combination that creeps, its roving loads standing as in the combination, and the spans."""
-    grown = _blanked(arranged.spread(effects_of(frame, _combined(frame, creep)), np.nan_to_num(creep)), creep[arranged.rows])
+    grown = _blanked(
+        arranged.spread(effects_of(frame, _combined(frame, creep), _mix(frame, creep)), np.nan_to_num(creep)), creep[arranged.rows]
+    )
     span = span_lengths(frame)
     return named(
         Given("w_span_creep", "w_qp", "mm", "the same under the quasi-permanent part", grown["w_span"], frame.ask),
@@ -143,6 +173,14 @@ EFFECTS: Mapping[str, tuple[str, str, str]] = {
     "down": ("F", "N", "downward force on the bearing"),
     "sideways": ("H", "N", "sideways force on the frame"),
     "roller_x": ("u_x", "mm", "sideways movement of bearings that slide"),
+    "p_x": ("P_x", "N", "force of the plates on the piece, to the right"),
+    "p_y": ("P_y", "N", "force of the plates on the piece, upwards"),
+    "p_m": ("M_P", "N·mm", "moment of the plates on the piece about the middle of the effective area"),
+    "v_before": ("V_1", "N", "shear force in the piece before the joint"),
+    "v_after": ("V_2", "N", "shear force in the piece beyond the joint"),
+    "q_x": ("Q_x", "N", "force through the joint line, to the right"),
+    "q_y": ("Q_y", "N", "force through the joint line, upwards"),
+    "q_m": ("M_Q", "N·mm", "moment through the joint line about the middle of its covered length"),
 }
 """Symbol, unit and words of every effect."""
 

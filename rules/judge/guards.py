@@ -8,6 +8,7 @@ import numpy as np
 
 from rules.judge.along import Axis
 from rules.judge.framed import Frame
+from rules.judge.joint_guards import JOINT_GUARDS, guard_joints, with_plates
 from rules.judge.judgement import EngineRule, Judgement
 from rules.judge.restraint_guard import RESTRAINED, restrained
 from rules.library.choosing import Selection
@@ -25,16 +26,13 @@ EXPECTED = EngineRule("expected-actions", "No load the component type calls for 
 UNJUDGED = EngineRule(
     "unjudged-element", "Every element has been judged for strength", "An element nobody looked at must not look like one that passed."
 )
-JOINTS = EngineRule(
-    "unjudged-joints", "The joints are answered for", "A frame is no stronger than the plates, nails and hangers that join it."
-)
 INVENTED = EngineRule(
     "invented-values", "No figure of the design is invented", "A figure made up for a demonstration can make nothing safe."
 )
 LIFTS = EngineRule("bearing-lifts", "Which bearings let go", "A bearing that can only push leaves its load to the others when it lifts.")
 NUMBERS = EngineRule("sound-numbers", "The analysis balances and keeps enough digits", "A wrong number must not look like a right one.")
 SEISMIC = EngineRule("seismic-actions", "Seismic actions are combined by a code that covers them", "No pack in force combines them.")
-GUARDS = (NO_CODE, NATIONAL, EXPECTED, RESTRAINED, UNJUDGED, JOINTS, INVENTED, LIFTS, NUMBERS, SEISMIC)
+GUARDS = (NO_CODE, NATIONAL, EXPECTED, RESTRAINED, UNJUDGED, *JOINT_GUARDS, INVENTED, LIFTS, NUMBERS, SEISMIC)
 
 
 FEWEST_DIGITS = 6
@@ -53,7 +51,7 @@ def guard(frame: Frame, axes: Mapping[tuple[str, str], Axis], judgements: Sequen
         *_expected(design, selection.expected),
         *restrained(frame, axes),
         *_unjudged(design, judgements),
-        *_joints(design),
+        *guard_joints(design),
     ]
 
 
@@ -171,23 +169,9 @@ def _unjudged(design: Design, judgements: Iterable[Judgement]) -> Iterator[Judge
     }
     elements = [("member", member.id, i, "members") for i, member in enumerate(design.members)]
     elements += [("support", support.id, i, "supports") for i, support in enumerate(design.supports)]
+    elements += [("joint", joint.id, index, part) for part, index, joint, _ in with_plates(design)]
     for kind, name, index, part in elements:
         if (kind, name) not in judged:
             message = f"{kind.capitalize()} {name}: no rule in force could judge its strength."
             ask = "See the other open findings on it, or have an engineer check it."
             yield Judgement(UNJUDGED, kind, name, index, Kind.OPEN, asks=(ask,), message=message, pointer=pointer(part, index))
-
-
-def _joints(design: Design) -> Iterator[Judgement]:
-    meeting = [node.id for node in design.nodes if sum(node.id in member.nodes for member in design.members) > 1]
-    hung = [support.id for support in design.supports if support.seat and support.seat.on == "hanger"]
-    parts = [f"{len(names)} {what} ({', '.join(names)})" for what, names in (("joints", meeting), ("hangers", hung)) if names]
-    if not parts:
-        return
-    if design.joints is None:
-        message = f"Nothing here judges the {' and '.join(parts)}: plates, nails and hangers are not checked."
-        ask = 'Say who checks them: "joints": {"none_because": "…"}'
-        yield _whole(design, JOINTS, Kind.OPEN, message, asks=(ask,), at="/joints")
-    else:
-        message = f"The {' and '.join(parts)} are checked elsewhere, the design says: {design.joints.none_because}"
-        yield _whole(design, JOINTS, Kind.INFORMATIONAL, message, at="/joints")

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Any, NamedTuple
 
+from rules.judge.places import Spot
 from rules.library.declared import DeclaredRule
 from rules.library.rows import Row
 from rules.library.rule import Kind, Rule
@@ -39,7 +40,7 @@ class Judgement(NamedTuple):
     """A tuple, because a check makes thousands. kind: the outcome; demand, limit: in N, mm, rad or plain numbers, unrounded; utilisation: demand / limit, None where it
     has no meaning. place: (combination, place) in the axis named by `axis`; because: why not
     applicable; asks: what must be known or done where open. values: more numbers for the message. facts: what a declared rule was
-    told of the element."""
+    told of the element. spot: the place by name, at a joint."""
 
     rule: AnyRule
     element_kind: str
@@ -59,3 +60,4 @@ class Judgement(NamedTuple):
     pointer: str | None = None
     values: Mapping[str, object] = NOTHING
     facts: Row = NOTHING
+    spot: Spot | None = None

@@ -52,7 +52,10 @@ def _broken(rule: Rule, axis: Axis, failure: Exception) -> list[Judgement]:
         else f"{type(failure).__name__} in the rule"
     )
     ask = f"The rule could not run: {missing}. Report this to whoever keeps the pack {rule.pack!r}."
-    return [Judgement(rule, rule.scope, element, i, Kind.OPEN, rule.part, asks=(ask,)) for i, element in enumerate(axis.ids)]
+    return [
+        Judgement(rule, rule.scope, element, i, Kind.OPEN, rule.part, asks=(ask,), pointer=axis.pointer(i))
+        for i, element in enumerate(axis.ids)
+    ]
 
 
 ORDER = (Kind.FAIL, Kind.OPEN, Kind.REVIEW, Kind.INFORMATIONAL, Kind.PASS, Kind.NOT_APPLICABLE)
@@ -75,7 +78,7 @@ def _judge(rule: Rule, axis: Axis, key: tuple[str, str], swept: Swept) -> list[J
 
 def judge_element(rule: Rule, axis: Axis, key: tuple[str, str], swept: Swept, index: int) -> Judgement:
     """This rule on one element of an axis."""
-    base = Judgement(rule, str(rule.scope), axis.ids[index], index, Kind.NOT_APPLICABLE, rule.part)
+    base = Judgement(rule, str(rule.scope), axis.ids[index], index, Kind.NOT_APPLICABLE, rule.part, pointer=axis.pointer(index))
     decided, hidden, doubtful = (_found(rule, axis, index, swept, track) for track in TRACKS)
     if decided is None and hidden is None:
         return base._replace(because=rule.because or "does not apply here")
@@ -131,7 +134,9 @@ class _Found:
 
     def where(self, axis: Axis, key: tuple[str, str]) -> dict[str, Any]:
         """For a judgement."""
-        return {"axis": key, "place": self.place, "at_mm": None if axis.at is None else float(axis.at[self.place[1]])}
+        column = self.place[1]
+        at = None if axis.at is None else float(axis.at[column])
+        return {"axis": key, "place": self.place, "at_mm": at, "spot": axis.spots[column] if axis.spots else None}
 
 
 def _questions(axis: Axis, rule: Rule, place: tuple[int, int]) -> tuple[str, ...]:

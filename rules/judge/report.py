@@ -14,6 +14,7 @@ from rules.judge.along import Axis
 from rules.judge.coverage import KINDS, by_clause, by_rule
 from rules.judge.deciding import Decided, verdict
 from rules.judge.framed import Frame
+from rules.judge.joint_schedule import joint_schedule
 from rules.judge.judgement import EngineRule, Judgement
 from rules.judge.options import Options
 from rules.judge.origins import changed_for, grades_part, numbers_part
@@ -78,7 +79,7 @@ def report(checked: Checked) -> Document:
         "baseline": _baseline(checked, ordered, ids),
         "not_checked": list(dict.fromkeys(item for chosen in selection.packs for item in chosen.pack.not_covered)),
         "response": response_part(checked.frame, checked.axes, checked.options),
-        "quantities": bill(checked.frame),
+        "quantities": bill(checked.frame) | joint_schedule(checked.frame, checked.axes),
         "bracing": bracing_part(checked.frame, checked.axes, [each.judgement for each in checked.decided]),
         "cautions": [*([NOT_FOR_CONSTRUCTION] if _invented(checked) else []), *CAUTIONS],
         "receipt": receipt(checked.frame, checked.as_of, checked.options),
@@ -190,7 +191,8 @@ def _where(j: Judgement) -> Document:
     plural = {"member": "/members/", "support": "/supports/", "brace": "/bracing/"}.get(j.element_kind)
     return {
         "member": j.element_id if j.element_kind == "member" else None,
-        "node": None,
+        "joint": j.element_id if j.element_kind == "joint" else None,
+        "node": j.spot.node if j.spot else None,
         "support": j.element_id if j.element_kind == "support" else None,
         "brace": j.element_id if j.element_kind == "brace" else None,
         "at_mm": j.at_mm,
@@ -253,7 +255,7 @@ def _baseline(checked: Checked, ordered: Iterable[Decided], ids: Mapping[int, st
 def _invented(checked: Checked) -> bool:
     settled = checked.frame.settled
     parts = (getattr(member.section, "capacity", None) for member in settled.design.members)
-    declared = [*parts, *settled.materials, *strengths_of(settled.design)]
+    declared = [*parts, *settled.materials, *settled.design.plate_types, *strengths_of(settled.design)]
     return any(each is not None and each.invented for each in declared)
 
 

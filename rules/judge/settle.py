@@ -9,6 +9,7 @@ from rules.judge.materials import find_materials
 from rules.library.choosing import Selection
 from rules.subject.design import Design
 from rules.subject.faults import Fault, pointer, refuse
+from rules.subject.jointing import plated_nodes
 from rules.subject.settled import Assumption, Settled
 
 ROOF_TYPES = ("trussed-rafter", "cut-roof")
@@ -37,6 +38,7 @@ def settle(design: Design, selection: Selection, geometry: Geometry, *, triangul
     _note_supports(design, assumptions)
     _note_plies(design, assumptions)
     _note_ceiling(design, assumptions)
+    _note_joints(design, assumptions)
     return Settled(
         design=design,
         materials=found.members,
@@ -114,3 +116,18 @@ def _note_ceiling(design: Design, assumptions: list[Assumption]) -> None:
     if design.component_type in ROOF_TYPES and roles & {"ceiling-tie", "bottom-chord"} and "collar" not in roles:
         because = "The ceiling hangs from the tie; no finish that cracks is fixed to the rafters."
         assumptions.append(Assumption("/roof/ceiling", "none below the rafters", because))
+
+
+def _note_joints(design: Design, assumptions: list[Assumption]) -> None:
+    if plated_nodes(design):
+        because = (
+            "At plated nodes pieces that end are cut to the edges of those that run through, webs to chords, and pieces alike half-way between "
+            "them, unless cut_order says otherwise; every ply has its own pair of plates; reactions and loads on a node act on one piece."
+        )
+        assumptions.append(Assumption("/joints", "cut lines by role", because))
+    if design.splices:
+        because = "The piece is analysed as continuous through its splices; each is judged for the reserve that this asks for."
+        assumptions.append(Assumption("/splices", "stiff", because, "engineer", SPLICE_RULE))
+
+
+SPLICE_RULE = {"document": "EN 1995-1-1", "edition": "2004+A2:2014", "clause": "5.4.2", "seen": "memory"}

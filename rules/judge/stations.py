@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 import numpy as np
@@ -15,6 +15,7 @@ from rules.judge.settle import ROOF_TYPES
 from rules.library.evidence import Given
 from rules.library.labels import Labels
 from rules.subject.frame import Member, Prism, Rectangle
+from rules.subject.jointing import plated_nodes
 from rules.subject.settled import Settled
 
 INNER = ("web", "post", "strut", "brace")
@@ -93,8 +94,8 @@ def station_givens(frame: Frame) -> dict[str, Given]:
             "stiff_end",
             "stiff",
             "",
-            "rigid or sprung end",
-            spread(member.start != "pinned" or member.end != "pinned" for member in members),
+            "rigid or sprung end that no plates are given for",
+            spread(_stiff_unplated(member, plated_nodes(settled.design)) for member in members),
         ),
         Given("is_inner", "inner", "", "a web, post, strut or brace", spread(member.role in INNER for member in members)),
         *_declared(members, spread),
@@ -116,6 +117,12 @@ def _braces(settled: Settled, spread: Any) -> tuple[Given, ...]:
         Given("count_alike", "n", "1", "components alike", math.nan if count is None else float(count)),
         Given("count_stated", "n stated", "", "the number of components alike is stated", np.array([count is not None])),
     )
+
+
+def _stiff_unplated(member: Member, plated: Mapping[str, int]) -> bool:
+    """Whether an end passes moment at a joint whose plates are not judged for it."""
+    ends = ((member.start, member.nodes[0]), (member.end, member.nodes[-1]))
+    return any(end != "pinned" and node not in plated for end, node in ends)
 
 
 def _ceilings(settled: Settled) -> list[str | None]:

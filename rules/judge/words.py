@@ -68,6 +68,12 @@ def _filled(judgement: Judgement, combination: str | None) -> str:
         percent="" if judgement.utilisation is None else percent(judgement.utilisation, fails=judgement.kind is Kind.FAIL),
         demand="" if judgement.demand is None else amount(judgement.demand, rule.demand.unit),
         limit="" if judgement.limit is None else amount(judgement.limit, rule.limit.unit),
-        at="" if judgement.at_mm is None else f"{judgement.at_mm:.0f} mm from its first node",
+        at=_at(judgement),
         combination=combination or "",
     )
+
+
+def _at(judgement: Judgement) -> str:
+    if judgement.spot is not None:
+        return judgement.spot.words
+    return "" if judgement.at_mm is None else f"{judgement.at_mm:.0f} mm from its first node"

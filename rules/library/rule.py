@@ -40,7 +40,7 @@ class Kind(StrEnum):
     PASS = "pass"
 
 
-MEMBER, SUPPORT, DESIGN, BRACE = Scope.MEMBER, Scope.SUPPORT, Scope.DESIGN, Scope.BRACE
+MEMBER, JOINT, SUPPORT, DESIGN, BRACE = Scope.MEMBER, Scope.JOINT, Scope.SUPPORT, Scope.DESIGN, Scope.BRACE
 STRENGTH, SERVICEABILITY, DURABILITY, LOADS, PRACTICE = (
     Purpose.STRENGTH,
     Purpose.SERVICEABILITY,
@@ -55,9 +55,10 @@ class Rule:
     """A formula rule, judged on whole arrays at once.
 
     slug: names its file, cases, page and finding. axis: whose properties the names stand for, "member", "support" (the
-    piece that bears), "seat" (what it bears on), "brace" or "design"; empty: the scope's own. part: tells apart several judgements of one rule on one element.
+    piece that bears), "seat" (what it bears on), "brace", "joint" (a piece at a joint, for each place of its plates), "joint-line" or "design";
+    empty: the scope's own. part: tells apart several judgements of one rule on one element.
     under: the combination set its arrays run over ("ultimate", "accidental", "equilibrium", "characteristic", ...).
-    demand, limit: quantities over (combination, station) for MEMBER, (combination, support) for SUPPORT,
+    demand, limit: quantities over (combination, station) for MEMBER, (combination, support) for SUPPORT, (combination, place) for JOINT,
     (combination, item of bracing) for BRACE, (combination, 1) for DESIGN; fails when demand > limit. when: a boolean quantity of the same axes saying where the rule applies;
     because: why not, when it applies nowhere. undecided: a boolean quantity saying where a person must look or more must be
     known, with `ask` the question; where it holds the judgement is open whatever the ratio.

@@ -14,6 +14,8 @@ from rules.subject.axes import TOLERANCE_MM, Axis, axis_of, bends
 from rules.subject.design import Design, Waiver
 from rules.subject.faults import Fault, pointer
 from rules.subject.frame import Cut, Member, Node, Rectangle, Support
+from rules.subject.jointing import misjoined
+from rules.subject.joints import Joint, Splice
 from rules.subject.names import Register, register, repeated
 from rules.subject.placing import Places, misplaced
 from rules.subject.restraining import overlong, unheld
@@ -30,6 +32,7 @@ def inconsistencies(design: Design) -> Iterator[Fault]:
     yield from _actions(design, places)
     yield from repeated(("materials", "grades"), "grade", [grade.id for grade in design.materials])
     yield from unheld(design, places)
+    yield from misjoined(design, places)
     yield from _waivers(design, places)
 
 
@@ -210,7 +213,7 @@ def _waivers(design: Design, places: Places) -> Iterator[Fault]:
     known = {
         "design": register("design", [design.reference]),
         "member": places.members,
-        "joint": places.nodes,
+        "joint": register("joint", [*(each.id for each in _joined(design)), *places.nodes.ids]),
         "support": register("support", [support.id for support in design.supports]),
         "brace": register("item of bracing", [item.id for item in design.bracing] if isinstance(design.bracing, tuple) else []),
     }
@@ -221,6 +224,11 @@ def _waivers(design: Design, places: Places) -> Iterator[Fault]:
             detail = "A waiver for the same finding stands before it."
             yield Fault(pointer("waivers", place), "duplicate-waiver", detail, waiver.rule, None, "Keep one of them.")
         seen.add(_target(waiver))
+
+
+def _joined(design: Design) -> tuple[Joint | Splice, ...]:
+    """What findings on joints are about."""
+    return (*(design.joints if isinstance(design.joints, tuple) else ()), *design.splices)
 
 
 def _target(waiver: Waiver) -> tuple[str, str, str, str]:

@@ -10,6 +10,7 @@ from typing import Literal
 from rules.subject.actions import Action
 from rules.subject.frame import Member, Node, Support
 from rules.subject.holding import AsBuilt, Bracing, Hanger
+from rules.subject.joints import Joint, PlateType, Splice
 from rules.subject.material import Material
 from rules.subject.site import Building, Floor, Roof, Site
 
@@ -65,7 +66,7 @@ class Design:
     """One component. Order of every tuple is the order of the document, so an index is a JSON pointer's step.
 
     digest, subject_digest: "sha256:…" of the accepted document in canonical form, whole and without reference, title,
-    codes, waivers and baseline. joints: None (not stated) or Declined.
+    codes, waivers and baseline. joints: None (not stated), Declined, or those at nodes that are stated.
     """
 
     reference: str
@@ -88,7 +89,9 @@ class Design:
     materials: tuple[Material, ...] = ()
     marking: str | None = None
     bracing: tuple[Bracing, ...] | Literal["none"] | Declined | None = None
-    joints: Declined | None = None
+    joints: tuple[Joint, ...] | Declined | None = None
+    plate_types: tuple[PlateType, ...] = ()
+    splices: tuple[Splice, ...] = ()
     hangers: tuple[Hanger, ...] = ()
     as_built: AsBuilt | None = None
     waivers: tuple[Waiver, ...] = ()

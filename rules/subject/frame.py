@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from rules.subject.holding import Strap
+from rules.subject.joints import PlyNailing
 
 ROLES = (
     "rafter", "ceiling-tie", "web", "post", "collar", "ridge", "top-chord", "bottom-chord", "joist", "purlin", "brace", "strut", "member",
@@ -113,6 +114,7 @@ class Member:
     treatment: Treatment | Literal["none"] | None = None
     holes: tuple[Cut, ...] = ()
     notches: tuple[Cut, ...] = ()
+    ply_nailing: PlyNailing | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -23,6 +23,7 @@ from rules.subject.frame import (
     Treatment,
 )
 from rules.subject.holding import AsBuilt, Bracing, Hanger, HangerGap, Nails, Strap, Strength
+from rules.subject.joints import Gaps, Joint, Plates, PlateType, PlyNailing, Splice
 from rules.subject.material import Material
 from rules.subject.site import Building, Deck, Floor, Roof, Site
 from service.schemas.canonical import digest, subject_digest
@@ -51,7 +52,9 @@ def build(document: Values) -> Design:
         materials=tuple(map(_material, materials.get("grades", ()))),
         marking=materials.get("marking"),
         bracing=_bracing(document.get("bracing")),
-        joints=_optional(document.get("joints"), lambda joints: Declined(**joints)),
+        joints=_joints(document.get("joints")),
+        plate_types=tuple(PlateType(**each) for each in document.get("plate_types", ())),
+        splices=tuple(map(_splice, document.get("splices", ()))),
         hangers=tuple(map(_hanger, document.get("hangers", ()))),
         as_built=_optional(document.get("as_built"), _as_built),
         waivers=tuple(map(_waiver, document.get("waivers", ()))),
@@ -109,6 +112,7 @@ def _member(values: Values) -> Member:
         treatment=_treatment(values.get("treatment")),
         holes=tuple(Cut(**cut) for cut in values.get("holes", ())),
         notches=tuple(Cut(**cut) for cut in values.get("notches", ())),
+        ply_nailing=_optional(values.get("ply_nailing"), lambda nails: PlyNailing(**nails)),
     )
 
 
@@ -186,6 +190,35 @@ def _brace(values: Values) -> Bracing:
         nails=_optional(values.get("nails"), lambda given: Nails(**given)),
         fixing_capacity=_strength(values.get("fixing_capacity")),
         anchor_capacity=_strength(values.get("anchor_capacity")),
+    )
+
+
+PLATES = ("plate_type", "length_mm", "width_mm", "angle_deg", "placing_tolerance_mm")
+
+
+def _joints(value: Any) -> tuple[Joint, ...] | Declined | None:
+    if isinstance(value, Mapping):
+        return Declined(**value)
+    return None if value is None else tuple(map(_joint, value))
+
+
+def _joint(values: Values) -> Joint:
+    missing = tuple(name for name in PLATES[:4] if name not in values)
+    return Joint(
+        **_take(values, "id", "node", "none_because"),
+        cut_order=tuple(values.get("cut_order", ())),
+        plates=None if missing else _plates(values),
+        missing=missing if len(missing) < 4 else (),
+    )
+
+
+def _splice(values: Values) -> Splice:
+    return Splice(**_take(values, "id", "member", "at_mm"), plates=_plates(values))
+
+
+def _plates(values: Values) -> Plates:
+    return Plates(
+        **_take(values, *PLATES), offset_mm=_pair(values, "offset_mm"), gaps=_optional(values.get("gaps"), lambda gaps: Gaps(**gaps))
     )
 
 

@@ -22,6 +22,7 @@ from service.schemas.context import (
 from service.schemas.fields import ByType, DocumentSchema, Flag, Items, Name, Part, Text, Whole, Word
 from service.schemas.frame import MemberSchema, NodeSchema, SupportSchema, length
 from service.schemas.holding import AsBuiltSchema, BracingSchema, HangerSchema
+from service.schemas.joints import JointSchema, PlateTypeSchema, SpliceSchema
 
 FORMAT = "birdsmouth-design-1"
 
@@ -32,8 +33,6 @@ class DesignSchema(DocumentSchema):
     later: ClassVar[Mapping[str, str]] = {
         "shape": "Write out nodes, members and supports.",
         "loading": "Write out the load cases under actions.",
-        "plate_types": "Leave it out; joints stay open.",
-        "splices": "Leave it out; splices stay open.",
     }
 
     format = Word("The format of this document.", (FORMAT,), required=True)
@@ -61,7 +60,13 @@ class DesignSchema(DocumentSchema):
         items=Items(Part(BracingSchema), "Items of restraint.", most=LIMITS.bracing),
         part=Part(DeclinedSchema),
     )
-    joints = Part(DeclinedSchema, "Joints left to somebody else; null: not stated, and open.")
+    joints = ByType(
+        "The joints at nodes, or that all are left to somebody else; a node without an answer stays open.",
+        items=Items(Part(JointSchema), "Joints at nodes.", most=LIMITS.nodes),
+        part=Part(DeclinedSchema),
+    )
+    plate_types = Items(Part(PlateTypeSchema), "Punched metal plates as their makers declare them.", most=LIMITS.plate_types)
+    splices = Items(Part(SpliceSchema), "Where a piece is made of two.", most=LIMITS.splices)
     hangers = Items(Part(HangerSchema), "Hangers it sits in.", most=LIMITS.supports)
     as_built = Part(AsBuiltSchema, "What was measured on site.")
     waivers = Items(Part(WaiverSchema), "Findings somebody accepts.", most=LIMITS.waivers)

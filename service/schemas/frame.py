@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from rules.subject.frame import ROLES, SEAT_KINDS
+from rules.subject.joints import NAIL_FORMS
 from service.limits import LIMITS
 from service.schemas.fields import ByMember, ByType, DocumentSchema, Flag, Forms, Items, Name, Number, Part, Text, Whole, Word
 from service.schemas.strength import StrapSchema
@@ -135,6 +136,18 @@ class CutSchema(DocumentSchema):
     taper = Number("i of a notch that runs out at a slope of 1:i; square when absent.", 0, "1", least=0, most=1000)
 
 
+class PlyNailingSchema(DocumentSchema):
+    """The nails that join the plies of a piece. Without them plies are not taken to share a load that hangs on one of them."""
+
+    diameter_mm = Number("Diameter; the side of a square nail.", 3.35, "mm", least=1, most=12, required=True)
+    length_mm = length("Length of the nail.", 90, most=LARGEST_SECTION_MM, required=True)
+    spacing_mm = length("Distance from nail to nail along one row.", 300, required=True)
+    rows = Whole("Rows across the depth.", 2, least=1, most=20, required=True)
+    f_u_mpa = Number("Tensile strength of the wire.", 600, "N/mm²", least=100, most=3000)
+    form = Word("Its shank; “other” for annular ringed or threaded ones.", NAIL_FORMS)
+    predrilled = Flag("Whether holes are drilled first.")
+
+
 class MemberSchema(DocumentSchema):
     """One piece of timber: straight, through the named nodes in the order given."""
 
@@ -153,6 +166,7 @@ class MemberSchema(DocumentSchema):
     treatment = ByType("Preservative treatment; null: not stated.", text=Word("“none”: untreated.", ("none",)), part=Part(TreatmentSchema))
     holes = Items(Part(CutSchema), "Holes through the piece.", most=100)
     notches = Items(Part(CutSchema), "Notches in its faces.", most=100)
+    ply_nailing = Part(PlyNailingSchema, "The nails that join its plies; null: not stated, and open where a load hangs on one of them.")
 
 
 class SpringsSchema(DocumentSchema):

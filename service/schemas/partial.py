@@ -15,9 +15,9 @@ from rules.subject.faults import Fault
 from service.schemas.design import FORMAT
 
 _STAND_INS = {"format": FORMAT, "reference": "-", "component_type": "other"}
-_LISTS = ("nodes", "members", "supports", "actions", "bracing", "hangers", "waivers")
+_LISTS = ("nodes", "members", "supports", "actions", "plate_types", "joints", "splices", "bracing", "hangers", "waivers")
 _FRAME = ("nodes", "members", "supports")
-_REFERRED_TO = ("nodes", "members", "actions")
+_REFERRED_TO = ("nodes", "members", "actions", "plate_types")
 _IN_A_LIST = re.compile(r"/([a-z_]+)/([0-9]+)(.*)", re.DOTALL)
 
 

@@ -109,7 +109,7 @@ def test_units_agree_with_the_names_they_end() -> None:
     endings = {
         "_mm": "mm", "_m": "m", "_deg": "°", "_kn": "kN", "_knm": "kNm", "_kn_per_m": "kN/m", "_kn_per_m2": "kN/m²", "_mpa": "N/mm²", "_m_per_s": "m/s",
         "_kg_per_m3": "kg/m³", "_kn_per_mm": "kN/mm", "_mm2": "mm²", "_mm3": "mm³", "_mm4": "mm⁴", "knm_per_rad": "kNm/rad",
-        "_nm2_per_m": "N·m²/m",
+        "_nm2_per_m": "N·m²/m", "_n_per_mm": "N/mm",
     }  # fmt: skip
     for name, schema in objects(request=True):
         for field, told in schema["properties"].items():

@@ -64,6 +64,25 @@ def hung(change: Change) -> Change:
     return both
 
 
+PLATE = {"id": "P", "thickness_mm": 1.0}
+SPLICE = {"id": "S", "member": "T", "at_mm": 1000, "plate_type": "P", "length_mm": 240, "width_mm": 97}
+
+
+def joint(node: str, **more: Any) -> Document:
+    return {"id": "J", "node": node, "plate_type": "P", "length_mm": 200, "width_mm": 96, "angle_deg": 0, **more}
+
+
+def joints(*given: Document) -> Change:
+    return lambda d: d.update(plate_types=[PLATE], joints=list(given))
+
+
+def within_the_tie(d: Document) -> None:
+    """A joint at a node that only the tie runs through."""
+    d["nodes"].append({"id": "D", "x_mm": 2000, "y_mm": 0})
+    d["members"][2]["nodes"] = ["A", "D", "C"]
+    d.update(plate_types=[PLATE], joints=[joint("D")])
+
+
 LOAD = "/actions/0/loads/0"
 
 FAULTS: dict[str, tuple[Change, list[tuple[str, str]]]] = {
@@ -106,6 +125,25 @@ FAULTS: dict[str, tuple[Change, list[tuple[str, str]]]] = {
         [(f"/waivers/{i}/element/id", "dangling-id") for i in range(5)],
     ),
     "a waiver given twice": (lambda d: d.update(waivers=[waiver("member", "T"), waiver("member", "T", part="bay"), waiver("member", "T")]), [("/waivers/2", "duplicate-waiver")]),
+    "two joints of one id": (joints(joint("A"), joint("B")), [("/joints/1/id", "duplicate-id")]),
+    "two joints at one node": (joints(joint("A"), joint("A", id="J2")), [("/joints/1/node", "joined-twice")]),
+    "a joint nowhere": (joints(joint("Z")), [("/joints/0/node", "dangling-id")]),
+    "a joint where one piece ends": (within_the_tie, [("/joints/0/node", "nothing-to-join")]),
+    "plates of no type": (joints(joint("A", plate_type="X")), [("/joints/0/plate_type", "dangling-id")]),
+    "half a pair of plates": (
+        joints({"id": "J", "node": "A", "plate_type": "P", "length_mm": 200}), [("/joints/0/width_mm", "required"), ("/joints/0/angle_deg", "required")],
+    ),
+    "a joint that says nothing": (joints({"id": "J", "node": "A"}), [("/joints/0", "unclear-form")]),
+    "plates and a reason for none": (joints(joint("A", none_because="bolted")), [("/joints/0", "unclear-form")]),
+    "a piece cut where it does not end": (joints(joint("A", cut_order=["R2"])), [("/joints/0/cut_order/0", "contradiction")]),
+    "a piece cut where it runs through": (with_post(joints(joint("D", cut_order=["T"]))), [("/joints/0/cut_order/0", "contradiction")]),
+    "a cut order of strangers": (joints(joint("A", cut_order=["T", "X", "T"])), [("/joints/0/cut_order/2", "duplicate-id"), ("/joints/0/cut_order/1", "dangling-id")]),
+    "gaps turned round": (joints(joint("A", gaps={"mean_mm": 2, "most_mm": 1})), [("/joints/0/gaps/most_mm", "contradiction")]),
+    "a splice at the end of a piece": (lambda d: d.update(plate_types=[PLATE], splices=[SPLICE | {"at_mm": 4000}]), [("/splices/0/at_mm", "beyond-piece")]),
+    "a splice in no piece": (lambda d: d.update(plate_types=[PLATE], splices=[SPLICE | {"member": "X"}]), [("/splices/0/member", "dangling-id")]),
+    "a splice called like a joint": (
+        lambda d: d.update(plate_types=[PLATE], joints=[joint("A")], splices=[SPLICE | {"id": "J"}]), [("/splices/0/id", "duplicate-id")],
+    ),
     "two nodes in one place": (lambda d: d["nodes"].append({"id": "A2", "x_mm": 0.6, "y_mm": -0.6}), [("/nodes/3", "coincident-nodes"), ("/nodes/3", "unused-node")]),
     "a node nobody uses": (lambda d: d["nodes"].append({"id": "Q", "x_mm": 9, "y_mm": 9}), [("/nodes/3", "unused-node")]),
     "a piece there and back": (lambda d: d["members"][0].update(nodes=["A", "B", "A"]), [("/members/0/nodes/2", "node-twice")]),

@@ -94,7 +94,17 @@ ONE_FAULT: dict[str, tuple[Change, str, str]] = {
         lambda d: d["supports"][0].update(held_down_by={"capacity": {"kn": 4, "basis": "mean"}}), "/supports/0/held_down_by/capacity/basis", "not-one-of",
     ),
     "a parapet": (lambda d: d.update(roof={"parapets": 1}), "/roof/parapets", "not-supported-yet"),
-    "joints described": (lambda d: d.update(joints=[{"node": "A"}]), "/joints", "wrong-type"),
+    "joints in a word": (lambda d: d.update(joints="nailed"), "/joints", "wrong-type"),
+    "a joint without a name": (lambda d: d.update(joints=[{"node": "A", "none_because": "bolted"}]), "/joints/0/id", "required"),
+    "plates per dozen": (lambda d: d.update(plate_types=[{"id": "P", "thickness_mm": 1, "declared_per": "dozen"}]), "/plate_types/0/declared_per", "not-one-of"),
+    "a plate of no thickness": (lambda d: d.update(plate_types=[{"id": "P", "thickness_mm": 0}]), "/plate_types/0/thickness_mm", "out-of-range"),
+    "teeth that hold nothing": (
+        lambda d: d.update(plate_types=[{"id": "P", "thickness_mm": 1, "f_a_0_0_k_mpa": 0}]), "/plate_types/0/f_a_0_0_k_mpa", "out-of-range",
+    ),
+    "nails of no rows": (
+        lambda d: d["members"][0].update(ply_nailing={"diameter_mm": 3, "length_mm": 75, "spacing_mm": 300, "rows": 0}),
+        "/members/0/ply_nailing/rows", "out-of-range",
+    ),
     "bracing that is a number": (lambda d: d.update(bracing=3), "/bracing", "wrong-type"),
     "bracing in an unknown word": (lambda d: d.update(bracing="some"), "/bracing", "not-one-of"),
     "a waiver without an end": (

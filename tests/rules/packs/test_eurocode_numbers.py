@@ -130,6 +130,8 @@ def test_the_kingdom_overrides_only_what_it_chose(shipped):
         "vibration_a_exponent": "eurocode-timber",
         "zeta": "eurocode-timber",
         "point_sharing_held": "eurocode-timber",
+        "gamma_m_plate_anchorage": "eurocode-timber",
+        "gamma_m_plate_steel": "eurocode-timber",
     }
 
 

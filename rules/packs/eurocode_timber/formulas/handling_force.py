@@ -1,4 +1,4 @@
-"""What every joint of a plated truss must take while it is handled, EN 1995-1-1 9.2.1(7): told, as joints are not judged here."""
+"""What every joint of a plated truss must take while it is handled, EN 1995-1-1 9.2.1(7): told; joints with plates are judged for it."""
 
 from __future__ import annotations
 
@@ -31,5 +31,5 @@ RULE = Rule(
     because="is no truss with punched metal plates",
     outcome=Kind.INFORMATIONAL,
     cites=HANDLING,
-    message="Every joint must take {demand} in any direction in the plane, for a short time in service class 2; no joint is judged here.",
+    message="Every joint must take {demand} in any direction in the plane, for a short time in service class 2; joints whose plates are given are judged for it.",
 )

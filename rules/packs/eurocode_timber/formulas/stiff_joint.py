@@ -5,7 +5,7 @@ from __future__ import annotations
 from rules.library import MEMBER, ONE, STRENGTH, Kind, Rule, clause, quantity
 
 
-@quantity("has a stiff end", "", says="an end that is rigid or sprung rather than pinned")
+@quantity("has a stiff end", "", says="an end that is rigid or sprung, at a joint whose plates are not given")
 def has_a_stiff_end(stiff_end):
     return stiff_end
 
@@ -18,10 +18,10 @@ RULE = Rule(
     purpose=STRENGTH,
     demand=ONE,
     when=has_a_stiff_end,
-    because="is pinned at both ends",
+    because="has no stiff end but at joints whose plates are judged for the moment",
     outcome=Kind.OPEN,
     undecided=has_a_stiff_end,
-    ask="Show that the joint carries this moment with this stiffness, or pin the end. (ends)",
+    ask="Give the joint's plates (joints), show that it carries this moment with this stiffness, or pin the end. (ends)",
     cites=clause("5.4.2(8)"),
     message="{element}: an end is taken as stiff, and its joint is not checked for the moment it passes.",
 )

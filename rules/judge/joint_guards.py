@@ -1,0 +1,85 @@
+"""What the engine insists on at joints: each is answered for, its plates may sit a little off, and none of their values is invented."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from rules.judge.judgement import EngineRule, Judgement
+from rules.library.rule import Kind
+from rules.subject.design import Declined, Design
+from rules.subject.faults import pointer
+from rules.subject.joints import Joint, Plates, Splice
+
+JOINTS = EngineRule(
+    "unjudged-joints", "The joints are answered for", "A frame is no stronger than the plates, nails and hangers that join it."
+)
+PLACING = EngineRule(
+    "placing-tolerance",
+    "How far off their place plates may sit is known",
+    "Plates are never quite where they are drawn; the worst place governs.",
+)
+INVENTED_PLATES = EngineRule(
+    "invented-plates", "No value of a plate is invented", "A figure made up for a demonstration can make no joint safe."
+)
+JOINT_GUARDS = (JOINTS, PLACING, INVENTED_PLATES)
+
+
+def guard_joints(design: Design) -> list[Judgement]:
+    """Every guard of joints over one design."""
+    return [*_answered(design), *_placing(design), *_invented(design)]
+
+
+def with_plates(design: Design) -> Iterator[tuple[str, int, Joint | Splice, Plates]]:
+    """Every joint and splice that has plates, with its part of the document and its index there."""
+    for index, joint in enumerate(design.joints if isinstance(design.joints, tuple) else ()):
+        if joint.plates:
+            yield "joints", index, joint, joint.plates
+    for index, splice in enumerate(design.splices):
+        yield "splices", index, splice, splice.plates
+
+
+def _answered(design: Design) -> Iterator[Judgement]:
+    stated = design.joints if isinstance(design.joints, tuple) else ()
+    answered = {joint.node for joint in stated}
+    meeting = [
+        node.id for node in design.nodes if node.id not in answered and sum(node.id in member.nodes for member in design.members) > 1
+    ]
+    hung = [support.id for support in design.supports if support.seat and support.seat.on == "hanger"]
+    words = " and ".join(f"{len(names)} {what} ({', '.join(names)})" for what, names in (("joints", meeting), ("hangers", hung)) if names)
+    if words and isinstance(design.joints, Declined):
+        yield _whole(design, Kind.INFORMATIONAL, f"The {words} are checked elsewhere, the design says: {design.joints.none_because}")
+    elif words:
+        message = f"Nothing here judges the {words}: plates, nails and hangers are not checked."
+        ask = 'Say who checks them: "joints": {"none_because": "…"}' if not stated else "Give their plates, or none_because for each joint."
+        yield _whole(design, Kind.OPEN, message, (ask,))
+    yield from _declined(stated)
+
+
+def _declined(stated: Sequence[Joint]) -> Iterator[Judgement]:
+    for index, joint in enumerate(stated):
+        if joint.none_because:
+            message = f"Joint {joint.id} is checked elsewhere, the design says: {joint.none_because}"
+            yield Judgement(JOINTS, "joint", joint.id, index, Kind.INFORMATIONAL, message=message, pointer=pointer("joints", index))
+
+
+def _whole(design: Design, kind: Kind, message: str, asks: tuple[str, ...] = ()) -> Judgement:
+    return Judgement(JOINTS, "design", design.reference, 0, kind, asks=asks, message=message, pointer="/joints")
+
+
+def _placing(design: Design) -> Iterator[Judgement]:
+    for part, index, joint, plates in with_plates(design):
+        if plates.placing_tolerance_mm is None:
+            message = f"Joint {joint.id}: its plates were judged where they are drawn, and nowhere else."
+            ask = "How far off may they sit, along and across? (placing_tolerance_mm; 0 only where that is measured)"
+            at = pointer(part, index, "placing_tolerance_mm")
+            yield Judgement(PLACING, "joint", joint.id, index, Kind.OPEN, asks=(ask,), message=message, pointer=at)
+
+
+def _invented(design: Design) -> Iterator[Judgement]:
+    made_up = {each.id for each in design.plate_types if each.invented}
+    for part, index, joint, plates in with_plates(design):
+        if plates.plate_type in made_up:
+            message = f"Joint {joint.id}: the values of its plate type {plates.plate_type!r} are marked as invented."
+            ask = "Put in the values of its maker's declaration. (plate_types)"
+            at = pointer(part, index, "plate_type")
+            yield Judgement(INVENTED_PLATES, "joint", joint.id, index, Kind.OPEN, asks=(ask,), message=message, pointer=at)
