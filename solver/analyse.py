@@ -10,8 +10,8 @@ import numpy as np
 from .bending import Held, States, fixed
 from .elements import elements
 from .faults import NonFinite, NothingHoldsDown
-from .frame import Case, Frame, SettlementLoad
-from .loading import Loading, loading
+from .frame import Array, Case, Frame, SettlementLoad
+from .loading import Loading, combined_loading, loading
 from .mesh import mesh
 from .response import Response
 from .soundness import equations
@@ -55,15 +55,28 @@ def solve(frame: Frame, cases: Sequence[Case], stations: int) -> Solution:
         raise ValueError(f"stations must be 2 or more, not {stations}")
     bays = mesh(frame)
     pushing = _pushing(frame)
-    parts = elements(bays)
-    solved = equations(bays, parts, numbering(bays))
+    solved = equations(bays, elements(bays), numbering(bays))
     with np.errstate(over="ignore", invalid="ignore"):
-        loads = loading(bays, [*cases, *((SettlementLoad(k, y=1.0),) for k in pushing)])
-        held = fixed(bays, parts, loads)
-        moved = solved.displace(loads, held.forces)
+        loads = loading(bays, [*cases, *([SettlementLoad(k, y=1.0)] for k in pushing)])
+        return _under(solved, loads, stations, pushing)
+
+
+def solve_combined(frame: Frame, cases: Sequence[Case], factors: Array, stations: int) -> Solution:
+    """As :func:`solve`, with the combinations (K, C) of the cases as the load cases; bearings that only push hold both ways."""
+    bays = mesh(frame)
+    solved = equations(bays, elements(bays), numbering(bays))
+    with np.errstate(over="ignore", invalid="ignore"):
+        return _under(solved, combined_loading(bays, cases, factors), stations, ())
+
+
+def _under(solved: Equations, loads: Loading, stations: int, pushing: tuple[int, ...]) -> Solution:
+    """What the loads do."""
+    held = fixed(solved.mesh, solved.elements, loads)
+    moved = solved.displace(loads, held.forces)
     if not np.isfinite(np.add.reduce(moved, axis=None)):
         raise NonFinite("displacements")
-    return Solution(solved, loads, held, Response(solved, States(bays, solved.hung, loads, held, moved), stations, pushing))
+    states = States(solved.mesh, solved.hung, loads, held, moved)
+    return Solution(solved, loads, held, Response(solved, states, stations, pushing))
 
 
 def _pushing(frame: Frame) -> tuple[int, ...]:

@@ -14,7 +14,7 @@ import numpy as np
 from .brackets import Brackets, bracket
 from .elements import Elements
 from .frame import Array, Index
-from .incidence import Incidence
+from .incidence import Incidence, blocks
 from .loading import Loading
 from .mesh import Mesh
 
@@ -163,9 +163,13 @@ def sources_of(mesh: Mesh, held: Held, basic: Array) -> Array:
 def evaluated(mesh: Mesh, sources: Array, table: Array) -> Array:
     """(3, C, B, k) N, V, M from sources (8, C, B): coefficients by :data:`SOURCES`, or values by its product with powers of places (3, 8, k)."""
     count, cases, bays = sources.shape
-    found = (sources.reshape(count, cases * bays).T @ table).reshape(3, cases, bays, table.shape[2])
-    found[2] *= mesh.length[:, None]
-    return found
+    places = table.shape[2]
+    found = np.empty((3, cases, bays * places))
+    for some in blocks(cases, 3 * bays * places):
+        part = sources[:, some].reshape(count, -1)
+        values = np.matmul(part.T, table, out=found[:, some].reshape(3, -1, places))
+        values[2].reshape(-1, bays, places)[:] *= mesh.length[:, None]
+    return found.reshape(3, cases, bays, places)
 
 
 def movements_of(mesh: Mesh, loads: Loading, held: Held, forces: Array, moved: Array) -> Array:

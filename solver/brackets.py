@@ -51,6 +51,15 @@ def joined(parts: Sequence[Brackets]) -> Brackets:
     )
 
 
+def mixed_brackets(given: Brackets, factors: Array) -> Brackets:
+    """The brackets of combinations (K, C) of the cases."""
+    if not len(given):
+        return NOTHING
+    row, which = np.nonzero(factors[:, given.case])
+    scale = factors[row, given.case[which]]
+    return Brackets(row, given.bay[which], given.at[which], given.order[which], scale * given.axial[which], scale * given.across[which])
+
+
 def bracket(distance: Array, power: Index) -> Array:
     """``<x - a>^p / p!`` from ``distance`` = x - a; zero before ``a`` and for p < 0; one at ``a`` for p = 0."""
     reach = np.maximum(distance, 0.0)

@@ -11,16 +11,15 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from .analyse import Solution, solve
-from .bending import SOURCES, THREE, evaluated, fixed, movements_of, sources_of
+from .analyse import Solution, solve_combined
+from .bending import SOURCES, THREE, evaluated, movements_of, sources_of
 from .contact import by_contact
 from .faults import BearingsCycle, Unstable
 from .frame import Array, Case, Flags, Frame, Index
 from .incidence import gather
 from .layout import Layout
-from .loading import mixed
 from .refine import divided
-from .response import reactions
+from .response import Response, reactions
 from .second import Shapes, arms, geometric, mean_axial, pushes, shapes
 from .statics import Equations, factors_of
 from .stations import lines_at
@@ -67,15 +66,14 @@ def second_order(
     lifted = np.zeros((len(factors), len(frame.supports)), dtype=bool)
     for rows, left, pattern in by_contact(frame, cases, factors):
         lifted[rows] = pattern
-        solution = solve(divided(left, divisions), cases, stations)
-        first = solution.response.combine(factors[rows])
-        wrong = _initial(solution.equations, first, sway[rows], given.bow, divisions)
-        parts.append(_Group(solution, factors[rows], first, wrong, rows.tolist()).answer())
+        solution = solve_combined(divided(left, divisions), cases, factors[rows], stations)
+        wrong = _initial(solution.equations, solution.response, sway[rows], given.bow, divisions)
+        parts.append(_Group(solution, wrong, rows.tolist()).answer())
         order += rows.tolist()
-    return _joined(frame, first.layout, parts, order, lifted)
+    return _joined(frame, solution.response.layout, parts, order, lifted)
 
 
-def _initial(solved: Equations, first: Combined, sway: Array, bow: float | Array, divisions: int) -> Array:
+def _initial(solved: Equations, first: Response, sway: Array, bow: float | Array, divisions: int) -> Array:
     """(K, 3, B) turn of the chord and both end slopes against it, of every divided bay without load."""
     bays, count = solved.mesh, len(first)
     whole = bays.length.reshape(-1, divisions).sum(axis=1)
@@ -97,12 +95,11 @@ def _initial(solved: Equations, first: Combined, sway: Array, bow: float | Array
 class _Group:
     """Combinations that stand on the same bearings, of one divided frame."""
 
-    def __init__(self, solution: Solution, factors: Array, first: Combined, wrong: Array, rows: list[int]) -> None:
-        solved = solution.equations
+    def __init__(self, solution: Solution, wrong: Array, rows: list[int]) -> None:
+        solved, first = solution.equations, solution.response
         self.solved, self.bays, self.parts, self.numbers = solved, solved.mesh, solved.elements, solved.numbers
         self.first, self.wrong, self.rows = first, wrong, rows
-        self.loads = mixed(solution.loads, factors)
-        self.held = fixed(self.bays, self.parts, self.loads)
+        self.loads, self.held = solution.loads, solution.held
         self.movements: Shapes = shapes(self.bays, self.parts)
         self.stiffness = self.parts.stiffness()
         self.unit = geometric(self.bays, self.movements)
@@ -119,7 +116,7 @@ class _Group:
         blocks = [self._equilibria(np.arange(k, min(k + step, len(self.rows)))) for k in range(0, len(self.rows), step)]
         moved, ends, axial = (np.concatenate(part) for part in zip(*blocks, strict=True))
         missing = gather(self.bays, ends) + self.solved.missing(self.loads, self.held.forces)
-        lines = lines_at(self.first.layout, self.loads, *self._lines(moved, axial))
+        lines = lines_at(self.first.layout, self.loads.brackets, *self._lines(moved, axial))
         return Stored(lines, moved, reactions(self.bays, missing))
 
     def _equilibria(self, which: Index) -> tuple[Array, Array, Array]:

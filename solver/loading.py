@@ -8,10 +8,11 @@ from math import inf, isfinite
 
 import numpy as np
 
-from .brackets import NOTHING, Brackets, joined
+from .brackets import NOTHING, Brackets, joined, mixed_brackets
 from .checks import STRAIGHT_MM
 from .faults import BadLoad, NonFinite
 from .frame import Array, Case, Index, LineLoad, NodeLoad, PointLoad, SettlementLoad
+from .incidence import blocks
 from .mesh import Mesh
 
 SNAP_MM = 1e-7  # a load that starts or stops this close to a node does so at the node
@@ -268,14 +269,35 @@ def _settled(rows: list[tuple[float, ...]], mesh: Mesh, count: int) -> Array:
     return settled
 
 
+def combined_loading(mesh: Mesh, cases: Sequence[Case], factors: Array) -> Loading:
+    """The loads of combinations (K, C) of the cases, as cases of their own; laid out some cases at a time, so that memory stays bounded."""
+    some = list(blocks(len(cases), 4 * len(mesh.length))) or [slice(0, 0)]
+    return _together([mixed(loading(mesh, cases[part]), factors[:, part]) for part in some])
+
+
+def _together(parts: Sequence[Loading]) -> Loading:
+    """Loads that act at once on the same cases."""
+    total = parts[0]
+    for other in parts[1:]:
+        total = Loading(
+            total.whole + other.whole,
+            joined((total.brackets, other.brackets)),
+            _sum(total.strain, other.strain),
+            total.nodal + other.nodal,
+            _sum(total.settled, other.settled),
+        )
+    return total
+
+
+def _sum(one: Array | None, other: Array | None) -> Array | None:
+    return one if other is None else other if one is None else one + other
+
+
 def mixed(loads: Loading, factors: Array) -> Loading:
     """The loads of combinations (K, C) of the cases, as cases of their own."""
-    given = loads.brackets
-    row, which = np.nonzero(factors[:, given.case])
-    scale = factors[row, given.case[which]]
     return Loading(
-        np.einsum("kc,dmcb->dmkb", factors, loads.whole, optimize=True),
-        Brackets(row, given.bay[which], given.at[which], given.order[which], scale * given.axial[which], scale * given.across[which]),
+        factors @ loads.whole,
+        mixed_brackets(loads.brackets, factors),
         None if loads.strain is None else factors @ loads.strain,
         factors @ loads.nodal,
         None if loads.settled is None else factors @ loads.settled,

@@ -16,7 +16,7 @@ from .lifting import lift
 from .mesh import Mesh
 from .soundness import condition
 from .statics import Equations
-from .stations import along, evenly
+from .stations import along, evenly, mixed_terms
 from .table import FORCES, Combined, Table, block_of, mixed
 
 BALANCED = 1e-9
@@ -38,7 +38,7 @@ class Solved:
             found = evaluated(self.solved.mesh, sources, SOURCES @ self.layout.powers[:POWERS])
             return found.reshape(*found.shape[:2], found.shape[2] * found.shape[3])
         terms = self.found.movements
-        return evenly(self.layout, terms if factors is None else mixed(factors, terms.swapaxes(0, 1)).swapaxes(0, 1))
+        return evenly(self.layout, terms if factors is None else mixed_terms(terms, factors))
 
     @cached_property
     def stations(self) -> Array:
@@ -123,11 +123,10 @@ class Response(Table):
 
     def at(self, places: Layout, factors: Array | None = None) -> Array:
         """(5, rows, S) lines at other stations of the same frame, of the cases or of combinations (K, C) with lifting bearings let go."""
-        lines = along(places, self.states)
         if factors is None:
-            return lines[:, : len(self)]
+            return along(places, self.states)[:, : len(self)]
         factors = self.factors(factors)
-        return np.asarray((self._lifting(factors) if self.pushing else factors) @ lines)
+        return along(places, self.states, self._lifting(factors) if self.pushing else factors)
 
 
 def reactions(mesh: Mesh, missing: Array) -> Array:

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from .analyse import Solution, solve
+from .analyse import Solution, solve_combined
 from .contact import by_contact
 from .frame import Array, Case, Flags, Frame, Index
 from .mesh import Mesh
@@ -53,11 +53,11 @@ def buckling(frame: Frame, cases: Sequence[Case], factors: Array, *, count: int 
     factors = np.asarray(factors, dtype=float)
     found: dict[int, Buckling] = {}
     for rows, left, _ in by_contact(frame, cases, factors):
-        solution = solve(divided(left, divisions), cases, stations=2)
+        solution = solve_combined(divided(left, divisions), cases, factors[rows], stations=2)
         bays = solution.equations.mesh
         unit = geometric(bays, shapes(bays, solution.equations.elements))
-        for row in rows.tolist():
-            found[row] = _buckled(solution, unit, factors[row], count, divisions)
+        for row, axial, push in zip(rows.tolist(), mean_axial(solution.response), pushes(bays, solution.response), strict=True):
+            found[row] = _buckled(solution, unit, axial, push, count, divisions)
     return tuple(found[row] for row in range(len(factors)))
 
 
@@ -69,23 +69,22 @@ def buckles_above(frame: Frame, cases: Sequence[Case], factors: Array, limit: fl
     factors = np.asarray(factors, dtype=float)
     above = np.zeros(len(factors), dtype=bool)
     for rows, left, _ in by_contact(frame, cases, factors):
-        solution = solve(divided(left, divisions), cases, stations=2)
+        solution = solve_combined(divided(left, divisions), cases, factors[rows], stations=2)
         bays, parts, numbers = solution.equations.mesh, solution.equations.elements, solution.equations.numbers
         unit, stiffness = geometric(bays, shapes(bays, parts)), parts.stiffness()
-        combined = solution.response.combine(factors[rows])
-        for row, axial, push in zip(rows.tolist(), mean_axial(combined), pushes(bays, combined), strict=True):
+        response = solution.response
+        for row, axial, push in zip(rows.tolist(), mean_axial(response), pushes(bays, response), strict=True):
             above[row] = factor(bays, numbers, stiffness + limit * (unit * axial + arms(bays, push))) is not None
     return above
 
 
-def _buckled(solution: Solution, unit: Array, factors: Array, count: int, divisions: int) -> Buckling:
-    solved, response = solution.equations, solution.response
+def _buckled(solution: Solution, unit: Array, axial: Array, push: Array, count: int, divisions: int) -> Buckling:
+    """Under axial forces (B,) of the divided bays, with forces (4, B) on their ends."""
+    solved = solution.equations
     if not solved.numbers.size:
         return _rigid(solved.mesh, divisions)
     bays = solved.mesh
-    combined = response.combine(factors[None])
-    axial = mean_axial(combined)[0]
-    softening = -unit * axial - arms(bays, pushes(bays, combined)[0])
+    softening = -unit * axial - arms(bays, push)
     inverse, moved = modes(solved, assembled(solved.numbers, softening), count)
     with np.errstate(divide="ignore"):
         critical = np.where(inverse > NEVER, 1.0 / inverse, np.inf)

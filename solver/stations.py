@@ -4,18 +4,29 @@ from __future__ import annotations
 
 import numpy as np
 
-from .bending import LINES, States, bracket_lines
+from .bending import LINES, SOURCES, States, bracket_lines, evaluated
+from .brackets import Brackets, mixed_brackets
 from .frame import Array
+from .incidence import blocks
 from .layout import Layout
-from .loading import SNAP_MM, Loading
+from .loading import SNAP_MM
 
 
-def along(layout: Layout, found: States) -> Array:
-    """(5, C, S) N, V, M and displacements along and across at the stations."""
-    return lines_at(layout, found.loads, found.forces, found.movements)
+def along(layout: Layout, found: States, factors: Array | None = None) -> Array:
+    """(5, C, S) N, V, M and displacements along and across at the stations, of the cases or of combinations (K, C) of them."""
+    if factors is None:
+        return lines_at(layout, found.loads.brackets, found.forces, found.movements)
+    forces = evaluated(found.mesh, factors @ found.sources, SOURCES)
+    return lines_at(layout, mixed_brackets(found.loads.brackets, factors), forces, mixed_terms(found.movements, factors))
 
 
-def lines_at(layout: Layout, loads: Loading, forces: Array, movements: Array) -> Array:
+def mixed_terms(terms: Array, factors: Array) -> Array:
+    """(lines, K, B, powers) polynomials of combinations (K, C) from those of the cases."""
+    lines, count, bays, powers = terms.shape
+    return np.asarray((factors @ terms.reshape(lines, count, bays * powers)).reshape(lines, len(factors), bays, powers))
+
+
+def lines_at(layout: Layout, given: Brackets, forces: Array, movements: Array) -> Array:
     """(5, C, S) at the stations from the polynomials of the bays, (3, C, B, powers) and (2, C, B, powers), and the brackets inside them."""
     if layout.even:
         return np.concatenate((evenly(layout, forces), evenly(layout, movements)))
@@ -25,21 +36,24 @@ def lines_at(layout: Layout, loads: Loading, forces: Array, movements: Array) ->
         for term in terms.transpose(3, 0, 1, 2)[::-1]:
             rows *= share
             rows += term[..., layout.number]
-    if len(loads.brackets):
-        _add_brackets(layout, loads, found)
+    if len(given):
+        _add_brackets(layout, given, found)
     return found
 
 
 def evenly(layout: Layout, terms: Array) -> Array:
     """(lines, C, S) at the same stations of every bay from polynomials (lines, C, B, powers)."""
     lines, count, bays, powers = terms.shape
-    values = terms.reshape(-1, powers) @ layout.powers[:powers]
-    return np.asarray(values.reshape(lines, count, bays * values.shape[1]))
+    table = layout.powers[:powers]
+    places = table.shape[1]
+    found = np.empty((lines, count, bays * places))
+    for some in blocks(count, lines * bays * places):
+        np.matmul(terms[:, some].reshape(lines, -1, powers), table, out=found[:, some].reshape(lines, -1, places))
+    return found
 
 
-def _add_brackets(layout: Layout, loads: Loading, lines: Array) -> None:
+def _add_brackets(layout: Layout, given: Brackets, lines: Array) -> None:
     """Every bracket with every station of its bay at or beyond its place."""
-    given = loads.brackets
     edges = np.searchsorted(layout.number, np.arange(len(layout.mesh.length) + 1))
     counts = (edges[1:] - edges[:-1])[given.bay]
     which = np.repeat(np.arange(len(given)), counts)

@@ -49,6 +49,10 @@ class Table:
     def _movements(self) -> Array:
         return self._rows.block(MOVEMENTS, self._factors)[:, : self._count]
 
+    def block(self, which: int) -> Array:
+        """(3, rows, S) N, V, M or (2, rows, S) displacements along and across the bays."""
+        return self._forces if which == FORCES else self._movements
+
     @property
     def n(self) -> Array:
         """(rows, S) axial force, N, tension positive."""
@@ -100,8 +104,7 @@ class Table:
 
     def rows(self, which: slice | Index) -> Table:
         """Some of the rows, as a table."""
-        lines = np.concatenate((self._forces[:, which], self._movements[:, which]))
-        return Table(self.layout, Stored(lines, self.moved[which], self.reactions[which]), None, lines.shape[1])
+        return Table(self.layout, Chosen(self, which), None, len(np.arange(len(self))[which]))
 
 
 class Combined(Table):
@@ -110,6 +113,29 @@ class Combined(Table):
     def __init__(self, layout: Layout, rows: Rows, factors: Array | None, lifted: Flags) -> None:
         super().__init__(layout, rows, factors, len(lifted))
         self.lifted = lifted
+
+
+@dataclass(frozen=True, slots=True)
+class Chosen:
+    """Some rows of a table."""
+
+    table: Table
+    which: slice | Index
+
+    @property
+    def moved(self) -> Array:
+        """See :class:`Rows`."""
+        return np.asarray(self.table.moved[self.which])
+
+    @property
+    def pushed(self) -> Array:
+        """See :class:`Rows`."""
+        return np.asarray(self.table.reactions[self.which])
+
+    def block(self, which: int, factors: Array | None) -> Array:
+        """See :class:`Rows`."""
+        block = self.table.block(which)[:, self.which]
+        return block if factors is None else np.asarray(factors @ block)
 
 
 @dataclass(frozen=True, slots=True)
