@@ -18,6 +18,7 @@ from .faults import BearingsCycle, Unstable
 from .frame import Array, Case, Flags, Frame, Index
 from .incidence import gather
 from .layout import Layout
+from .mesh import Mesh
 from .refine import divided
 from .response import Response, reactions
 from .second import Shapes, arms, geometric, mean_axial, pushes, shapes
@@ -37,7 +38,6 @@ class Imperfection:
 
     ``sway`` rad, positive to the right as one goes up: a number, or one for each combination. ``bow`` share of the bay's length: a number
     bows every bay as its moment of first order would bend it; an array (bays,) is taken as it stands, positive along the bay's own y.
-    Rigid arms at the ends of pieces do not lean.
     """
 
     sway: float | Array = 0.0
@@ -68,7 +68,7 @@ def second_order(
         lifted[rows] = pattern
         solution = solve_combined(divided(left, divisions), cases, factors[rows], stations)
         wrong = _initial(solution.equations, solution.response, sway[rows], given.bow, divisions)
-        parts.append(_Group(solution, wrong, rows.tolist()).answer())
+        parts.append(_Group(solution, wrong, sway[rows], rows.tolist()).answer())
         order += rows.tolist()
     return _joined(frame, solution.response.layout, parts, order, lifted)
 
@@ -95,7 +95,7 @@ def _initial(solved: Equations, first: Response, sway: Array, bow: float | Array
 class _Group:
     """Combinations that stand on the same bearings, of one divided frame."""
 
-    def __init__(self, solution: Solution, wrong: Array, rows: list[int]) -> None:
+    def __init__(self, solution: Solution, wrong: Array, sway: Array, rows: list[int]) -> None:
         solved, first = solution.equations, solution.response
         self.solved, self.bays, self.parts, self.numbers = solved, solved.mesh, solved.elements, solved.numbers
         self.first, self.wrong, self.rows = first, wrong, rows
@@ -104,18 +104,28 @@ class _Group:
         self.stiffness = self.parts.stiffness()
         self.unit = geometric(self.bays, self.movements)
         self.leaning = self._leaning()
-        self.forces = -solved.missing(self.loads, self.held.forces)
+        self.given = self._given(sway)
+        self.forces = self.given
         if self.loads.settled is not None and self.bays.springs is not None:
-            self.forces += self.bays.springs * self.loads.settled
+            self.forces = self.given + self.bays.springs * self.loads.settled
         self.axial = mean_axial(first)
         self.pushes = None if self.bays.arms is None else pushes(self.bays, first)
+        self.tipped = None if self.pushes is None else _tipped(self.bays, self.pushes, sway)
+
+    def _given(self, sway: Array) -> Array:
+        """(K, 3 n) forces on the unknowns; where a support stands off its node, what stands on the node leans over it."""
+        given = -self.solved.missing(self.loads, self.held.forces)
+        if self.bays.stands is not None:
+            node, shift = self.bays.stands
+            given[:, 3 * node + 2] -= sway[:, None] * shift[:, 1] * self.loads.nodal[:, 3 * node + 1]
+        return given
 
     def answer(self) -> Stored:
         """Solve every combination, a block of them at a time, then read forces and movements off all of them at once."""
         step = max(1, BLOCK // self.stiffness.size)
         blocks = [self._equilibria(np.arange(k, min(k + step, len(self.rows)))) for k in range(0, len(self.rows), step)]
         moved, ends, axial = (np.concatenate(part) for part in zip(*blocks, strict=True))
-        missing = gather(self.bays, ends) + self.solved.missing(self.loads, self.held.forces)
+        missing = gather(self.bays, ends) - self.given
         lines = lines_at(self.first.layout, self.loads.brackets, *self._lines(moved, axial))
         return Stored(lines, moved, reactions(self.bays, missing))
 
@@ -127,6 +137,8 @@ class _Group:
         axial, leaning = self.axial[which], self.leaning[which]
         for _ in range(ROUNDS):
             tangent, push = base + self.unit * axial[:, None, None], leaning * axial[:, None]
+            if self.tipped is not None:
+                push += self.tipped[which]
             moved = self._solve(which, tangent, push)
             ends = moved.take(bays.unknowns, axis=1)
             found = own + np.einsum("ab,kab->kb", self.parts.stress[0], ends)
@@ -178,6 +190,14 @@ class _Group:
         m[1:] += added
         v[:3] += added * THREE / bays.length
         return forces, movements
+
+
+def _tipped(bays: Mesh, pushing: Array, sway: Array) -> Array:
+    """(K, 6, B) moments of the forces (K, 4, B) on the ends of bays about their nodes, as rigid arms lean with the rest."""
+    assert bays.arms is not None
+    tipped = np.zeros((len(sway), 6, len(bays.length)))
+    tipped[:, 2::3] = sway[:, None, None] * bays.arms[:, 1] * pushing[:, 1::2]
+    return tipped
 
 
 def _end_moments(length: Array, ei: Array, basic: Array, axial: Array, bent: Array) -> tuple[Array, Array]:

@@ -42,6 +42,20 @@ def geometric(mesh: Mesh, rows: Shapes) -> Array:
     return np.asarray(chord + (length / 30.0) * (4.0 * (near[:, None] * near + far[:, None] * far) - mixed - mixed.swapaxes(0, 1)))
 
 
+def sliding(mesh: Mesh, rows: Shapes, axial: Array) -> Array | None:
+    """(6, 6, B) what bays soft in shear lose of their stiffness under axial forces (B,) as they slide more where they stand steeper.
+
+    The cubic has one slide for the whole bay; a parabola of its own in each bay, condensed, lets it vary. None where some bay slides away
+    under its force, which is then no less than GA.
+    """
+    assert mesh.shear is not None
+    left = 1.0 + mesh.shear * axial
+    if left.min() <= 0.0:
+        return None
+    apart = rows.bend[0] - rows.bend[1]
+    return np.asarray(-apart[:, None] * apart * (axial * axial * mesh.shear * mesh.length / 12.0 / left))
+
+
 def arms(mesh: Mesh, ends: Array) -> Array:
     """(..., 6, 6, B) what rigid arms add: the force (..., 4, B) x, y on the start and on the end of the bay moves as the arm turns."""
     added = np.zeros((*ends.shape[:-2], 6, 6, len(mesh.length)))

@@ -20,6 +20,7 @@ from solver import (
     Support,
     Unstable,
     analyse,
+    buckles_above,
     buckling,
     curves,
     extremes,
@@ -130,11 +131,21 @@ def test_euler_struts(frame, length, error):
     assert answer.effective_lengths[0] == pytest.approx(length * L, rel=error)
 
 
-def test_shear_lowers_the_critical_load():
-    """F. Engesser: 1/P = 1/P_E + 1/GA (from memory)."""
-    soft = strut(0.0, 0.0, BOTH_PINNED.supports, ga=4.0 * EULER)
-    (answer,) = buckling(soft, [[NodeLoad(1, fy=-1000.0)]], [[1.0]], divisions=24)
-    assert answer.factor * 1000.0 == pytest.approx(EULER / 1.25, rel=3e-4)
+@pytest.mark.parametrize("soft", [0.01, 0.05, 0.25, 1.0, 4.0])
+@pytest.mark.parametrize(("frame", "length", "error"), [(BOTH_PINNED, 1.0, 2e-4), (CANTILEVER, 2.0, 1e-4)], ids=["pinned", "cantilever"])
+def test_shear_lowers_the_critical_load(frame, length, error, soft):
+    """F. Engesser: 1/P = 1/P_E + 1/GA where the shear force is square to the bent axis (from memory); ``soft`` is P_E / GA."""
+    euler = EULER / length**2
+    sliding = strut(frame.pieces[0].start, 0.0, frame.supports, ga=euler / soft)
+    cases = [[NodeLoad(1, fy=-1000.0)]]
+    (answer,) = buckling(sliding, cases, [[1.0]])
+    wanted = euler / (1.0 + soft) / 1000.0
+    assert wanted <= answer.factor <= wanted * (1.0 + error)  # never understated
+    assert (np.diff(answer.factors) >= 0.0).all()
+    assert answer.factor < euler / soft / 1000.0  # the strut slides away under GA
+    assert buckles_above(sliding, cases, [[1.0]], 0.999 * wanted).all()
+    assert not buckles_above(sliding, cases, [[1.0]], (1.0 + error) * wanted).any()
+    assert not buckles_above(sliding, cases, [[1.0]], 1.01 * euler / soft / 1000.0).any()
 
 
 def test_strut_in_tension_never_buckles():
@@ -209,6 +220,25 @@ def test_leaning_post():
     k = sqrt(p / EI)
     answer = second_order(CANTILEVER, [[NodeLoad(1, fy=-p)]], [[1.0]], Imperfection(sway=0.005))
     assert np.abs(answer.m).max() == pytest.approx(0.005 * p * tan(k * L) / k, rel=1e-4)
+
+
+def test_leaning_post_on_a_rigid_stub():
+    """The stub leans with the post: M = φP (a + tan(kL)/k) at its foot, wherever the foot is joined to the node."""
+    p, stub = 0.1 * EULER, 0.2 * L
+    k = sqrt(p / EI)
+    wanted = 0.005 * p * (stub + tan(k * L) / k)
+    xy = np.array([(0.0, 0.0), (0.0, L + stub)])
+    cases = [[NodeLoad(1, fy=-p)]]
+    foot = Support(0, **HELD, rotation=True)
+    armed = Frame(xy, (Piece((0, 1), EA, EI, start=inf, start_offset=(0.0, stub)),), (foot,))
+    answer = second_order(armed, cases, [[1.0]], Imperfection(sway=0.005))
+    assert abs(answer.reactions[0, 0, 2]) == pytest.approx(wanted, rel=1e-4)
+    stood = Frame(
+        np.array([(0.0, 0.0), (0.0, L)]), (Piece((0, 1), EA, EI, start=inf),), (Support(0, **HELD, rotation=True, offset=(0.0, -stub)),)
+    )
+    both = [[NodeLoad(1, fy=-p), NodeLoad(0, fy=-p)]]
+    answer = second_order(stood, both, [[1.0]], Imperfection(sway=0.005))
+    assert abs(answer.reactions[0, 0, 2]) == pytest.approx(wanted + 0.005 * p * stub, rel=1e-4)
 
 
 def test_beyond_the_critical_load_there_is_no_equilibrium():
