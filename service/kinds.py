@@ -112,7 +112,7 @@ FAULTS: Mapping[str, str] = {
     "too-deep": "Brackets stand inside brackets deeper than 64.",
     "too-large": "The body is larger than it may be.",
     "too-many-combinations": "The load cases combine in more ways than are calculated.",
-    "too-much-to-judge": "Combinations times places in the frame are more than are judged in one request.",
+    "too-much-to-judge": "Stretches of pieces, or cases or combinations times places in the frame, are more than are judged in one request.",
     "two-traditions": "Packs of two code traditions are asked for at once.",
     "unclear-form": "Nothing says which of several forms is meant, or more than one does.",
     "unknown-field": "A field there is not.",

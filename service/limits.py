@@ -10,15 +10,18 @@ class Limits:
     """The published bounds of one design document and its answer.
 
     body_bytes: size of the body; batch_lines, batch_bytes: designs in a batch, and its size; depth: brackets inside brackets; values: numbers, texts, lists and objects together; faults: how
-    many one answer spells out before it only counts the rest, faults_counted: how many it counts; the others: items in the list
+    many one answer spells out before it only counts the rest, faults_counted: how many it counts; bays: stretches of all members between neighbouring nodes; the others: items in the list
     of that name.
     """
 
     body_bytes: int = 2 * 1024 * 1024
     depth: int = 64
     values: int = 80_000
-    nodes: int = 1_500  # a square grid of so many is factored for buckling, every bay in six, in 0.23 s: no step is longer
+    nodes: int = (
+        1_500  # so many, and so many bays, are worked on without any step above a quarter of a second: tests/solver/test_longest_step.py
+    )
     members: int = 2_000
+    bays: int = 4_500
     nodes_per_member: int = 200
     supports: int = 200
     actions: int = 100

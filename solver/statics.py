@@ -26,6 +26,7 @@ from .mesh import Mesh
 DENSE_UNKNOWNS = 65  # up to here dense in natural order is faster than banded (measured, see tests/bench)
 BAND_WORK = 1e9  # unknowns x bandwidth² above which the sparse factorisation wins, or a band takes long at a stretch
 FEW_BAYS = 60  # up to here one full matrix between bays and unknowns is quicker than bay by bay
+SOLVE_WORK = 2e7  # numbers of a band times right-hand sides at a stretch
 AT_ONCE = 4  # right-hand sides solved in one call of the sparse library, which nothing can interrupt
 
 
@@ -102,8 +103,10 @@ class Banded:
         return np.asarray(self.lower[0] ** 2 / self.diagonal)
 
     def solve(self, right: Array) -> Array:
-        answer, _ = lapack.dpbtrs(self.lower, right.T, lower=1)
-        return np.asarray(answer.T)
+        step = max(1, int(SOLVE_WORK) // self.lower.size)
+        if len(right) <= step:
+            return np.asarray(lapack.dpbtrs(self.lower, right.T, lower=1)[0].T)
+        return np.concatenate([self.solve(right[k : k + step]) for k in range(0, len(right), step)])
 
 
 class Sparse:

@@ -32,10 +32,11 @@ def lines_at(layout: Layout, given: Brackets, forces: Array, movements: Array) -
         return np.concatenate((evenly(layout, forces), evenly(layout, movements)))
     found = np.zeros((LINES, forces.shape[1], len(layout.number)))
     share = layout.inside / layout.mesh.length[layout.number]
-    for rows, terms in ((found[:3], forces), (found[3:], movements)):
-        for term in terms.transpose(3, 0, 1, 2)[::-1]:
-            rows *= share
-            rows += term[..., layout.number]
+    for some in blocks(forces.shape[1], LINES * len(share)):
+        for rows, terms in ((found[:3, some], forces), (found[3:, some], movements)):
+            for term in terms[:, some].transpose(3, 0, 1, 2)[::-1]:
+                rows *= share
+                rows += term[..., layout.number]
     if len(given):
         _add_brackets(layout, given, found)
     return found

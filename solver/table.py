@@ -76,16 +76,20 @@ class Table:
     @cached_property
     def ux(self) -> Array:
         """(rows, S) displacement of the axis to the right, mm."""
-        along, across = self._movements
         c, s = self.layout.mesh.way.take(self.layout.number, axis=1)
-        return np.asarray(c * along - s * across)
+        return self._turned(c, -s)
 
     @cached_property
     def uy(self) -> Array:
         """(rows, S) displacement of the axis upwards, mm."""
-        along, across = self._movements
         c, s = self.layout.mesh.way.take(self.layout.number, axis=1)
-        return np.asarray(s * along + c * across)
+        return self._turned(s, c)
+
+    def _turned(self, of_along: Array, of_across: Array) -> Array:
+        along, across = self._movements
+        turned = along * of_along
+        turned += across * of_across
+        return np.asarray(turned)
 
     @cached_property
     def moved(self) -> Array:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import TypeVar
 
 import solver
@@ -29,6 +29,8 @@ def analyse_frame(settled: Settled, selection: Selection, geometry: Geometry, *,
     Raises DesignRefused where the frame cannot stand.
     """
     design = settled.design
+    bays = sum(len(line.bays) for line in geometry.lines)
+    _drawn(bays)
     frame = build_frame(design, geometry, settled.materials)
     cases: list[list[solver.Load]] = []
     for each in settled.actions:
@@ -44,10 +46,30 @@ def analyse_frame(settled: Settled, selection: Selection, geometry: Geometry, *,
             more, places, exclusive = alternatives(each.action, design, geometry, frame)
             groups.append(Alternatives(index, exclusive, slice(len(cases), len(cases) + len(more)), places))
             cases += more
-    _bounded(len(cases), sum(len(line.bays) for line in geometry.lines) * stations)
+    _bounded(len(cases), bays * stations + _places(cases))
     response = in_words(design, lambda: solver.analyse(frame, cases, stations=stations))
     fixed = len(settled.actions)
     return Frame(settled, selection, geometry, response, tuple(cases[:fixed]), tuple(groups), tuple(cases[fixed:]))
+
+
+def _places(cases: Sequence[Sequence[solver.Load]]) -> int:
+    """Stations that loads ask for, at most: two where a force stands, one where a load starts or stops."""
+    points = {(load.piece, load.at) for case in cases for load in case if isinstance(load, solver.PointLoad)}
+    lines = {(load.piece, end) for case in cases for load in case if isinstance(load, solver.LineLoad) for end in (load.start, load.end)}
+    return 2 * len(points) + len(lines)
+
+
+MOST_BAYS = 4_500
+"""Published bound: stretches of pieces between neighbouring nodes; a plane frame of the most nodes has no more unless pieces lie on one another."""
+
+
+def _drawn(bays: int) -> None:
+    if bays > MOST_BAYS:
+        detail = (
+            f"The pieces run over {bays} stretches between neighbouring nodes; {MOST_BAYS} is the most that is analysed in one request."
+        )
+        hint = "Check a part of the frame, or leave out nodes at which nothing happens."
+        raise DesignRefused((Fault("/members", "too-much-to-judge", detail, bays, MOST_BAYS, hint),))
 
 
 MOST_CELLS = 3_000_000

@@ -10,6 +10,7 @@ import pytest
 from flask import Flask
 from flask.testing import FlaskClient
 
+from rules.judge.analysis import MOST_BAYS
 from rules.judge.options import Options
 from rules.subject.faults import DesignRefused, Fault
 from service.deadline import Deadline, DeadlinePassed
@@ -130,6 +131,7 @@ def test_problems_are_explained_to_people_and_programs(client: FlaskClient) -> N
 def test_the_version_names_the_limits(client: FlaskClient) -> None:
     told = client.get("/version").get_json()
     assert told["limits"]["members"] == 2000
+    assert told["limits"]["bays"] == MOST_BAYS
     assert told["limits"]["deadline_s"] == 20
     assert set(told) >= {"engine", "format", "python", "numpy", "packs"}
 

@@ -1,4 +1,5 @@
-"""Instructions that one analysis of W1 and of W2 executes, counted by callgrind: a measure of work that no neighbour on the machine disturbs.
+"""Instructions that one analysis of W1 and of W2 executes, N V M of its combinations included, counted by callgrind: a measure of work that
+no neighbour on the machine disturbs.
 
     python tests/solver/instructions.py
 
@@ -37,9 +38,10 @@ def run(name, times):
     from solver import analyse
 
     gc.disable()
-    frame, cases, _ = getattr(workloads, name)()
+    frame, cases, factors = getattr(workloads, name)()
     for _ in range(times):
-        analyse(frame, cases)
+        combined = analyse(frame, cases).combine(factors)
+        assert combined.n.shape == combined.v.shape == combined.m.shape
 
 
 def instructions(name, times):
@@ -51,7 +53,7 @@ def instructions(name, times):
 
 def main():
     if not shutil.which("valgrind"):
-        print("callgrind: valgrind is not installed; nothing was counted", file=sys.stderr)
+        print("callgrind: valgrind is not installed; nothing was counted. Debian and Ubuntu: apt-get install valgrind", file=sys.stderr)
         return 2
     print("| frame | instructions an analysis | runs apart |\n|---|---|---|")
     steady = True

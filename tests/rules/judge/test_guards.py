@@ -262,6 +262,25 @@ def test_more_than_can_be_judged_at_once_is_refused(joist, checked, monkeypatch,
     assert [fault.code for fault in refused.value.faults] == ["too-much-to-judge"]
 
 
+def test_more_stretches_than_are_analysed_are_refused(joist, checked, monkeypatch):
+    monkeypatch.setattr("rules.judge.analysis.MOST_BAYS", 0)
+    with pytest.raises(DesignRefused) as refused:
+        checked(joist)
+    (fault,) = refused.value.faults
+    assert (fault.code, fault.pointer, fault.allowed) == ("too-much-to-judge", "/members", 0)
+
+
+def test_every_place_of_a_load_counts(joist, checked, monkeypatch):
+    """A force in the span brings two stations, and a load that stops there one."""
+    joist["actions"][0]["loads"] += [
+        {"member": joist["members"][0]["id"], "point_kn": 0.1, "at_mm": 311.0 + k, "direction": "down"} for k in range(20)
+    ]
+    monkeypatch.setattr("rules.judge.analysis.MOST_CELLS", 70)
+    with pytest.raises(DesignRefused) as refused:
+        checked(joist)
+    assert refused.value.faults[0].found > 70
+
+
 def test_an_invented_grade_decides_nothing(joist, checked, found):
     """Stiff and strong enough for anything, and made up: strength is open, the piece is open, and nobody may build it."""
     properties = {f"{name}_mpa": 50.0 for name in ("f_m_k", "f_t_0_k", "f_c_0_k", "f_c_90_k", "f_v_k")}
