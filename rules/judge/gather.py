@@ -14,6 +14,7 @@ from rules.judge.along import Axis
 from rules.judge.arranging import Arrangement, Ways, arrange, both_signs, together
 from rules.judge.bearings import seat_givens, support_givens
 from rules.judge.braces import brace_givens, held_givens, items
+from rules.judge.clearance import piece_clearance, plate_clearance
 from rules.judge.cuts import cut_givens
 from rules.judge.effects import Effects, EffectsOf, bearing, forces, movements, slides, sliding
 from rules.judge.floors import floor_givens
@@ -24,13 +25,15 @@ from rules.judge.pieces import piece_givens
 from rules.judge.places import Places
 from rules.judge.plated import Plated, plated_joints
 from rules.judge.properties import named
+from rules.judge.sharing import sharing_givens
 from rules.judge.span import span_lengths
 from rules.judge.stations import station_givens
 from rules.judge.trusses import node_load_givens, truss_givens
 from rules.library.evidence import Evidence, Given
 from rules.library.labels import Labels
+from rules.subject.actions import Load, PointLoad
 from rules.subject.faults import DesignRefused, Fault
-from rules.subject.settled import CombinationSet
+from rules.subject.settled import CombinationSet, Settled
 
 Floats = NDArray[np.float64]
 Key = tuple[str, str]
@@ -71,10 +74,10 @@ def _elements(frame: Frame, axis: str, joints: Sequence[Plated]) -> dict[str, Gi
     if axis in JOINT_AXES:
         return joint_givens(frame, axis, joints)
     if axis == "member":
-        return station_givens(frame) | cut_givens(frame) | node_load_givens(frame)
+        return station_givens(frame) | cut_givens(frame) | node_load_givens(frame) | sharing_givens(frame)
     if axis == "support":
-        return support_givens(frame)
-    return seat_givens(frame) if axis == "seat" else floor_givens(frame) | truss_givens(frame)
+        return support_givens(frame) | piece_clearance(frame)
+    return seat_givens(frame) | plate_clearance(frame) if axis == "seat" else floor_givens(frame) | truss_givens(frame)
 
 
 def _axis(
@@ -199,6 +202,22 @@ def _ids(elements: Iterable[Any]) -> tuple[str, ...]:
     return tuple(element.id for element in elements)
 
 
+def _points(base: CombinationSet, settled: Settled) -> Floats:
+    """N, (K,): the greatest single point load among the actions of each combination that are nothing else; 0 without any."""
+    loads = [each.action.loads for each in settled.actions]
+    points = [
+        load[0].point_kn * 1000.0 if len(load) == 1 and isinstance(load[0], PointLoad) else 0.0
+        for load in map(tuple, map(_one_person, loads))
+    ]
+    return np.asarray((base.present * np.array(points)).max(axis=1, initial=0.0))
+
+
+def _one_person(loads: Sequence[Load]) -> Sequence[Load]:
+    """A load that may stand anywhere is given for every piece it may stand on, and is one load all the same."""
+    roving = all(isinstance(load, PointLoad) and load.anywhere for load in loads)
+    return loads[:1] if roving and len({load.point_kn for load in loads if isinstance(load, PointLoad)}) == 1 else loads
+
+
 FORCE_FLOOR = 1e-3
 MOMENT_FLOOR = 1e-1
 """N and N·mm: far below anything a frame feels, far above the solver's round-off."""
@@ -218,7 +237,13 @@ def _common(frame: Frame, base: CombinationSet, arranged: Arrangement) -> dict[s
         Given("service_class", "service class", "", "service class", Labels.one(str(settled.service_class))),
         Given("marking", "marking", "", "how the timber is marked", Labels.one(design.marking), MARKING_ASK),
         Given("altitude_m", "A", "m", "height above sea level", altitude, ALTITUDE_ASK),
-        Given("k_sys", "k_sys", "1", "system factor, taken as 1", 1.0),
+        Given(
+            "small_load",
+            "F",
+            "N",
+            "greatest of the concentrated loads that act alone, such as a person",
+            _points(base, settled)[arranged.rows][:, None],
+        ),
         Given("axial_floor", "0", "N", "force below which nothing is judged", FORCE_FLOOR),
         Given("moment_floor", "0", "N·mm", "moment below which nothing is judged", MOMENT_FLOOR),
     )

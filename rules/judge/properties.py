@@ -37,6 +37,7 @@ def material_givens(
         Given("is_timber", "timber", "", "a timber section", spread(timber)),
         Given("is_solid", "solid timber", "", "solid timber", spread(kind_of(each) == "solid-timber" for each in materials)),
         Given("is_lvl", "LVL", "", "laminated veneer lumber", spread(kind_of(each) == "lvl" for each in materials)),
+        Given("is_softwood", "softwood", "", "softwood", spread(each is not None and each.softwood is True for each in materials)),
         Given("is_solid_softwood", "solid softwood", "", "solid softwood", spread(_is_softwood(each) for each in materials)),
     )
     family = Labels.of([each.family if each else None for each in materials]).spread(index)

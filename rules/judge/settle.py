@@ -51,6 +51,7 @@ def settle(design: Design, selection: Selection, geometry: Geometry, *, triangul
         sets=combine(design, actions, selection),
         assumptions=(*assumptions, *taken),
         questions=tuple(dict.fromkeys(question for action in actions for question in action.ask)),
+        triangulated=triangulated,
     )
 
 

@@ -18,7 +18,10 @@ def node_load_givens(frame: Frame) -> dict[str, Given]:
     loaded = {load.member for action in design.actions for load in action.loads if not isinstance(load, NodeLoad)}
     truss = design.component_type in TRUSSES
     at_nodes = np.array([truss and member.id not in loaded for member in design.members], dtype=np.bool_)
-    return named(Given("is_loaded_at_nodes", "at nodes", "", "a piece of a truss without loads between its nodes", at_nodes[layout.piece]))
+    return named(
+        Given("is_loaded_at_nodes", "at nodes", "", "a piece of a truss without loads between its nodes", at_nodes[layout.piece]),
+        Given("is_triangulated_truss", "triangles", "", "a truss made of triangles only", np.array(truss and frame.settled.triangulated)),
+    )
 
 
 def truss_givens(frame: Frame) -> dict[str, Given]:

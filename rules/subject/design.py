@@ -18,6 +18,7 @@ COMPONENT_TYPES = ("trussed-rafter", "open-web-joist", "solid-joist", "cut-roof"
 CEILINGS = ("brittle", "flexible", "none")
 LEVELS = ("error", "warning", "note")
 WAIVED_KINDS = ("design", "member", "joint", "support", "brace")
+SHARED_BY = ("battens", "boards", "panels", "purlins")
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +56,16 @@ class Waiver:
 
 
 @dataclass(frozen=True, slots=True)
+class LoadSharing:
+    """What spreads load to the neighbours alike. by: "battens", "boards", "panels", "purlins"; spans: how many gaps between
+    neighbours each of its pieces runs over; staggered: whether its joints are."""
+
+    by: str
+    spans: int | None = None
+    staggered: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class Declined:
     """A part of the document the caller leaves to somebody else, with the reason."""
 
@@ -79,6 +90,7 @@ class Design:
     spacing_mm: float | None = None
     load_width_mm: float | None = None
     overall_length_mm: float | None = None
+    load_sharing: LoadSharing | None = None
     site: Site = Site()
     roof: Roof | None = None
     floor: Floor | None = None

@@ -109,6 +109,7 @@ class Lengths:
 class Settled:
     """What the analysis and the rules work from. materials, lengths: one per member, in order. seats: index of the member
     that bears on each support (None: no seat). brace_materials: one per item of bracing. actions: one per solver case, self-weight first when added.
+    triangulated: every panel of the frame is a triangle.
     """
 
     design: Design
@@ -122,3 +123,4 @@ class Settled:
     brace_materials: tuple[Material | None, ...] = ()
     assumptions: tuple[Assumption, ...] = ()
     questions: tuple[str, ...] = field(default=())
+    triangulated: bool = False

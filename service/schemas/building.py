@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from typing import Any, Literal, TypeVar
 
 from rules.subject.actions import Action, LineLoad, Load, NodeLoad, PointLoad
-from rules.subject.design import Codes, Declined, Design, Parameter, Waiver
+from rules.subject.design import Codes, Declined, Design, LoadSharing, Parameter, Waiver
 from rules.subject.frame import (
     Cut,
     DeclaredCapacity,
@@ -43,6 +43,7 @@ def build(document: Values) -> Design:
         nodes=tuple(Node(**node) for node in document["nodes"]),
         members=tuple(map(_member, document["members"])),
         supports=tuple(map(_support, document["supports"])),
+        load_sharing=_optional(document.get("load_sharing"), lambda sharing: LoadSharing(**sharing)),
         site=Site(**document.get("site", {})),
         roof=_optional(document.get("roof"), lambda roof: Roof(**roof)),
         floor=_optional(document.get("floor"), _floor),

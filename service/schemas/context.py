@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import ClassVar
 
-from rules.subject.design import CEILINGS, LEVELS, WAIVED_KINDS
+from rules.subject.design import CEILINGS, LEVELS, SHARED_BY, WAIVED_KINDS
 from rules.subject.material import KINDS
 from rules.subject.site import BRACED_BY, PROTECTIONS, TERMITES, USES
 from service.limits import LIMITS
@@ -80,6 +80,14 @@ class FloorSchema(DocumentSchema):
     ceiling = Word("What hangs below.", CEILINGS)
     strutting_rows = Whole("Rows of strutting.", 1, least=0, most=100)
     noggin_rows = Whole("Rows of noggins.", 1, least=0, most=100)
+
+
+class LoadSharingSchema(DocumentSchema):
+    """What spreads load between components alike, so that a weak one is helped by its neighbours."""
+
+    by = Word("What is fixed across them.", SHARED_BY, required=True)
+    spans = Whole("How many gaps between neighbours each of its pieces runs over.", 2, least=1, most=1000)
+    staggered = Flag("Whether its joints are staggered; not, when absent.")
 
 
 class ParameterSchema(DocumentSchema):

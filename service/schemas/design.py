@@ -14,6 +14,7 @@ from service.schemas.context import (
     CodesSchema,
     DeclinedSchema,
     FloorSchema,
+    LoadSharingSchema,
     MaterialsSchema,
     RoofSchema,
     SiteSchema,
@@ -43,6 +44,7 @@ class DesignSchema(DocumentSchema):
     spacing_mm = length("Distance from one to the next.", 600)
     load_width_mm = length("Width that loads one; the spacing when absent. Differs beside an opening.", 600)
     overall_length_mm = length("Length of the component over all, from end to end of its timber.", 4192)
+    load_sharing = Part(LoadSharingSchema, "What spreads load between it and its neighbours; null: nothing is counted on.")
     site = Part(SiteSchema, "Where it will stand.")
     roof = Part(RoofSchema, "The roof it belongs to.")
     floor = Part(FloorSchema, "The floor it belongs to.")

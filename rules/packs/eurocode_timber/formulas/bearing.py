@@ -7,6 +7,7 @@ import numpy as np
 from rules.library import STRENGTH, SUPPORT, Rule, clause, quantity
 
 ACROSS = clause("6.1.5", equation="(6.3)", seen="read", source="LVL Handbook Europe 2025, p. 127")
+GAIN = clause("6.1.5(2)-(4)", seen="memory")
 ANGLED = clause("6.2.2", equation="(6.16)", seen="read", source="Porteous and Kermani, Structural Timber Design to Eurocode 5, chapter 6")
 
 
@@ -30,9 +31,20 @@ def contact_stress(down, contact_area):
     return np.maximum(down, 0.0) / contact_area
 
 
+@quantity("clear", "", says="softwood with clear timber of twice its depth beside the bearing, and a contact short enough", cites=GAIN)
+def has_clear_timber(is_softwood, clear_beside, clear_depths, bearing_depth, is_continuous, bearing_length, contact_most):
+    return is_softwood & (clear_beside >= clear_depths * bearing_depth) & (is_continuous | (bearing_length <= contact_most))
+
+
+@quantity("k_c,90", "1", says="by kind of support where there is clear timber beside the bearing, else k_c,90 without it", cites=GAIN)
+def bearing_gain(has_clear_timber, is_continuous, k_c_90_continuous, k_c_90_discrete, k_c_90):
+    gained = np.where(is_continuous, k_c_90_continuous, k_c_90_discrete)
+    return np.where(has_clear_timber, np.maximum(gained, k_c_90), k_c_90)
+
+
 @quantity("f_c,α,d", "N/mm²", cites=ANGLED)
-def f_cad(f_c0d, k_c_90, f_c90d, sin_to_grain, cos_to_grain):
-    return f_c0d / (f_c0d / (k_c_90 * f_c90d) * sin_to_grain**2 + cos_to_grain**2)
+def f_cad(f_c0d, bearing_gain, f_c90d, sin_to_grain, cos_to_grain):
+    return f_c0d / (f_c0d / (bearing_gain * f_c90d) * sin_to_grain**2 + cos_to_grain**2)
 
 
 @quantity("σ_c,α,d / f_c,α,d", "1", cites=ANGLED)

@@ -42,6 +42,32 @@ def k_h_t(is_lvl, k_l, k_h_side):
     return np.where(is_lvl, k_l, k_h_side)
 
 
+SYSTEM = clause("6.6", seen="memory", source="k_sys: Porteous and Kermani, Structural Timber Design to Eurocode 5, https://www.eurocode.us")
+
+
+@quantity(
+    "shared",
+    "",
+    says="single pieces under what spreads the load, evenly loaded, close and many enough, joined by pieces that run over enough gaps with staggered joints",
+    cites=SYSTEM,
+)
+def is_shared(
+    takes_part, is_even, is_staggered, sharing_spans, sharing_spans_least, count_alike, sharing_count_least, spacing, sharing_spacing
+):
+    enough = (sharing_spans >= sharing_spans_least) & (count_alike >= sharing_count_least)
+    return takes_part & is_even & is_staggered & enough & (spacing <= sharing_spacing)
+
+
+@quantity("s_max", "mm", says="greatest spacing at which load is shared: of roof trusses, and of joists and rafters", cites=SYSTEM)
+def sharing_spacing(is_truss_roof, sharing_spacing_trusses, sharing_spacing_others):
+    return np.where(is_truss_roof, sharing_spacing_trusses, sharing_spacing_others)
+
+
+@quantity("k_sys", "1", says="1.1 where load is shared between neighbours, and all its conditions are stated; else 1", cites=SYSTEM)
+def k_sys(is_shared, k_sys_shared):
+    return np.where(is_shared, k_sys_shared, 1.0)
+
+
 @quantity("f_t,0,d", "N/mm²", cites=clause("2.4.1", equation="(2.14)", seen="read", source=HANDBOOK))
 def f_t0d(k_mod, k_h_t, f_t_0_k, gamma_m_d):
     return k_mod * k_h_t * f_t_0_k / gamma_m_d
