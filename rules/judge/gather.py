@@ -203,19 +203,16 @@ def _ids(elements: Iterable[Any]) -> tuple[str, ...]:
 
 
 def _points(base: CombinationSet, settled: Settled) -> Floats:
-    """N, (K,): the greatest single point load among the actions of each combination that are nothing else; 0 without any."""
-    loads = [each.action.loads for each in settled.actions]
-    points = [
-        load[0].point_kn * 1000.0 if len(load) == 1 and isinstance(load[0], PointLoad) else 0.0
-        for load in map(tuple, map(_one_person, loads))
-    ]
+    """N, (K,): the greatest concentrated load among the actions of each combination that are nothing else; 0 without any."""
+    points = [1000.0 * _alone(each.action.loads) for each in settled.actions]
     return np.asarray((base.present * np.array(points)).max(axis=1, initial=0.0))
 
 
-def _one_person(loads: Sequence[Load]) -> Sequence[Load]:
-    """A load that may stand anywhere is given for every piece it may stand on, and is one load all the same."""
-    roving = all(isinstance(load, PointLoad) and load.anywhere for load in loads)
-    return loads[:1] if roving and len({load.point_kn for load in loads if isinstance(load, PointLoad)}) == 1 else loads
+def _alone(loads: Sequence[Load]) -> float:
+    """kN of a single point load; one that may stand anywhere is given for every piece it may stand on, and is one all the same."""
+    points = [load for load in loads if isinstance(load, PointLoad)]
+    one = len(loads) == 1 or (all(load.anywhere for load in points) and len({load.point_kn for load in points}) == 1)
+    return points[0].point_kn or 0.0 if points and one and len(points) == len(loads) else 0.0
 
 
 FORCE_FLOOR = 1e-3

@@ -81,4 +81,4 @@ def test_what_a_pack_takes_for_every_design_comes_with_it(pack):
 def test_the_eurocode_reference_values_and_choices_stand_in_its_packs():
     selection = choose(load_library(), Site(country="GB"), "cut-roof", TODAY, None)
     assert {"f_m_k", "f_c_90_k", "e_0_05", "rho_k"} <= {each.name for each in selection.reference}
-    assert [each.pointer for each in selection.assumptions] == ["/members", "/supports"]
+    assert [each.pointer for each in selection.assumptions] == ["/load_sharing", "/supports"]
