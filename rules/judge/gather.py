@@ -227,9 +227,11 @@ def _common(frame: Frame, base: CombinationSet, arranged: Arrangement) -> dict[s
     ask = frame.ask or "How long does each action last? (actions, duration)"
     altitude = math.nan if design.site.altitude_m is None else design.site.altitude_m
     durations = Labels.of(base.durations).spread(arranged.rows).down()
+    heavy = _permanent_over_variable(frame, base)[arranged.rows]
     return named(
         Given("duration", "duration", "", "shortest load duration in the combination", durations, ask),
         Given("equation", "equation", "", "which combination of the code", Labels.of(base.equations).spread(arranged.rows).down()),
+        Given("permanent_over_variable", "P_L/P_S", "1", "all permanent over the other vertical load, unfactored", heavy[:, None]),
         Given("is_accidental", "accidental", "", "accidental combination", base.accidental[arranged.rows][:, None]),
         Given("service_class", "service class", "", "service class", Labels.one(str(settled.service_class))),
         Given("marking", "marking", "", "how the timber is marked", Labels.one(design.marking), MARKING_ASK),
@@ -244,3 +246,10 @@ def _common(frame: Frame, base: CombinationSet, arranged: Arrangement) -> dict[s
         Given("axial_floor", "0", "N", "force below which nothing is judged", FORCE_FLOOR),
         Given("moment_floor", "0", "N·mm", "moment below which nothing is judged", MOMENT_FLOOR),
     )
+
+
+def _permanent_over_variable(frame: Frame, base: CombinationSet) -> Floats:
+    """Of each combination, all permanent load over the other load that takes part, by the vertical forces they put on the bearings."""
+    down = np.abs(frame.response.reactions[: len(base.actions), :, 1].sum(axis=1))
+    permanent = np.array(base.permanent, dtype=np.bool_)
+    return np.asarray(down[permanent].sum() / np.maximum((base.present & ~permanent) @ down, FORCE_FLOOR), dtype=np.float64)

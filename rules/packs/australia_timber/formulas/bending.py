@@ -1,0 +1,28 @@
+"""Bending stays within what the piece can carry, AS 1720.1 3.2.1."""
+
+from __future__ import annotations
+
+from rules.library import MEMBER, STRENGTH, Rule, clause, quantity
+from rules.packs.australia_timber.quantities.forces import is_bent
+
+HERE = clause("3.2.1")
+
+
+@quantity("M* / M_d", "1", cites=HERE)
+def bending_ratio(moment, moment_capacity):
+    return moment / moment_capacity
+
+
+RULE = Rule(
+    slug="bending",
+    title="Bending stays within what the piece can carry, its compressed edge held from tipping",
+    why="The outer fibres of a bent joist or rafter break first, and a deep one rolls over where nothing holds its compressed edge.",
+    scope=MEMBER,
+    purpose=STRENGTH,
+    demand=bending_ratio,
+    when=is_bent,
+    because="is never bent",
+    cites=HERE,
+    message="{element}: bending uses {percent} of what the piece can carry, {at}, under {combination}; the numbers of AS 1720.1 are from memory.",
+    remedies=("a deeper section", "restraint of the compressed edge at closer spacing", "a higher grade"),
+)

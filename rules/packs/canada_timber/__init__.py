@@ -1,0 +1,1 @@
+"""A pack: see pack.yaml."""

@@ -1,0 +1,28 @@
+"""Shear does not split the piece along its grain, CSA O86 6.5.5."""
+
+from __future__ import annotations
+
+from rules.library import MEMBER, STRENGTH, Rule, clause, quantity
+from rules.packs.canada_timber.quantities.forces import is_sheared
+
+HERE = clause("6.5.5")
+
+
+@quantity("V_f / V_r", "1", cites=HERE)
+def shear_ratio(v, shear_resistance):
+    return abs(v) / shear_resistance
+
+
+RULE = Rule(
+    slug="shear",
+    title="Shear does not split the piece along its grain",
+    why="Near its bearing a heavily loaded short piece splits along the grain before it breaks in bending. No load near the support is left out.",
+    scope=MEMBER,
+    purpose=STRENGTH,
+    demand=shear_ratio,
+    when=is_sheared,
+    because="carries no shear",
+    cites=HERE,
+    message="{element}: shear uses {percent} of what the piece can carry, {at}, under {combination}; the numbers of CSA O86 are from memory.",
+    remedies=("a deeper or wider section",),
+)

@@ -1,0 +1,120 @@
+"""Canada and Australia: combinations counted by hand, what is from memory says so, and laws that hold for any load, span and section."""
+
+from __future__ import annotations
+
+import pytest
+
+from rules.subject.actions import Action
+from rules.subject.settled import SettledAction
+
+ROOF = [("dead", "permanent"), ("live", "imposed"), ("roof", "roof-imposed"), ("snow", "snow"), ("wind", "wind")]
+CANADA = {"country": "CA", "subdivision": "CA-ON", "service_class": 1}
+AUSTRALIA = {"country": "AU", "subdivision": "AU-VIC", "service_class": 1}
+PLACES = [("canada-timber", CANADA, "SPF No.1/No.2"), ("australia-timber", AUSTRALIA, "MGP10")]
+SECTION = {"b_mm": 38.0, "h_mm": 140.0}
+
+
+@pytest.fixture(scope="module")
+def told(shipped):
+    def run(id, actions=ROOF):
+        pack = shipped.pack(id)
+        values = {value.name: value for value in pack.values}
+        duration = values["duration"].table
+        settled = [
+            SettledAction(Action(name, nature, "A"), duration.look_up([nature, "A"]), (None, None, None)) for name, nature in actions
+        ]
+        ultimate = pack.combine(settled, values)["ultimate"]
+        return {ultimate.words(row): ultimate.durations[row] for row in range(len(ultimate))}
+
+    return run
+
+
+def test_canadian_combinations(told):
+    found = told("canada-timber")
+    assert {
+        "(1) 1.4 G": "permanent",
+        "(2a) 1.25 G + 1.5 live": "medium",
+        "(2a, permanent low) 0.9 G + 1.5 live + 1 snow": "medium",
+        "(2b) 1.25 G + 1.5 live + 0.4 wind": "instantaneous",
+        "(3a) 1.25 G + 1 live + 1.5 snow": "medium",
+        "(4a, permanent low) 0.9 G + 1.4 wind": "instantaneous",
+        "(4b) 1.25 G + 0.5 snow + 1.4 wind": "instantaneous",
+    }.items() <= found.items()
+    assert not [words for words in found if "roof" in words and ("snow" in words or "wind" in words)]
+
+
+def test_australian_combinations(told):
+    found = told("australia-timber")
+    assert found == {
+        "(4.2.2(a)) 1.35 G": "permanent",
+        "(4.2.2(b)) 1.2 G + 1.5 live": "medium",
+        "(4.2.2(b)) 1.2 G + 1.5 roof": "short",
+        "(4.2.2(b)) 1.2 G + 1.5 live + 1.5 roof": "short",
+        "(4.2.2(c)) 1.2 G + 0.9 live": "medium",
+        "(4.2.2(d)) 1.2 G + 1 wind": "instantaneous",
+        "(4.2.2(d)) 1.2 G + 0.6 live + 1 wind": "instantaneous",
+        "(4.2.2(e)) 0.9 G + 1 wind": "instantaneous",
+        "(4.2.2(g)) 1.2 G + 1 snow": "medium",
+        "(4.2.2(g)) 1.2 G + 0.6 live + 1 snow": "medium",
+    }
+
+
+@pytest.mark.parametrize("id", ["canada-timber", "australia-timber", "grades-ca", "grades-au"])
+def test_what_was_not_read_says_so(shipped, id):
+    pack = shipped.pack(id)
+    assert {value.cites.seen for value in pack.values if value.cites.seen == "read"} <= {"read"}
+    assert all(value.cites.source for value in pack.values if value.cites.seen == "read")
+    assert all(grade.seen == "memory" for grade in pack.materials)
+    for rule in pack.rules:
+        assert rule.cites.seen == "memory", rule.id
+        assert "memory" in rule.message or rule.slug == "cuts", rule.id
+
+
+def _loaded(bar, site, grade, push=3.0, down=0.5, *, length=2400.0, section=SECTION, dead=0.0):
+    actions = [
+        {"id": "dead", "nature": "permanent", "loads": [{"member": "M", "line_kn_per_m": max(dead, 1e-6), "along": "member", "direction": "down"}]},
+        {"id": "snow", "nature": "snow", "loads": [{"node": "B", "x_kn": -push}, {"member": "M", "line_kn_per_m": down, "along": "member", "direction": "down"}]},
+    ]  # fmt: skip
+    return bar(
+        length, section, grade, restraint={"out_of_plane_mm": 600, "top_edge_mm": 600}, actions=actions, site=site, self_weight=False
+    )
+
+
+def _used(report, pack, slug="bending-with-compression"):
+    (found,) = (each for each in report["findings"] if each["rule"] == f"{pack}/{slug}" and each["where"]["member"])
+    return found["utilisation"]
+
+
+@pytest.mark.parametrize(("pack", "site", "grade"), PLACES)
+def test_utilisation_grows_with_load_and_length_and_falls_with_depth(bar, checked, pack, site, grade):
+    rows = (
+        [_used(checked(_loaded(bar, site, grade, push)), pack) for push in (1.0, 2.0, 4.0, 8.0)],
+        [_used(checked(_loaded(bar, site, grade, down=down)), pack) for down in (0.2, 0.4, 0.8, 1.6)],
+        [_used(checked(_loaded(bar, site, grade, length=length)), pack) for length in (1500.0, 2000.0, 2500.0, 3000.0)],
+        [_used(checked(_loaded(bar, site, grade, section={"b_mm": 38.0, "h_mm": depth})), pack) for depth in (140.0, 120.0, 90.0)],
+    )
+    for row in rows:
+        assert row == sorted(row)
+        assert len(set(row)) == len(row)
+
+
+def test_heavy_permanent_load_takes_from_the_strength_under_snow(bar, checked, found):
+    """K_D = 1 − 0.50 log(P_L/P_S), by the vertical load on the bearings: dead 1.2 and snow 0.4 kN/m give 1 − 0.5 log 3."""
+    report = checked(_loaded(bar, CANADA, "SPF No.1/No.2", push=0.0, down=0.4, dead=1.2))
+    finding = found(report, "canada-timber/bending", "M")
+    steps = {step["symbol"]: step["value"] for step in finding["working"]}
+    assert steps["P_L/P_S"] == pytest.approx(3.0)
+    assert steps["K_D"] == pytest.approx(1.0 - 0.5 * 0.47712125472)
+    assert finding["combination"].startswith("(3a) 1.25 G")
+
+
+@pytest.mark.parametrize(("pack", "site", "grade"), PLACES)
+def test_a_hole_is_open_and_nothing_is_judged_by_another_tradition(bar, checked, found, pack, site, grade):
+    design = _loaded(bar, site, grade)
+    design["members"][0]["holes"] = [{"at_mm": 1200, "depth_mm": 20}]
+    report = checked(design)
+    assert found(report, f"{pack}/cuts", "M")["kind"] == "open"
+    assert report["verdict"] == "open"
+    used = {finding["rule"].partition("/")[0] for finding in report["findings"]}
+    assert not used & {"eurocode-timber", "nds-timber"}
+    assert "engine/national-choices" not in {finding["rule"] for finding in report["findings"]}
