@@ -32,6 +32,11 @@ def chosen(shipped) -> Callable[..., Selection]:
     return run
 
 
+REGIONS = ("eurocode-nordic-snow", "england-house-longhorn")
+"""Regional packs looked at here; those of treatment have tests of their own."""
+TRADITIONS = {"eurocode-timber": "en", "nds-timber": "us", "canada-timber": "ca", "australia-timber": "au"}
+
+
 def ids(selection: Selection) -> list[str]:
     return [each.pack.id for each in selection.packs]
 
@@ -54,14 +59,17 @@ def refused(run) -> list[tuple[str, str]]:
         (Site(country="DE"), "trussed-rafter", [*EN, "workshop-practice"]),
         (Site(country="SE"), "trussed-rafter", [*EN, "eurocode-nordic-snow", "workshop-practice"]),
         (Site(country="US"), "trussed-rafter", ["asce-loads", "nds-timber", "grades-nds", "frame-practice", "workshop-practice"]),
+        (Site(country="CA"), "trussed-rafter", ["canada-timber", "grades-ca", "frame-practice", "workshop-practice"]),
+        (Site(country="AU"), "cut-roof", ["australia-timber", "grades-au", "frame-practice", "workshop-practice"]),
         (Site(country="JP"), "trussed-rafter", ["workshop-practice"]),
         (Site(), "trussed-rafter", ["workshop-practice"]),
     ],
 )
 def test_chosen_by_site_and_component(chosen, site, component_type, expected):
     selection = chosen(site, component_type)
-    assert ids(selection) == expected
-    assert selection.tradition == ("en" if "eurocode-timber" in expected else "us" if "nds-timber" in expected else None)
+    named = [each.pack.id for each in selection.packs if each.pack.layer != "region" or each.pack.id in REGIONS]
+    assert named == expected
+    assert selection.tradition == next((tradition for pack, tradition in TRADITIONS.items() if pack in expected), None)
 
 
 def test_each_pack_says_why(chosen):
