@@ -139,7 +139,7 @@ def _object(value: Any) -> Mapping[str, Any]:
 
 
 def _renamed(document: Mapping[str, Any], grades: Mapping[str, str]) -> tuple[Document, set[str]]:
-    """The document with the grades of pieces and seats renamed, and every grade it used."""
+    """The document with the grades of pieces, seats and bracing renamed, and every grade it used."""
     used: set[str] = set()
 
     def rename(part: Any) -> Any:
@@ -152,7 +152,7 @@ def _renamed(document: Mapping[str, Any], grades: Mapping[str, str]) -> tuple[Do
         return {**support, "seat": rename(support["seat"])} if isinstance(support, dict) and "seat" in support else support
 
     changed = dict(document)
-    for name, change in (("members", rename), ("supports", seated)):
+    for name, change in (("members", rename), ("bracing", rename), ("supports", seated)):
         if isinstance(document.get(name), list):
             changed[name] = [change(each) for each in document[name]]
     return changed, used
