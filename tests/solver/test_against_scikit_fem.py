@@ -37,6 +37,15 @@ def test_random_frames(seed, workloads, galerkin):
     assert worst(frame, cases, galerkin) < 1e-9
 
 
+@pytest.mark.prove
+@pytest.mark.parametrize("block", range(8))
+def test_many_random_frames(block, workloads, galerkin):
+    """200 frames in blocks of 25."""
+    for seed in range(25 * block, 25 * block + 25):
+        frame, cases = plain(*workloads.random_frame(seed), np.random.default_rng(seed))
+        assert worst(frame, cases, galerkin) < 1e-9, f"frame {seed}"
+
+
 def plain(frame, cases, random):
     """The frame without shear, offsets, springs and loads on parts, which the weak forms here leave out."""
     stiff = {False: 0.0, True: inf}
