@@ -24,6 +24,7 @@ from rules.judge.joint_givens import joint_givens, joint_places
 from rules.judge.pieces import piece_givens
 from rules.judge.places import Places
 from rules.judge.plated import Plated, plated_joints
+from rules.judge.plies import ply_givens, window_givens
 from rules.judge.properties import named
 from rules.judge.sharing import sharing_givens
 from rules.judge.span import span_lengths
@@ -74,7 +75,7 @@ def _elements(frame: Frame, axis: str, joints: Sequence[Plated]) -> dict[str, Gi
     if axis in JOINT_AXES:
         return joint_givens(frame, axis, joints)
     if axis == "member":
-        return station_givens(frame) | cut_givens(frame) | node_load_givens(frame) | sharing_givens(frame)
+        return station_givens(frame) | cut_givens(frame) | node_load_givens(frame) | sharing_givens(frame) | ply_givens(frame)
     if axis == "support":
         return support_givens(frame) | piece_clearance(frame)
     return seat_givens(frame) | plate_clearance(frame) if axis == "seat" else floor_givens(frame) | truss_givens(frame)
@@ -95,7 +96,7 @@ def _axis(
     effects = _blanked(effects, base.factors[arranged.rows])
     given = _common(frame, base, arranged) | elements | _described(frame, effects)
     if axis == "member" and base.creep is None:
-        given |= piece_givens(frame.response.layout, arranged, effects, frame.ask)
+        given |= piece_givens(frame.response.layout, arranged, effects, frame.ask) | window_givens(frame, arranged, base.factors)
     if base.creep is not None and axis == "member":
         given |= _creeping(frame, effects_of, arranged, base.creep)
     evidence = Evidence(frame.selection.book, frame.selection.values, given)
