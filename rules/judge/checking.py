@@ -8,6 +8,7 @@ from typing import Any
 
 import solver
 from rules.judge.analysis import analyse_frame, in_words
+from rules.judge.buckled import with_buckled_lengths
 from rules.judge.closer import look_closer
 from rules.judge.deciding import decide
 from rules.judge.declared_judging import judge_declared
@@ -70,7 +71,7 @@ def prepare(design: Design, library: Library, as_of: datetime.date) -> Frame:
         selection = replace(selection, materials=library.materials())
     measured = geometry(design)
     settled = settle(design, selection, measured, triangulated=_triangulated(design, measured))
-    return analyse_frame(settled, selection, measured)
+    return in_words(design, lambda: with_buckled_lengths(analyse_frame(settled, selection, measured)))
 
 
 def _triangulated(design: Design, measured: Geometry) -> bool:

@@ -15,6 +15,7 @@ TAKES_PART = 0.1
 """Share of the strain energy of a mode from which a piece counts as buckling with it."""
 PRESSED = 1.0
 """N, summed over the stations: less is round-off, not compression."""
+MODES = 4
 MOST_COMBINATIONS = 8
 """Published bound: buckling is worked out for this many combinations of the ultimate set, those with the greatest compression."""
 
@@ -24,6 +25,11 @@ def buckling_part(frame: Frame) -> list[dict[str, Any]]:
 
     A load that may stand anywhere is left out; so is a combination with an unknown factor, and one that presses nothing.
     """
+    return [_told(frame, words, each) for words, each in hardest_pressed(frame)]
+
+
+def hardest_pressed(frame: Frame) -> list[tuple[str, solver.Buckling]]:
+    """The combinations of the ultimate set that press hardest, in words, and how the frame buckles under them."""
     combinations = frame.settled.sets.get("ultimate")
     if combinations is None:
         return []
@@ -35,8 +41,8 @@ def buckling_part(frame: Frame) -> list[dict[str, Any]]:
     if not hardest:
         return []
     built = build_frame(frame.settled.design, frame.geometry, frame.settled.materials)
-    found = solver.buckling(built, frame.cases, factors[hardest], count=4)
-    return [_told(frame, combinations.words(int(rows[k])), each) for k, each in zip(hardest, found, strict=True)]
+    found = solver.buckling(built, frame.cases, factors[hardest], count=MODES)
+    return [(combinations.words(int(rows[k])), each) for k, each in zip(hardest, found, strict=True)]
 
 
 def _told(frame: Frame, combination: str, buckled: solver.Buckling) -> dict[str, Any]:

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import numpy as np
 import pytest
+
+from rules.judge.buckled import longest
 
 PUSH = {"along": "plan", "direction": "down"}
 
@@ -48,15 +51,49 @@ def test_bays_of_triangles_buckle_over_their_own_length(document, checked):
     assert taken(report, "/members/4/restraint_spacing/in_plane_mm")["value"] == pytest.approx(bay, abs=0.01)
 
 
-def test_a_panel_of_four_corners_is_asked_about(document, checked, found):
+def test_a_panel_of_four_corners_buckles_with_the_frame(document, checked, found):
+    """Nothing gives these bays a length but the frame's own buckling; where that tells none the piece stays open."""
     report = checked(king_post(document, triangulated=False))
+    told = taken(report, "/members/0/restraint_spacing/in_plane_mm")
+    assert told["confirm"] == "engineer"
+    assert max(each for each in told["value"] if each is not None) > 1803.0, "softer than the bay of a triangle"
     compression = found(report, "eurocode-timber/compression", "R1")
-    assert compression["kind"] == "open"
-    assert "restraint_spacing.in_plane_mm" in compression["message"]
+    assert compression["kind"] in ("pass", "fail")
+    length = next(step["value"] for step in compression["working"] if step["symbol"] == "l_y")
+    assert any(length == pytest.approx(each, abs=0.01) for each in told["value"] if each is not None)
+
+
+def portal(document):
+    """Two columns of 3 m pinned at their feet, a beam joined stiffly to their heads, pressed at the heads alone."""
+    xy = {"A": (0, 0), "B": (0, 3000), "C": (2000, 3000), "D": (2000, 0)}
+    pieces = {"L": ["A", "B"], "H": ["B", "C"], "R": ["D", "C"]}
+    sections = {"L": {"b_mm": 47, "h_mm": 120}, "R": {"b_mm": 47, "h_mm": 120}, "H": {"b_mm": 300, "h_mm": 1000}}
+    ends = {"L": {"end": "rigid"}, "R": {"end": "rigid"}, "H": {"start": "rigid", "end": "rigid"}}
+    return document | {
+        "nodes": [{"id": name, "x_mm": x, "y_mm": y} for name, (x, y) in xy.items()],
+        "members": [
+            {"id": name, "role": "post", "nodes": nodes, "section": sections[name], "grade": "C24", "ends": ends[name]}
+            for name, nodes in pieces.items()
+        ],
+        "supports": [{"id": f"S{node}", "node": node, "holds": ["x", "y"]} for node in ("A", "D")],
+        "actions": [{"id": "g", "nature": "permanent", "loads": [{"node": node, "y_kn": -2.0} for node in ("B", "C")]}],
+    }
+
+
+def test_the_columns_of_a_swaying_portal_buckle_over_twice_their_height(document, checked):
+    """Pinned feet and a beam that does not turn: the column of a portal free to sway has l_ef = 2 h (Euler)."""
+    report = checked(portal(document))
+    for place in (0, 2):
+        assert taken(report, f"/members/{place}/restraint_spacing/in_plane_mm")["value"] == [pytest.approx(6000.0, rel=0.01)]
+
+
+def test_a_stated_length_is_not_replaced(document, checked, found):
     stated = king_post(document, triangulated=False)
     for member in stated["members"]:
         member["restraint_spacing"] = {"in_plane_mm": 2000}
-    assert found(checked(stated), "eurocode-timber/compression", "R1")["kind"] in ("pass", "fail")
+    report = checked(stated)
+    assert found(report, "eurocode-timber/compression", "R1")["kind"] in ("pass", "fail")
+    assert not any(each["pointer"].endswith("in_plane_mm") for each in report["assumptions"])
 
 
 def test_nothing_said_is_the_whole_piece(document, checked):
@@ -79,3 +116,8 @@ def test_a_stated_spacing_must_be_there_on_site(document, checked):
     said = king_post(document, triangulated=True)
     said["members"][0]["restraint_spacing"] = {"out_of_plane_mm": 345}
     assert taken(checked(said), "/members/0/restraint_spacing/out_of_plane_mm")["confirm"] == "site"
+
+
+def test_a_bay_that_is_told_nothing_in_any_combination_stays_unknown():
+    told = longest([np.array([np.nan, np.inf, 100.0]), np.array([np.nan, 50.0, 90.0])])
+    assert np.array_equal(told, [np.nan, 50.0, 100.0], equal_nan=True)
