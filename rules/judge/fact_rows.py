@@ -60,6 +60,7 @@ def _design(frame: Frame) -> Row:
         "design.member_count": float(len(design.members)),
         "design.support_count": float(len(design.supports)),
         "design.carries_snow": any(action.nature == "snow" and action.loads for action in design.actions),
+        "design.joints_described": design.joints is not None,
         "design.mass_kg": mass,
     }
 
@@ -73,6 +74,8 @@ def _site(frame: Frame) -> Row:
         "site.parish": site.parish,
         "site.postcode": site.postcode,
         "site.altitude_m": site.altitude_m,
+        "site.wind_speed_m_per_s": site.wind_speed_m_per_s,
+        "site.terrain": site.terrain,
         "site.snow_ground_edition": site.snow_ground_edition,
         "site.latitude_deg": site.latitude_deg,
         "site.termites": site.termites,

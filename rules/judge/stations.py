@@ -80,6 +80,10 @@ def station_givens(frame: Frame) -> dict[str, Given]:
         Given("piece_index", "piece", "1", "number of the piece", layout.piece),
         *_braces(settled, spread),
         Given("piece_length", "l", "mm", "length of the piece", spread(line.length for line in lines)),
+        Given("place_along", "x/l", "1", "place along the piece over its length", layout.at / spread(line.length for line in lines)),
+        Given("slope_deg", "θ", "°", "slope of the piece", spread(math.degrees(line.slope) for line in lines)),
+        Given("role", "role", "", "what the piece is for", Labels.of([member.role for member in members]).spread(layout.piece)),
+        Given("component_type", "component", "", "type of component", Labels.one(settled.design.component_type)),
         Given("bay_length", "l_bay", "mm", "length between neighbouring nodes", bays[bay]),
         Given("is_held_bay", "held", "", "bay held at both ends", held[bay]),
         Given(

@@ -61,6 +61,7 @@ DESIGN_FACTS = (
     _number("design.member_count", "1", "number of pieces"),
     _number("design.support_count", "1", "number of supports"),
     _yes("design.carries_snow", "whether any snow is among its actions"),
+    _yes("design.joints_described", "whether the document says anything about the joints"),
     _number("design.mass_kg", "kg", "mass of one component's timber and webs"),
 )
 SITE_FACTS = (
@@ -70,6 +71,8 @@ SITE_FACTS = (
     _text("site.parish", "parish by name", "Which parish is the site in? (site.parish)"),
     _text("site.postcode", "postcode", "What is the site's postcode? (site.postcode)"),
     _number("site.altitude_m", "m", "height above sea level", "How high does the site lie? (site.altitude_m)"),
+    _number("site.wind_speed_m_per_s", "m/s", "wind speed", "What is the wind speed? (site.wind_speed_m_per_s)"),
+    _text("site.terrain", "exposure or terrain category as the wind code names it", "In which terrain does the site lie? (site.terrain)"),
     _text(
         "site.snow_ground_edition",
         "document and edition the snow comes from",
