@@ -29,10 +29,11 @@ def combine(actions: Sequence[SettledAction], values: Mapping[str, Value]) -> di
     live = {nature: share for nature, share in service.items() if nature != "permanent"}
     wanted = list(_by_kind(equations(values, "load_factors", "leading", method, edition), actions, together, values))
     every = [(Equation("service", service, frozenset(live)), together), (Equation("service", {"permanent": 1.0}), together)]
+    variable = combination_set("variable", actions, [(Equation("live", live, frozenset(live)), together)], {})
     return {
         "ultimate": combination_set("ultimate", actions, wanted),
         "characteristic": combination_set("characteristic", actions, every, by_nature(values, "long_term")),
-        "variable": combination_set("variable", actions, [(Equation("live", live, frozenset(live)), together)], {}),
+        **({"variable": variable} if len(variable) else {}),
     }
 
 

@@ -318,3 +318,65 @@ def test_two_traditions_are_refused(bar, checked):
     with pytest.raises(DesignRefused) as refusal:
         checked(design)
     assert [fault.code for fault in refusal.value.faults] == ["two-traditions"]
+
+
+FLOOR = {"country": "US", "service_class": 1}
+
+
+def _floor(bar, **more):
+    actions = [
+        {"id": "dead", "nature": "permanent", "loads": [{"member": "M", "line_kn_per_m": 0.2, "along": "member", "direction": "down"}]},
+        {"id": "live", "nature": "imposed", "category": "A", "loads": [{"member": "M", "line_kn_per_m": 0.78, "along": "member", "direction": "down"}]},
+    ]  # fmt: skip
+    return bar(3600, {"b_mm": 38.1, "h_mm": 235.0}, "DF-L No.2", actions=actions, site=FLOOR, component_type="solid-joist", **more)
+
+
+def test_movement_is_that_of_live_load_alone(bar, checked, found):
+    """5 q L⁴/(384 E I) with E of the grade, which holds shear already; limit L/360. Dead load moves nothing here."""
+    finding = found(checked(_floor(bar, member={"role": "joist"})), "us-irc/deflection", "M", "live")
+    second = 38.1 * 235.0**3 / 12
+    assert finding["demand"]["value"] == pytest.approx(5 * 0.78 * 3600.0**4 / (384 * 1600000 * PSI * second), rel=1e-6)
+    assert finding["limit"]["value"] == pytest.approx(10.0)
+    assert finding["combination"] == "(live) 1 live"
+
+
+def test_cuts_of_a_solid_joist_have_limits_and_trusses_none(bar, checked, found):
+    notched = {
+        "role": "joist",
+        "notches": [{"at_mm": 600, "depth_mm": 30, "length_mm": 60, "face": "upper"}],
+        "holes": [{"at_mm": 2900, "depth_mm": 60}],
+    }
+    report = checked(_floor(bar, member=notched))
+    assert found(report, "us-irc/cut-limits", "M", "notch")["kind"] == "pass"
+    assert found(report, "us-irc/cut-limits", "M", "hole")["kind"] == "pass"
+    assert found(report, "us-irc/truss-not-cut", "M")["kind"] == "notApplicable"
+    middle = {"role": "joist", "notches": [{"at_mm": 1800, "depth_mm": 10, "length_mm": 60, "face": "upper"}]}
+    assert found(checked(_floor(bar, member=middle)), "us-irc/cut-limits", "M", "notch")["kind"] == "fail"
+
+
+def test_the_report_says_what_a_truss_drawing_would_lack(bar, checked, found):
+    design = _floor(bar, member={"role": "bottom-chord"})
+    design["component_type"] = "trussed-rafter"
+    report = checked(design)
+    for slug in ("spacing", "wind", "bracing", "connectors"):
+        finding = found(report, f"us-irc/drawing-states-{slug}")
+        assert (finding["kind"], finding["level"]) == ("fail", "warning")
+    complete = design | {
+        "spacing_mm": 610,
+        "site": FLOOR | {"wind_speed_m_per_s": 51.4, "terrain": "exposure B"},
+        "bracing": {"none_because": "by others"},
+        "joints": {"none_because": "by others"},
+    }
+    for slug in ("spacing", "wind", "bracing", "connectors"):
+        assert found(checked(complete), f"us-irc/drawing-states-{slug}")["kind"] == "pass"
+
+
+@pytest.mark.parametrize("extra", ["us-irc", "us-termites", "workshop-practice"])
+def test_no_pack_changes_what_another_finds(bar, checked, extra):
+    """Checked with and without a further pack, every finding of the packs that are in both stays word for word the same."""
+    design = _floor(bar, member={"role": "joist"})
+    few, more = (checked(design | {"codes": {"packs": packs}}) for packs in (["nds-timber"], ["nds-timber", extra]))
+    known = {pack["id"] for pack in few["packs"]}
+    said = [[each for each in report["findings"] if each["rule"].partition("/")[0] in known] for report in (few, more)]
+    assert said[0] == said[1]
+    assert len(more["findings"]) > len(few["findings"])

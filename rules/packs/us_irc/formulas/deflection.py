@@ -19,8 +19,8 @@ def live_movement_found(w_span):
 
 
 @quantity("steep", "", cites=TABLE, says="a rafter or top chord steeper than three in twelve with no ceiling fixed to it")
-def is_steep_and_bare(role, without_ceiling, slope_deg, steep_deg):
-    return (role.equals("rafter") | role.equals("top-chord")) & (without_ceiling > 0.0) & (slope_deg > steep_deg)
+def is_steep_and_bare(without_ceiling, slope_deg, steep_deg):
+    return (without_ceiling > 0.0) & (slope_deg > steep_deg)
 
 
 @quantity("L/Δ", "1", cites=TABLE)
