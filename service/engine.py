@@ -1,4 +1,4 @@
-"""What the edge asks of the rules: five functions, named in one place, so that a test can put others there."""
+"""What the edge asks of the rules: six functions, named in one place, so that a test can put others there."""
 
 from __future__ import annotations
 
@@ -21,12 +21,21 @@ class Judging(Protocol):
         """The document, numbers unrounded."""
 
 
+class Expanding(Protocol):
+    """A design in, the same with its frame drawn and its load cases derived; raises rules.subject.faults.DesignRefused."""
+
+    def __call__(self, design: Design, library: Library, *, as_of: datetime.date) -> Design:
+        """The design, written out."""
+
+
 @dataclass(frozen=True, slots=True)
 class Engine:
-    """check: the report; analyse: forces without judgement; the others: pages of the catalogue, KeyError when unknown."""
+    """check: the report; analyse: forces without judgement; expand: the design written out; the others: pages of the catalogue,
+    KeyError when unknown."""
 
     check: Judging
     analyse: Judging
+    expand: Expanding
     pack_list: Callable[[Library], Sequence[Document]]
     pack_page: Callable[[Library, str], Document]
     rule_page: Callable[[Library, str, str], Document]
@@ -37,4 +46,4 @@ def shipped() -> Engine:
     from rules import judge
     from rules.library import catalogue
 
-    return Engine(judge.check, judge.analyse, catalogue.pack_list, catalogue.pack_page, catalogue.rule_page)
+    return Engine(judge.check, judge.analyse, judge.written_out, catalogue.pack_list, catalogue.pack_page, catalogue.rule_page)

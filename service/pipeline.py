@@ -11,7 +11,10 @@ from service.encoding import seal
 from service.engine import Engine, Judging, shipped
 from service.limits import LIMITS
 from service.places import located
+from service.reading import read
 from service.schemas import load
+from service.schemas.loading import accepted
+from service.schemas.writing import as_written, written_out
 
 AS_A_RULE = Options()
 NO_DEADLINE = Deadline()
@@ -35,6 +38,21 @@ def analyse_document(
 ) -> bytes:  # fmt: skip
     """Forces, reactions and deflections of a design document, without judgement, as JSON. Raises as check_document does."""
     return _through((engine or shipped()).analyse, body, library, today, options, largest, deadline)
+
+
+def expand_document(
+    body: bytes, library: Library, *, today: datetime.date, largest: int = LIMITS.body_bytes, deadline: Deadline = NO_DEADLINE,
+    engine: Engine | None = None,
+) -> bytes:  # fmt: skip
+    """The design document with its shape drawn and its load cases derived, as JSON. Raises as check_document does.
+
+    Its numbers are given as they are calculated with, so that the check of the expansion is the check of the original.
+    """
+    values, design = accepted(read(body, largest=largest))
+    deadline.left()
+    whole = (engine or shipped()).expand(located(design), library, as_of=design.codes.as_of or today)
+    deadline.left()
+    return as_written(written_out(values, whole))
 
 
 def _through(

@@ -18,13 +18,20 @@ PSI = ("psi_0", "psi_1", "psi_2")
 """Tables of combination factors; a code that combines without them has none, and asks no question about them."""
 RESERVED = (SELF_WEIGHT, SETTLEMENT)
 """Cases the service adds itself; no action of the document may take their names."""
+SURELY = "self_weight_surely"
+"""The value of a code pack that says which share of the timber's mean weight is surely there."""
 
 
 def settle_actions(design: Design, values: Mapping[str, Value]) -> tuple[SettledAction, ...]:
-    """One per solver case: self-weight first when it is added, the document's in order, settlement of supports last if any."""
+    """One per solver case: self-weight first when it is added, the document's in order, settlement of supports last if any.
+
+    Of the self-weight that share is surely there which the code in force says light timber weighs; all of it where none does.
+    """
     actions = list(design.actions)
     if design.self_weight:
-        actions.insert(0, Action(id=SELF_WEIGHT, nature="permanent", duration="permanent"))
+        surely = values[SURELY].number if SURELY in values else None
+        least = float(surely) if isinstance(surely, (int, float)) else 1.0
+        actions.insert(0, Action(id=SELF_WEIGHT, nature="permanent", duration="permanent", least_share=least))
     if settles(design):
         actions.append(Action(id=SETTLEMENT, nature="permanent", duration="permanent"))
     said = Said(values, design.site.altitude_m)

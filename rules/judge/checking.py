@@ -12,6 +12,7 @@ from rules.judge.buckled import with_buckled_lengths
 from rules.judge.closer import look_closer
 from rules.judge.deciding import decide
 from rules.judge.declared_judging import judge_declared
+from rules.judge.deriving import derive
 from rules.judge.framed import Frame
 from rules.judge.gather import gather
 from rules.judge.geometry import Geometry, geometry
@@ -23,8 +24,10 @@ from rules.judge.response import balance, combination_part, displacements, membe
 from rules.judge.settle import settle
 from rules.judge.stability import buckling_part
 from rules.judge.vibration import vibration_part
-from rules.library import Library, choose
+from rules.library import Library, Selection, choose
+from rules.shapes import expand, told_of_the_shape, written_by_shape
 from rules.subject.design import Design
+from rules.subject.faults import DesignRefused
 
 ALWAYS = (("ultimate", "member"), ("ultimate", "support"), ("equilibrium", "support"))
 """What envelopes and the facts of declared rules look at, whichever rules are in force."""
@@ -32,6 +35,7 @@ ALWAYS = (("ultimate", "member"), ("ultimate", "support"), ("equilibrium", "supp
 
 def check(design: Design, library: Library, *, as_of: datetime.date, options: Options = Options()) -> dict[str, Any]:  # noqa: B008 - frozen
     """The report document of one design. Raises DesignRefused, with every fault, where it cannot be checked."""
+    design = expand(design)
     frame = prepare(design, library, as_of)
     wanted = [*ALWAYS, *(key for rule in frame.selection.rules for key in keys_of(rule))]
     axes = in_words(design, lambda: gather(frame, wanted))
@@ -44,6 +48,7 @@ def check(design: Design, library: Library, *, as_of: datetime.date, options: Op
 
 def analyse(design: Design, library: Library, *, as_of: datetime.date, options: Options = Options()) -> dict[str, Any]:  # noqa: B008 - frozen
     """Forces, reactions and movements of one design, case by case and in every combination; no judgement."""
+    design = expand(design)
     frame = prepare(design, library, as_of)
     return {
         "format": "birdsmouth-analysis-1",
@@ -63,15 +68,32 @@ def analyse(design: Design, library: Library, *, as_of: datetime.date, options: 
     }
 
 
-def prepare(design: Design, library: Library, as_of: datetime.date) -> Frame:
-    """Choose the packs, settle the design, solve all characteristic cases."""
+def written_out(design: Design, library: Library, *, as_of: datetime.date) -> Design:
+    """The design with its shape drawn and every load case that the packs in force derive among its actions."""
+    drawn = expand(design)
+    return derive(drawn, _chosen(drawn, library, as_of))[0]
+
+
+def _chosen(design: Design, library: Library, as_of: datetime.date) -> Selection:
     codes = design.codes
-    selection = choose(library, design.site, design.component_type, as_of, codes.packs, codes.parameters)
+    return choose(library, design.site, design.component_type, as_of, codes.packs, codes.parameters)
+
+
+def prepare(design: Design, library: Library, as_of: datetime.date) -> Frame:
+    """Choose the packs, derive loads, settle the design, solve all characteristic cases."""
+    selection = _chosen(design, library, as_of)
     if not selection.materials:  # no code in force: any grade pack tells the stiffness, and nothing is judged for strength
         selection = replace(selection, materials=library.materials())
     measured = geometry(design)
-    settled = settle(design, selection, measured, triangulated=_triangulated(design, measured))
-    return in_words(design, lambda: with_buckled_lengths(analyse_frame(settled, selection, measured)))
+    loaded, derived = derive(design, selection)
+    try:
+        settled = settle(loaded, selection, measured, triangulated=_triangulated(design, measured))
+        taken = (*written_by_shape(design), *derived.assumptions)
+        settled = replace(settled, assumptions=(*settled.assumptions, *taken))
+        frame = in_words(design, lambda: with_buckled_lengths(analyse_frame(settled, selection, measured)))
+        return replace(frame, derived=derived)
+    except DesignRefused as refused:
+        raise replace(refused, faults=tuple(told_of_the_shape(fault, design) for fault in refused.faults)) from refused
 
 
 def _triangulated(design: Design, measured: Geometry) -> bool:

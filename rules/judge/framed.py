@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import solver
 from rules.judge.geometry import Geometry
 from rules.judge.standing import Alternatives
+from rules.library import Derived
 from rules.library.choosing import Selection
 from rules.subject.settled import Settled
 
@@ -15,7 +16,7 @@ from rules.subject.settled import Settled
 class Frame:
     """settled, selection, geometry: of the design; response: the solver's, its rows the characteristic cases of the settled actions
     and, after them, those of loads that may stand anywhere or act in part, told apart by alternatives. cases: the loads of the
-    settled actions, without the latter; moving: the loads of those."""
+    settled actions, without the latter; moving: the loads of those. derived: how those came about that are not the design's own."""
 
     settled: Settled
     selection: Selection
@@ -24,6 +25,7 @@ class Frame:
     cases: tuple[solver.Case, ...]
     alternatives: tuple[Alternatives, ...] = ()
     moving: tuple[solver.Case, ...] = ()
+    derived: Derived = Derived()
 
     @property
     def ask(self) -> str:

@@ -32,7 +32,12 @@ INVENTED = EngineRule(
 LIFTS = EngineRule("bearing-lifts", "Which bearings let go", "A bearing that can only push leaves its load to the others when it lifts.")
 NUMBERS = EngineRule("sound-numbers", "The analysis balances and keeps enough digits", "A wrong number must not look like a right one.")
 SEISMIC = EngineRule("seismic-actions", "Seismic actions are combined by a code that covers them", "No pack in force combines them.")
-GUARDS = (NO_CODE, NATIONAL, EXPECTED, RESTRAINED, UNJUDGED, *JOINT_GUARDS, INVENTED, LIFTS, NUMBERS, SEISMIC)
+WORKED_OUT = EngineRule(
+    "derived-loads",
+    "The loads that follow from site and use can be worked out",
+    "A load that nobody could work out is missing, and one worked out from doubtful data may be too small.",
+)
+GUARDS = (NO_CODE, NATIONAL, EXPECTED, WORKED_OUT, RESTRAINED, UNJUDGED, *JOINT_GUARDS, INVENTED, LIFTS, NUMBERS, SEISMIC)
 
 
 FEWEST_DIGITS = 6
@@ -49,6 +54,7 @@ def guard(frame: Frame, axes: Mapping[tuple[str, str], Axis], judgements: Sequen
         *_code(design, selection),
         *_seismic(design),
         *_expected(design, selection.expected),
+        *_worked_out(frame),
         *restrained(frame, axes),
         *_unjudged(design, judgements),
         *guard_joints(design),
@@ -122,6 +128,15 @@ def _seismic(design: Design) -> Iterator[Judgement]:
     if named:
         message = f"Seismic action {', '.join(named)} is given, and no pack in force combines it: it was left out."
         yield _whole(design, SEISMIC, Kind.OPEN, message, asks=("An engineer must check the seismic situation.",), at="/actions")
+
+
+def _worked_out(frame: Frame) -> Iterator[Judgement]:
+    """What stood in the way of deriving a load, and what a person has to look at."""
+    for doubt in frame.derived.doubts:
+        kind = Kind.OPEN if doubt.kind == "open" else Kind.REVIEW
+        message = doubt.message if kind is Kind.OPEN else f"{doubt.message} {doubt.ask}"
+        asks = (doubt.ask,) if kind is Kind.OPEN else ()
+        yield _whole(frame.settled.design, WORKED_OUT, kind, message, part=doubt.part, asks=asks, at=doubt.pointer)
 
 
 def _expected(design: Design, expected: Sequence[Expected]) -> Iterator[Judgement]:

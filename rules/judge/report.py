@@ -24,8 +24,9 @@ from rules.judge.response import response_part
 from rules.judge.schedule import bracing_part
 from rules.judge.strengths import strengths_of
 from rules.judge.words import message, shown
-from rules.judge.working import working
+from rules.judge.working import plain, working
 from rules.library.citation import Citation
+from rules.library.derivation import Derivation
 from rules.library.rule import Kind, Purpose, Rule
 from rules.subject.design import Waiver
 from rules.subject.settled import Assumption
@@ -78,6 +79,7 @@ def report(checked: Checked) -> Document:
         "coverage_by_clause": by_clause(selection, coverage),
         "baseline": _baseline(checked, ordered, ids),
         "not_checked": list(dict.fromkeys(item for chosen in selection.packs for item in chosen.pack.not_covered)),
+        "load_cases": [_load(each) for each in checked.frame.derived.derivations],
         "response": response_part(checked.frame, checked.axes, checked.options),
         "quantities": bill(checked.frame) | joint_schedule(checked.frame, checked.axes),
         "bracing": bracing_part(checked.frame, checked.axes, [each.judgement for each in checked.decided]),
@@ -216,6 +218,19 @@ def _working(checked: Checked, j: Judgement, governing: bool) -> list[Document]:
 def _changed(checked: Checked, j: Judgement) -> list[Document]:
     evidence = checked.axes[j.axis].evidence if j.axis is not None else None
     return changed_for(j, checked.frame.selection, evidence)
+
+
+def _load(each: Derivation) -> Document:
+    """A load case that was worked out: what it is, its working, and the sources of that."""
+    action = each.action
+    return {
+        "action": action.id,
+        "nature": action.nature,
+        "what": each.what,
+        "replaced": each.replaced,
+        "working": [plain(step) for step in each.steps],
+        "citations": [cites.plain() for cites in each.citations],
+    }
 
 
 def _cites(rule: Any) -> list[Citation]:

@@ -24,10 +24,11 @@ def working(judgement: Judgement, axes: Mapping[tuple[str, str], Axis]) -> list[
         steps = _formula(judgement.rule, judgement, axes)
     else:
         return []
-    return [_plain(step) for step in steps]
+    return [plain(step) for step in steps]
 
 
-def _plain(step: Step) -> Document:
+def plain(step: Step) -> Document:
+    """One step as the report shows it."""
     return {
         "symbol": step.symbol,
         "expression": step.expression,

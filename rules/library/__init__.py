@@ -4,6 +4,7 @@ from rules.library.catalogue import pack_list, pack_page, rule_page
 from rules.library.choosing import Chosen, Selection, choose
 from rules.library.citation import Citation, clause
 from rules.library.declared import DeclaredRule, Outcome
+from rules.library.derivation import Derivation, Derive, Derived, Doubt, Known, Sheet
 from rules.library.evidence import Evidence, Given, Step, UnknownQuantity, at_place
 from rules.library.facts import BY_SCOPE, Fact
 from rules.library.hooks import hookimpl, hookspec
@@ -51,12 +52,17 @@ __all__ = [
     "Chosen",
     "Citation",
     "DeclaredRule",
+    "Derivation",
+    "Derive",
+    "Derived",
+    "Doubt",
     "Evidence",
     "Expected",
     "Fact",
     "Given",
     "Interval",
     "Kind",
+    "Known",
     "Labels",
     "Library",
     "LibraryRefused",
@@ -70,6 +76,7 @@ __all__ = [
     "Rule",
     "Scope",
     "Selection",
+    "Sheet",
     "Step",
     "Table",
     "UnknownQuantity",

@@ -29,6 +29,7 @@ class Given:
 
     value: a number, an array broadcastable over (combination, element), or Labels. ask: the question that fills it in where
     it is not stated (NaN, or the label None); empty when it always is. what: in words, a label for each place where these differ.
+    cites: where it stands, when it was read off a table.
     """
 
     name: str
@@ -37,6 +38,7 @@ class Given:
     what: str | Labels
     value: Any
     ask: str = ""
+    cites: Citation | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -180,7 +182,7 @@ class Evidence:
         here = at_place(self[name], place)
         if name in self.given:
             given = self.given[name]
-            return Step(given.symbol, at_place(given.what, place), here, given.unit, None)
+            return Step(given.symbol, at_place(given.what, place), here, given.unit, given.cites)
         if name in self.values:
             value = self.values[name]
             return Step(value.symbol, _table_words(value, self.symbols), here, value.unit, value.cites, value)

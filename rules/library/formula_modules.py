@@ -1,4 +1,4 @@
-"""formulas/, quantities/ and combine.py: the parts of a pack that are Python, imported by the package's own name."""
+"""formulas/, quantities/, combine.py and derive.py: the parts of a pack that are Python, imported by the package's own name."""
 
 from __future__ import annotations
 
@@ -22,6 +22,7 @@ class Formulas:
     quantities: tuple[Quantity, ...] = ()
     rules: tuple[Rule, ...] = ()
     combine: Callable[..., Any] | None = None
+    derive: Callable[..., Any] | None = None
     faults: list[PackFault] = field(default_factory=list)
 
     def completed(self, pack: str, document: str, edition: str) -> Formulas:
@@ -43,7 +44,7 @@ class Formulas:
             )
             for rule in self.rules
         )
-        return Formulas(tuple(book.values()), rules, self.combine)
+        return Formulas(tuple(book.values()), rules, self.combine, self.derive)
 
 
 def _cited(quantity: Quantity, document: str, edition: str) -> Quantity:
@@ -56,13 +57,20 @@ def read_formulas(folder: Path, package: str) -> Formulas:
     for part in ("quantities", "formulas"):
         for file in sorted((folder / part).glob("*.py")):
             _take(found, f"{part}/{file.name}", _module(found, f"{package}.{part}", file, f"{part}/{file.name}"))
-    if (folder / "combine.py").is_file():
-        module = _module(found, package, folder / "combine.py", "combine.py")
-        found.combine = getattr(module, "combine", None)
-        if module is not None and not callable(found.combine):
-            found.faults.append(PackFault("combine.py", 1, 1, "combine.py holds no function called combine"))
+    found.combine = _function(found, package, folder, "combine")
+    found.derive = _function(found, package, folder, "derive")
     _twice(found)
     return found
+
+
+def _function(found: Formulas, package: str, folder: Path, name: str) -> Callable[..., Any] | None:
+    """The function a module of this name holds under the same name; None where there is no such module."""
+    file = f"{name}.py"
+    module = _module(found, package, folder / file, file) if (folder / file).is_file() else None
+    function = getattr(module, name, None)
+    if module is not None and not callable(function):
+        found.faults.append(PackFault(file, 1, 1, f"{file} holds no function called {name}"))
+    return function
 
 
 def _module(found: Formulas, package: str, file: Path, name: str) -> ModuleType | None:

@@ -77,6 +77,7 @@ class Pack:
     cases: tuple[Case, ...] = ()
     clauses: tuple[Clause, ...] = ()
     combine: Callable[..., Any] | None = None
+    derive: Callable[..., Any] | None = None
     origin: str = "shipped"
 
     @property

@@ -94,6 +94,7 @@ _WORDS = {
     "np.abs": "abs",
     "np.sqrt": "√",
     "np.hypot": "hypot",
+    "np.log": "ln",
     "np.pi": "π",
     "math.pi": "π",
     " ** 2": "²",

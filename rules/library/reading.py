@@ -43,7 +43,7 @@ PLAIN = (
     "leaves_choices",
 )
 LISTS = ("regions", "elsewhere", "component_types", "builds_on", "not_covered")
-KNOWN_FOLDERS = ("formulas", "quantities", "declared")
+KNOWN_FOLDERS = ("formulas", "quantities", "declared", "loads")
 
 
 @dataclass(frozen=True, slots=True)
@@ -266,6 +266,7 @@ class _Reader:
             rules=complete.rules,
             declared=tuple(rule.within(document, edition) for rule in declared),
             combine=complete.combine,
+            derive=complete.derive,
             origin=self.where.origin,
         )
 

@@ -54,7 +54,8 @@ Load = LineLoad | PointLoad | NodeLoad
 @dataclass(frozen=True, slots=True)
 class Action:
     """One load case. one_of: at most one action of a group acts at a time; never_with holds both ways; needs names actions
-    that must be present with this one. none_because declines an expected action (declines: which) with a reason."""
+    that must be present with this one. none_because declines an expected action (declines: which) with a reason.
+    least_share: of a permanent action, the share of it that is surely there, which is all that counts where it holds against uplift."""
 
     id: str
     nature: str
@@ -67,3 +68,4 @@ class Action:
     loads: tuple[Load, ...] = ()
     declines: str | None = None
     none_because: str | None = None
+    least_share: float = 1.0

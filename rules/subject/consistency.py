@@ -11,6 +11,7 @@ from collections.abc import Iterator, Mapping
 
 from rules.subject.actions import Action, PointLoad
 from rules.subject.axes import TOLERANCE_MM, Axis, axis_of, bends
+from rules.subject.carrying import loading_faults
 from rules.subject.design import Design, Waiver
 from rules.subject.faults import Fault, pointer
 from rules.subject.frame import Cut, Member, Node, Rectangle, Support
@@ -29,6 +30,7 @@ def inconsistencies(design: Design) -> Iterator[Fault]:
     yield from _nodes(design)
     yield from _members(design, places)
     yield from _supports(design, places)
+    yield from loading_faults(design, places.nodes)
     yield from _actions(design, places)
     yield from repeated(("materials", "grades"), "grade", [grade.id for grade in design.materials])
     yield from unheld(design, places)

@@ -11,7 +11,9 @@ from rules.subject.actions import Action
 from rules.subject.frame import Member, Node, Support
 from rules.subject.holding import AsBuilt, Bracing, Hanger
 from rules.subject.joints import Joint, PlateType, Splice
+from rules.subject.loading import Loading
 from rules.subject.material import Material
+from rules.subject.shape import Shape
 from rules.subject.site import Building, Floor, Roof, Site
 
 COMPONENT_TYPES = ("trussed-rafter", "open-web-joist", "solid-joist", "cut-roof", "other")
@@ -77,7 +79,9 @@ class Design:
     """One component. Order of every tuple is the order of the document, so an index is a JSON pointer's step.
 
     digest, subject_digest: "sha256:…" of the accepted document in canonical form, whole and without reference, title,
-    codes, waivers and baseline. joints: None (not stated), Declined, or those at nodes that are stated.
+    codes, waivers and baseline. joints: None (not stated), Declined, or those at nodes that are stated. shape: what the frame is
+    drawn from, None where it is given. loading: what it carries, from which the packs in force derive actions; None: nothing is
+    derived.
     """
 
     reference: str
@@ -106,6 +110,8 @@ class Design:
     splices: tuple[Splice, ...] = ()
     hangers: tuple[Hanger, ...] = ()
     as_built: AsBuilt | None = None
+    shape: Shape | None = None
+    loading: Loading | None = None
     waivers: tuple[Waiver, ...] = ()
     baseline: tuple[str, ...] = ()
     digest: str = ""

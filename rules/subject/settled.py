@@ -51,7 +51,7 @@ class CombinationSet:
 
     actions: id of every case; permanent: which of them are; equations: of each combination; factors: (K, C); present: (K, C)
     which variable and accidental cases take part; durations: the shortest load duration in each, None where not known;
-    accidental: (K,) whether it is an accidental one; creep: (K, C) the quasi-permanent companion whose effect grows with
+    accidental: (K,) whether it is an accidental one; gamma_g: (K,) factor of permanent load, for words; creep: (K, C) the quasi-permanent companion whose effect grows with
     creep, for serviceability sets.
     """
 
@@ -64,6 +64,7 @@ class CombinationSet:
     durations: tuple[str | None, ...]
     accidental: NDArray[np.bool_]
     creep: Array | None = None
+    gamma_g: tuple[float, ...] = ()
 
     def __len__(self) -> int:
         return len(self.equations)
@@ -83,15 +84,22 @@ class CombinationSet:
             durations=tuple(self.durations[row] for row in kept),
             accidental=self.accidental[kept],
             creep=None if self.creep is None else self.creep[kept],
+            gamma_g=tuple(self.gamma_g[row] for row in kept) if self.gamma_g else (),
         )
 
     def words(self, row: int) -> str:
-        """One combination as printed: "(6.10) 1.35 G + 1.5 snow"; G is all permanent load."""
+        """One combination as printed: "(6.10) 1.35 G + 1.5 snow"; G is all permanent load, G_min what of it is surely there."""
         factors = self.factors[row].tolist()
         cases = list(zip(self.actions, self.permanent, factors, strict=True))
-        parts = [f"{factor:.4g} G" for factor in sorted({factor for _, permanent, factor in cases if permanent and factor})]
+        parts = self._permanent_words(row, {factor for _, permanent, factor in cases if permanent and factor})
         parts += [f"{factor:.4g} {action}" for action, permanent, factor in cases if factor and not permanent]
         return f"({self.equations[row]}) " + (" + ".join(parts) or "no load")
+
+    def _permanent_words(self, row: int, factors: set[float]) -> list[str]:
+        gamma = self.gamma_g[row] if self.gamma_g else None
+        if gamma is None or not factors:
+            return [f"{factor:.4g} G" for factor in sorted(factors)]
+        return [f"{gamma:.4g} G" if factors == {gamma} else f"{gamma:.4g} G_min"]
 
 
 @dataclass(frozen=True, slots=True)

@@ -40,12 +40,45 @@ class Site:
     district_from: str | None = None
 
 
+SIDES = ("left", "right")
+NEIGHBOURS = ("taller-building", "roof")
+OPENINGS = ("none", "dominant")
+STANDS = ("inner", "end")
+
+
+@dataclass(frozen=True, slots=True)
+class Neighbour:
+    """What adjoins one side of the roof, its wall or eaves along the whole of it.
+
+    what: "taller-building", whose wall rises rise_m above this roof there, width_m across, under a roof of pitch_deg falling towards
+    this one (0 where none does); "roof", a slope of pitch_deg that meets this one in a valley.
+    """
+
+    side: str
+    what: str
+    rise_m: float | None = None
+    width_m: float | None = None
+    pitch_deg: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Parapet:
+    """A parapet along one side of the roof, rising height_m above it there."""
+
+    side: str
+    height_m: float
+
+
 @dataclass(frozen=True, slots=True)
 class Roof:
     """The roof and building the component belongs to; None: not stated. ceiling: "brittle", "flexible" or "none". bracing_by:
     "standard" (the pattern for domestic roofs) or "engineer" (a design of its own). exposed: coast, fen, moor or hilltop.
     wall_run_m: longest run of masonry between walls or buttresses square to it. tank_litres, tank_trusses: water stored in
-    the loft, and over how many trusses its platform spreads it."""
+    the loft, and over how many trusses its platform spreads it.
+
+    snow_guards: whether fences or the like keep snow from sliding off. openings: "none", or "dominant" when one face of the
+    building may stand open in a gale. stands: "inner" when this component is never near a gable, "end" otherwise.
+    """
 
     ridge_height_m: float | None = None
     eaves_height_m: float | None = None
@@ -58,6 +91,11 @@ class Roof:
     wall_run_m: float | None = None
     tank_litres: float | None = None
     tank_trusses: int | None = None
+    snow_guards: bool | None = None
+    openings: str | None = None
+    stands: str | None = None
+    neighbours: tuple[Neighbour, ...] = ()
+    parapets: tuple[Parapet, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,6 +5,8 @@ from __future__ import annotations
 import datetime
 import os
 import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 from rules.judge import Options
@@ -12,7 +14,7 @@ from rules.library import Library, LibraryRefused, load_library
 from rules.subject.faults import DesignRefused
 from service.cli.trouble import Refused, Trouble
 from service.comparisons import compare_document
-from service.pipeline import check_document
+from service.pipeline import check_document, expand_document
 from service.problems import Refusal
 from service.reading import BodyRefused
 from service.settings import Settings, SettingsRefused, settings_from
@@ -28,10 +30,13 @@ class Here:
     def check(self, body: bytes) -> bytes:
         """The report of one design as JSON bytes; Refused when it cannot be checked."""
         largest = self._settings.max_body_bytes
-        try:
+        with _refusing():
             return check_document(body, self._library, today=self._today, options=Options(), largest=largest)
-        except (BodyRefused, DesignRefused) as error:
-            raise Refused(error.faults) from None
+
+    def expand(self, body: bytes) -> bytes:
+        """One design written out, as JSON bytes; Refused when it cannot be."""
+        with _refusing():
+            return expand_document(body, self._library, today=self._today, largest=self._settings.max_body_bytes)
 
     def compare(self, body: bytes) -> bytes:
         """A comparison as JSON bytes; Refused when it cannot be made."""
@@ -42,6 +47,14 @@ class Here:
             raise Refused(error.faults) from None
         except Refusal as error:
             raise Refused(error.problem.faults) from None
+
+
+@contextmanager
+def _refusing() -> Iterator[None]:
+    try:
+        yield
+    except (BodyRefused, DesignRefused) as error:
+        raise Refused(error.faults) from None
 
 
 def read_settings(packs: Path | None = None) -> Settings:

@@ -12,7 +12,7 @@ from service.cli.trouble import Refused, Trouble
 
 CONNECT_S, ANSWER_S = 10, 120
 REFUSALS = (400, 413, 422)
-REPORT, COMPARISON = "birdsmouth-report-1", "birdsmouth-comparison-1"
+REPORT, COMPARISON, DESIGN = "birdsmouth-report-1", "birdsmouth-comparison-1", "birdsmouth-design-1"
 
 
 class Remote:
@@ -30,6 +30,10 @@ class Remote:
     def compare(self, body: bytes) -> bytes:
         """A comparison, the bytes as answered; Refused when it cannot be made, Trouble when the service cannot be used."""
         return self._asked("/v1/comparisons", body, COMPARISON)
+
+    def expand(self, body: bytes) -> bytes:
+        """A design written out, the bytes as answered; refused as a check is."""
+        return self._asked("/v1/expansions", body, DESIGN)
 
     def _asked(self, path: str, body: bytes, wanted: str) -> bytes:
         answer = self._post(path, body)

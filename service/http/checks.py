@@ -15,7 +15,7 @@ from service.http.answering import answer
 from service.http.asking import JSON, body, chosen_format, no_options, options
 from service.http.running import running
 from service.http.tagging import is_known, not_modified, query_tag, tag_later
-from service.pipeline import analyse_document, check_document
+from service.pipeline import analyse_document, check_document, expand_document
 
 REPORT_FORMATS: Mapping[str, Callable[[bytes, str | None], bytes]] = {
     JSON: lambda report, _source: report,
@@ -62,3 +62,17 @@ def post_analysis() -> Response:
             content, here.library, today=here.today(), largest=here.settings.max_body_bytes, deadline=deadline, engine=here.engine,
         )  # fmt: skip
     return answer(analysis, media_type)
+
+
+@checks.post("/v1/expansions")
+def post_expansion() -> Response:
+    """Write a design out: its shape as a frame, what it carries as load cases."""
+    here, media_type = running(), chosen_format((JSON,))
+    no_options()
+    content = body(here.settings.max_body_bytes)
+    deadline = Deadline.after(here.settings.deadline_s)
+    with here.room.enter(deadline):
+        expansion = expand_document(
+            content, here.library, today=here.today(), largest=here.settings.max_body_bytes, deadline=deadline, engine=here.engine,
+        )  # fmt: skip
+    return answer(expansion, media_type)

@@ -35,6 +35,25 @@ SMALL_ROOF: dict[str, Any] = {
 }  # fmt: skip
 """A design that can be checked."""
 
+SMALL_SHAPE: dict[str, Any] = {
+    "format": "birdsmouth-design-1",
+    "reference": "BOATHOUSE-R2",
+    "title": "Boathouse, couple by its shape",
+    "component_type": "cut-roof",
+    "spacing_mm": 600,
+    "site": {"country": "GB", "subdivision": "GB-ENG", "altitude_m": 80, "snow_zone": 3, "wind_speed_m_per_s": 22, "terrain": "country", "service_class": 2},
+    "roof": {"ridge_height_m": 4.6, "building_length_m": 7.2, "building_width_m": 4.2},
+    "shape": {
+        "form": "couple", "span_over_plates_mm": 4000, "pitch_deg": 35, "overhang_mm": 300, "plate_width_mm": 100, "plate_grade": "C16",
+        "pieces": {
+            "rafter": {"section": {"b_mm": 47, "h_mm": 147}, "grade": "C24", "restraint_spacing": {"out_of_plane_mm": 400, "top_edge_mm": 400}},
+            "ceiling-tie": {"section": {"b_mm": 47, "h_mm": 147}, "grade": "C24"}}},
+    "loading": {"layers": [
+        {"what": "tiles, battens, underlay", "on": "roof", "kn_per_m2": 0.785, "measured": "slope", "min_kn_per_m2": 0.6},
+        {"what": "boarded ceiling", "on": "ceiling", "kn_per_m2": 0.2, "measured": "plan"}], "loft": "storage"},
+}  # fmt: skip
+"""A design by its shape and what it carries."""
+
 _TRIAL_HEAD = """\
 id: boathouse-practice
 title: What the boathouse asks for

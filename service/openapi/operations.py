@@ -9,7 +9,7 @@ from typing import Any
 from marshmallow import Schema
 
 from service.formats.dressing import FORMATS
-from service.openapi.examples import SMALL_COMPARISON, SMALL_ROOF, SMALL_TRIAL
+from service.openapi.examples import SMALL_COMPARISON, SMALL_ROOF, SMALL_SHAPE, SMALL_TRIAL
 from service.schemas.answers.catalogue import (
     ExplanationSchema,
     HealthSchema,
@@ -89,6 +89,13 @@ OPERATIONS = (
         "is refused with 422 and never guessed. Rules of different packs that ask the same have the same name after the slash.",
         {JSON: ComparisonAnswerSchema, TEXT: None, MARKDOWN: None, HTML: None}, _DESIGN_PROBLEMS, ComparisonSchema, QuerySchema,
         example=SMALL_COMPARISON,
+    ),
+    Operation(
+        "post", "/v1/expansions", "expand", "Designs", "Write a design out",
+        "The same design with its shape as nodes, members and supports, and with every load case that the packs in force derive from what it "
+        "carries and where it stands under actions. Checking the answer finds what checking the original finds, so either may be kept, and "
+        "what was drawn or derived may be changed by hand first.",
+        {JSON: DesignSchema}, _DESIGN_PROBLEMS, DesignSchema, example=("small-shape", "A trussed rafter by its shape and what it carries", SMALL_SHAPE),
     ),
     Operation(
         "get", "/v1/packs", "listPacks", "Rules", "List the rule packs",

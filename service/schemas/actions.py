@@ -82,3 +82,6 @@ class ActionSchema(DocumentSchema):
     )  # fmt: skip
     declines = Name("The expected action this stands in for.", "wind")
     none_because = Text("Why there is none.", "the roof lies inside a building")
+    least_share = Number(
+        "Of a permanent one: the share that is surely there, where it holds against uplift; 1 when absent.", 0.8, "1", least=0, most=1
+    )

@@ -25,7 +25,9 @@ from rules.subject.frame import (
 from rules.subject.holding import AsBuilt, Bracing, Hanger, HangerGap, Nails, Strap, Strength
 from rules.subject.joints import Gaps, Joint, Plates, PlateType, PlyNailing, Splice
 from rules.subject.material import Material
-from rules.subject.site import Building, Deck, Floor, Roof, Site
+from rules.subject.shape import Make, Shape
+from rules.subject.site import Building, Deck, Floor, Site
+from service.schemas.building_loading import build_loading, build_roof
 from service.schemas.canonical import digest, subject_digest
 from service.schemas.context import PROPERTIES
 
@@ -40,12 +42,14 @@ def build(document: Values) -> Design:
         **_take(
             document, "reference", "component_type", "title", "count", "spacing_mm", "load_width_mm", "overall_length_mm", "self_weight"
         ),
-        nodes=tuple(Node(**node) for node in document["nodes"]),
-        members=tuple(map(_member, document["members"])),
-        supports=tuple(map(_support, document["supports"])),
+        nodes=tuple(Node(**node) for node in document.get("nodes", ())),
+        members=tuple(map(_member, document.get("members", ()))),
+        supports=tuple(map(_support, document.get("supports", ()))),
+        shape=_optional(document.get("shape"), _shape),
+        loading=_optional(document.get("loading"), build_loading),
         load_sharing=_optional(document.get("load_sharing"), lambda sharing: LoadSharing(**sharing)),
         site=Site(**document.get("site", {})),
-        roof=_optional(document.get("roof"), lambda roof: Roof(**roof)),
+        roof=_optional(document.get("roof"), build_roof),
         floor=_optional(document.get("floor"), _floor),
         building=_optional(document.get("building"), lambda building: Building(**building)),
         codes=_codes(document.get("codes", {})),
@@ -114,6 +118,20 @@ def _member(values: Values) -> Member:
         holes=tuple(Cut(**cut) for cut in values.get("holes", ())),
         notches=tuple(Cut(**cut) for cut in values.get("notches", ())),
         ply_nailing=_optional(values.get("ply_nailing"), lambda nails: PlyNailing(**nails)),
+    )
+
+
+def _shape(values: Values) -> Shape:
+    pieces = {role: _make(make) for role, make in values.get("pieces", {}).items()}
+    return Shape(**_without(values, "pieces"), pieces=pieces)
+
+
+def _make(values: Values) -> Make:
+    return Make(
+        **_take(values, "grade", "plies"),
+        section=_section(values["section"]),
+        restraints=Restraints(**values.get("restraint_spacing", {})),
+        treatment=_treatment(values.get("treatment")),
     )
 
 

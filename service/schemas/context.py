@@ -2,12 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from typing import ClassVar
-
 from rules.subject.design import CEILINGS, LEVELS, SHARED_BY, WAIVED_KINDS
 from rules.subject.material import KINDS
-from rules.subject.site import BRACED_BY, PROTECTIONS, TERMITES, USES
+from rules.subject.site import BRACED_BY, NEIGHBOURS, OPENINGS, PROTECTIONS, SIDES, STANDS, TERMITES, USES
 from service.limits import LIMITS
 from service.schemas.bounds import COUNTRY, DIGEST, IDENTIFIER, PACK, PROPERTY, RULE, SLUG, SUBDIVISION
 from service.schemas.fields import ByType, Day, DocumentSchema, Flag, Items, Name, Number, Part, Table, Text, Whole, Word
@@ -35,10 +32,27 @@ class SiteSchema(DocumentSchema):
     termite_protection = Word("How the building is protected from termites.", PROTECTIONS)
 
 
+class NeighbourSchema(DocumentSchema):
+    """What adjoins one side of the roof along the whole of it."""
+
+    side = Word("Which side of the frame.", SIDES, required=True)
+    what = Word(
+        "A higher building, whose wall snow drifts against; or another slope, that makes a valley with this one.", NEIGHBOURS, required=True
+    )
+    rise_m = Number("Higher building: from this roof to the top of its wall.", 2.4, "m", above=0, most=300)
+    width_m = Number("Higher building: how far it extends away from this roof.", 7.0, "m", above=0, most=1000)
+    pitch_deg = Number("Pitch of its slope that falls towards this roof; 0: none does.", 30, "°", least=0, most=90)
+
+
+class ParapetSchema(DocumentSchema):
+    """A parapet along one side of the roof."""
+
+    side = Word("Which side of the frame.", SIDES, required=True)
+    height_m = Number("From the roof there to its top.", 0.6, "m", above=0, most=20, required=True)
+
+
 class RoofSchema(DocumentSchema):
     """The roof the component belongs to."""
-
-    later: ClassVar[Mapping[str, str]] = dict.fromkeys(("neighbours", "parapets", "openings"), "Allow for it in the loads under actions.")
 
     ridge_height_m = Number("Height of the ridge above ground.", 8.1, "m", least=0, most=300)
     eaves_height_m = Number("Height of the eaves above ground.", 5.0, "m", least=0, most=300)
@@ -51,6 +65,14 @@ class RoofSchema(DocumentSchema):
     wall_run_m = Number("Longest run of masonry below it between walls or buttresses square to it.", 8.4, "m", above=0, most=1000)
     tank_litres = Number("Water stored in the loft.", 230, "l", least=0, most=1e6)
     tank_trusses = Whole("Over how many trusses the tank's platform spreads it.", 3, least=1, most=1000)
+    snow_guards = Flag("Whether fences, guards or the like keep snow from sliding off.")
+    openings = Word("Whether an opening of one face outweighs all others and may stand open in a gale.", OPENINGS)
+    stands = Word(
+        "“inner”: this component is never within a quarter of the building's width or twice its height of a gable; “end” when absent.",
+        STANDS,
+    )
+    neighbours = Items(Part(NeighbourSchema), "Higher buildings and roofs that adjoin it.", most=4)
+    parapets = Items(Part(ParapetSchema), "Parapets along its sides.", most=2)
 
 
 class BuildingSchema(DocumentSchema):

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from typing import ClassVar
-
 from rules.subject.design import COMPONENT_TYPES
 from service.limits import LIMITS
 from service.schemas.actions import ActionSchema
 from service.schemas.bounds import FINDING
+from service.schemas.carried import LoadingSchema
 from service.schemas.context import (
     BuildingSchema,
     CodesSchema,
@@ -24,17 +22,13 @@ from service.schemas.fields import ByType, DocumentSchema, Flag, Items, Name, Pa
 from service.schemas.frame import MemberSchema, NodeSchema, SupportSchema, length
 from service.schemas.holding import AsBuiltSchema, BracingSchema, HangerSchema
 from service.schemas.joints import JointSchema, PlateTypeSchema, SpliceSchema
+from service.schemas.shape import ShapeSchema
 
 FORMAT = "birdsmouth-design-1"
 
 
 class DesignSchema(DocumentSchema):
     """One component: its frame, what it carries, where it stands and which rules are asked for."""
-
-    later: ClassVar[Mapping[str, str]] = {
-        "shape": "Write out nodes, members and supports.",
-        "loading": "Write out the load cases under actions.",
-    }
 
     format = Word("The format of this document.", (FORMAT,), required=True)
     reference = Name("The caller's name for the component; findings are told apart by it.", "MILL-T04", longest=128, required=True)
@@ -50,9 +44,13 @@ class DesignSchema(DocumentSchema):
     floor = Part(FloorSchema, "The floor it belongs to.")
     building = Part(BuildingSchema, "The building it belongs to.")
     codes = Part(CodesSchema, "Which rules are asked for.")
-    nodes = Items(Part(NodeSchema), "Points of the frame.", least=1, most=LIMITS.nodes, required=True)
-    members = Items(Part(MemberSchema), "Pieces of timber.", least=1, most=LIMITS.members, required=True)
-    supports = Items(Part(SupportSchema), "Where it is held.", most=LIMITS.supports, required=True)
+    shape = Part(ShapeSchema, "The frame by its trade shape, in place of nodes, members and supports.")
+    nodes = Items(Part(NodeSchema), "Points of the frame.", least=1, most=LIMITS.nodes)
+    members = Items(Part(MemberSchema), "Pieces of timber.", least=1, most=LIMITS.members)
+    supports = Items(Part(SupportSchema), "Where it is held.", most=LIMITS.supports)
+    loading = Part(
+        LoadingSchema, "What it carries, from which load cases are derived; absent: the load cases under actions are all there are."
+    )
     actions = Items(Part(ActionSchema), "Load cases.", most=LIMITS.actions)
     self_weight = Flag("Whether the frame's own weight is added; it is, when absent.")
     materials = Part(MaterialsSchema, "Grades no pack knows, and how the timber is marked.")

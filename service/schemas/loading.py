@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from functools import cache
 from itertools import islice
 from typing import Any
 
 from marshmallow import ValidationError
 
+from rules.shapes import expand, shape_faults, told_of_the_shape
 from rules.subject.consistency import inconsistencies
 from rules.subject.design import Design
-from rules.subject.faults import DesignRefused, Fault, refuse
+from rules.subject.faults import DesignRefused, Fault, pointer, refuse
 from service.limits import LIMITS
 from service.reading import Json, read
 from service.schemas.building import build
@@ -30,10 +31,26 @@ def load(body: bytes, *, largest: int = LIMITS.body_bytes) -> Design:
 
 
 def to_design(document: Json) -> Design:
-    """Check JSON values against the schema and against each other, and build the design. Raises DesignRefused."""
-    design = build(validate(document))
-    refuse(islice(inconsistencies(design), LIMITS.faults_counted))
-    return design
+    """Check JSON values against the schema and against each other, and build the design, its shape drawn. Raises DesignRefused."""
+    return accepted(document)[1]
+
+
+def accepted(document: Json) -> tuple[Mapping[str, Any], Design]:
+    """The accepted values of a document beside the design they describe, its shape drawn. Raises DesignRefused."""
+    values = validate(document)
+    refuse(_unframed(values))
+    design = build(values)
+    refuse(islice(_between_fields(design), LIMITS.faults_counted))
+    return values, expand(design)
+
+
+def _between_fields(design: Design) -> Iterator[Fault]:
+    """Every fault between the fields of a design: of its shape first, and of the frame that is drawn from it if it can be."""
+    wrong = list(shape_faults(design))
+    yield from wrong
+    if not wrong:
+        drawn = expand(design)
+        yield from (told_of_the_shape(fault, drawn) for fault in inconsistencies(drawn))
 
 
 def validate(document: Json) -> Mapping[str, Any]:
@@ -44,8 +61,19 @@ def validate(document: Json) -> Mapping[str, Any]:
     try:
         return _accepted(document)
     except ValidationError as error:
-        own = faults_of(error.messages_dict, document)
+        own = (*faults_of(error.messages_dict, document), *_unframed(document))
         raise DesignRefused((*own, *_between_sound_parts(document, own))) from None
+
+
+def _unframed(document: Json) -> Iterator[Fault]:
+    """The parts of the frame that are missing, where no shape is given in their place."""
+    if not isinstance(document, Mapping) or document.get("shape") is not None:
+        return
+    for part in ("nodes", "members", "supports"):
+        if document.get(part) is None:
+            wants = str(getattr(_schema().fields[part], "wants", "a list"))
+            hint = f"Give {wants}, or a shape in place of nodes, members and supports."
+            yield Fault(pointer(part), "required", "This has to be stated; it is missing or null.", None, wants, hint)
 
 
 def _accepted(document: Any) -> Mapping[str, Any]:
@@ -57,7 +85,7 @@ def _between_sound_parts(document: Json, own: tuple[Fault, ...]) -> tuple[Fault,
     """The faults between those parts of a refused document that have none of their own."""
     left = remainder(document, own)
     try:
-        found = left.told_of_the_whole(inconsistencies(build(_accepted(left.document)))) if left else ()
+        found = left.told_of_the_whole(_between_fields(build(_accepted(left.document)))) if left else ()
     except ValidationError:
         return ()
     return tuple(islice(found, LIMITS.faults_counted - len(own)))

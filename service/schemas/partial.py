@@ -59,7 +59,8 @@ def remainder(document: object, faults: Iterable[Fault]) -> Remainder | None:
     lost = _lost(faults)
     if "reference" in lost:
         lost["waivers"] = {None}  # one of them may be for the design itself, by its reference
-    if any(not isinstance(document.get(part), list) or None in lost.get(part, ()) for part in _FRAME):
+    drawn = isinstance(document.get("shape"), Mapping) and "shape" not in lost
+    if not drawn and any(not isinstance(document.get(part), list) or None in lost.get(part, ()) for part in _FRAME):
         return None
     places = {part: _left(document[part], lost[part]) for part in _LISTS if part in lost and None not in lost[part]}
     lists = {part: [document[part][place] for place in left] for part, left in places.items()}

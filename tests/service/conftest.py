@@ -49,6 +49,10 @@ def paper_page(_library: Library, pack: str, rule: str = "") -> dict[str, Any]:
     return {"id": pack, "title": rule}
 
 
+def paper_expansion(design: Design, _library: Library, **_day: Any) -> Design:
+    return design
+
+
 @pytest.fixture
 def engine() -> Engines:
     """An engine of paper; any of its parts can be replaced."""
@@ -57,6 +61,7 @@ def engine() -> Engines:
         given = {
             "check": paper_check,
             "analyse": paper_analysis,
+            "expand": paper_expansion,
             "pack_list": lambda _: [],
             "pack_page": paper_page,
             "rule_page": paper_page,

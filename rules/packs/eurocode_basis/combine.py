@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from rules.library import Value
+from rules.library.pruning import useful
 from rules.subject.faults import TooManyCombinations
 from rules.subject.settled import CombinationSet, SettledAction
 
@@ -21,29 +22,38 @@ Bools = NDArray[np.bool_]
 
 MOST_CHOICES = 100_000
 MOST = 4_000
-"""Published bounds: ways of choosing the variable actions, and combinations of one set. More is refused, never thinned out."""
+MOST_LOOKED_AT = 40_000
+"""Published bounds: ways of choosing the variable actions; combinations of one set that are judged, and that are looked at before those
+that can govern nothing are left out. More is refused, never thinned out."""
 
 SHORTEST_FIRST = ("instantaneous", "short", "medium", "long", "permanent")
 
 
-Block = tuple[str, Floats, Bools, bool]
-"""Equation, factors (rows, cases), which variable and accidental cases take part (rows, cases), whether accidental."""
+Block = tuple[str, Floats, Bools, bool, float]
+"""Equation, factors (rows, cases), which variable and accidental cases take part (rows, cases), whether accidental, factor of
+permanent load."""
 
 
 def combine(actions: Sequence[SettledAction], values: Mapping[str, Value]) -> dict[str, CombinationSet]:
-    """All combination sets for these characteristic cases.
+    """The combination sets for these characteristic cases, without those combinations that govern nothing.
 
     An unknown ψ is NaN and makes every number that rests on it NaN: the judge turns that into the question to ask.
     """
+    return {name: _pruned(each) for name, each in combine_all(actions, values).items()}
+
+
+def combine_all(actions: Sequence[SettledAction], values: Mapping[str, Value]) -> dict[str, CombinationSet]:
+    """Every combination of every subset of the variable actions, whether or not it can govern."""
     together = subsets(actions)
     permanent = np.array([each.action.nature == "permanent" and not each.action.none_because for each in actions], dtype=np.float64)
+    surely = permanent * np.array([each.action.least_share for each in actions])
     psi = np.array([[math.nan if p is None else p for p in each.psi] for each in actions]).reshape(-1, 3).T
     sets = {
-        "ultimate": [*_strength(together, permanent, psi, values), *_accidental(actions, together, permanent, psi)],
-        "equilibrium": list(_equilibrium(together, permanent, psi, values)),
+        "ultimate": [*_strength(together, permanent, surely, psi, values), *_accidental(actions, together, permanent, psi)],
+        "equilibrium": list(_equilibrium(together, permanent, surely, psi, values)),
         "characteristic": [_led("6.14b", together, permanent, psi[0], 1.0, 1.0)],
         "frequent": [_led("6.15b", together, permanent, psi[2], 1.0, 1.0, leading=psi[1])],
-        "quasi-permanent": [("6.16b", permanent + _share(together, psi[2]), together, False)],
+        "quasi-permanent": [("6.16b", permanent + _share(together, psi[2]), together, False, 1.0)],
     }
     made = {name: _set(name, blocks, actions) for name, blocks in sets.items()}
     growing = made["characteristic"].present.astype(float)
@@ -119,50 +129,69 @@ def _led(
     factors = gamma_g * permanent + gamma_q * _share(together[rows], psi)
     led = np.flatnonzero(leaders >= 0)
     factors[led, leaders[led]] = gamma_q if leading is None else leading[leaders[led]]
-    return equation, factors, together[rows], False
+    return equation, factors, together[rows], False, gamma_g
 
 
-def _strength(together: Bools, permanent: Floats, psi: Floats, values: Mapping[str, Value]) -> Iterator[Block]:
-    """All permanent load of one origin takes one factor throughout (EN 1990 6.4.3.1(4)): greater or lesser, never mixed."""
+def _strength(together: Bools, permanent: Floats, surely: Floats, psi: Floats, values: Mapping[str, Value]) -> Iterator[Block]:
+    """All permanent load of one origin takes one factor throughout (EN 1990 6.4.3.1(4)): greater or lesser, never mixed.
+
+    With the lesser factor only what is surely there counts.
+    """
     sup, inf, gamma_q = _number(values, "gamma_g_sup"), _number(values, "gamma_g_inf"), _number(values, "gamma_q")
     if values["combination_rule"].number == "6.10a/b":
-        for gamma_g in (sup, inf):
-            yield "6.10a", gamma_g * permanent + gamma_q * _share(together, psi[0]), together, False
-        for gamma_g in (_number(values, "xi") * sup, inf):
-            yield _led("6.10b", together, permanent, psi[0], gamma_g, gamma_q)
+        for gamma_g, weight in ((sup, permanent), (inf, surely)):
+            yield "6.10a", gamma_g * weight + gamma_q * _share(together, psi[0]), together, False, gamma_g
+        for gamma_g, weight in ((_number(values, "xi") * sup, permanent), (inf, surely)):
+            yield _led("6.10b", together, weight, psi[0], gamma_g, gamma_q)
     else:
-        for gamma_g in (sup, inf):
-            yield _led("6.10", together, permanent, psi[0], gamma_g, gamma_q)
+        for gamma_g, weight in ((sup, permanent), (inf, surely)):
+            yield _led("6.10", together, weight, psi[0], gamma_g, gamma_q)
 
 
 def _accidental(actions: Sequence[SettledAction], together: Bools, permanent: Floats, psi: Floats) -> Iterator[Block]:
+    """Each accident with every subset of the variable cases that may act together with it."""
+    clash = _clashes(actions)
     for index, each in enumerate(actions):
         if each.action.nature == "accidental" and each.action.none_because is None:
-            _, factors, present, _ = _led("6.11", together, permanent, psi[2], 1.0, 1.0, leading=psi[1])
+            beside = together[~together[:, clash[index]].any(axis=1)]
+            _, factors, present, _, _ = _led("6.11", beside, permanent, psi[2], 1.0, 1.0, leading=psi[1])
             struck = np.arange(len(actions)) == index
-            yield "6.11", factors + struck, present | struck, True
+            yield "6.11", factors + struck, present | struck, True, 1.0
 
 
-def _equilibrium(together: Bools, permanent: Floats, psi: Floats, values: Mapping[str, Value]) -> Iterator[Block]:
-    for name in ("gamma_g_equ_inf", "gamma_g_equ_sup"):
-        yield _led("6.10 EQU", together, permanent, psi[0], _number(values, name), _number(values, "gamma_q"))
+def _equilibrium(together: Bools, permanent: Floats, surely: Floats, psi: Floats, values: Mapping[str, Value]) -> Iterator[Block]:
+    for name, weight in (("gamma_g_equ_inf", surely), ("gamma_g_equ_sup", permanent)):
+        yield _led("6.10 EQU", together, weight, psi[0], _number(values, name), _number(values, "gamma_q"))
 
 
 def _set(name: str, blocks: Sequence[Block], actions: Sequence[SettledAction]) -> CombinationSet:
-    factors = np.concatenate([factors for _, factors, _, _ in blocks])
-    present = np.concatenate([present for _, _, present, _ in blocks])
-    if len(factors) > MOST:
-        raise TooManyCombinations(f"the variable actions make {len(factors)} combinations, more than {MOST}")
+    """The blocks as one set. A case takes part where its factor is not nought: one that is left out shortens no load."""
+    factors = np.concatenate([factors for _, factors, _, _, _ in blocks])
+    if len(factors) > MOST_LOOKED_AT:
+        raise TooManyCombinations(f"the variable actions make {len(factors)} combinations, more than {MOST_LOOKED_AT}")
+    present = np.concatenate([present for _, _, present, _, _ in blocks]) & (factors != 0.0)
     return CombinationSet(
         name=name,
         actions=tuple(each.id for each in actions),
         permanent=tuple(each.action.nature == "permanent" for each in actions),
-        equations=tuple(equation for equation, rows, _, _ in blocks for _ in range(len(rows))),
+        equations=tuple(equation for equation, rows, _, _, _ in blocks for _ in range(len(rows))),
         factors=factors,
         present=present,
         durations=_shortest(actions, present),
-        accidental=np.concatenate([np.full(len(rows), accidental) for _, rows, _, accidental in blocks]),
+        accidental=np.concatenate([np.full(len(rows), accidental) for _, rows, _, accidental, _ in blocks]),
+        gamma_g=tuple(gamma_g for _, rows, _, _, gamma_g in blocks for _ in range(len(rows))),
     )
+
+
+def _pruned(whole: CombinationSet) -> CombinationSet:
+    """Without combinations that are another, or a share of another, under no shorter a load; refused where too many are left."""
+    multipliers = whole.factors if whole.creep is None else np.hstack([whole.factors, whole.creep])
+    words = (*reversed(SHORTEST_FIRST), None)
+    ranks = np.array([words.index(each) for each in whole.durations], dtype=np.intp)
+    rows = useful(multipliers, ranks, whole.accidental)
+    if len(rows) > MOST:
+        raise TooManyCombinations(f"the variable actions make {len(rows)} combinations, more than {MOST}")
+    return whole.only(rows.tolist())
 
 
 def _shortest(actions: Sequence[SettledAction], present: Bools) -> tuple[str | None, ...]:

@@ -1,8 +1,8 @@
-"""Four design documents of an invented workshop; the numbers are derived in service/demo/README.md."""
+"""Five design documents of an invented workshop; the numbers are derived in service/demo/README.md."""
 
 from importlib.resources import files
 
-ORDER = ("fink", "open-web-joist", "solid-joist", "two-reasons")
+ORDER = ("fink", "open-web-joist", "solid-joist", "two-reasons", "by-shape")
 
 
 def design_names() -> tuple[str, ...]:

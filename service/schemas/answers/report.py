@@ -217,6 +217,17 @@ class ClauseCoverageSchema(AnswerSchema):
     rules = texts("The rules that judge it, as pack/rule.")
 
 
+class LoadSchema(AnswerSchema):
+    """A load case worked out from what is carried and where it stands."""
+
+    action = text("Its id.", "snow-even")
+    nature = text("What kind of action it is.", "snow")
+    what = text("What it is, in words.")
+    replaced = flag("Whether the design states a load case of its own in its place, so that this one does not act.")
+    working = many(StepSchema, "How it was worked out.")
+    citations = many(CitationSchema, "Where its numbers come from.")
+
+
 class ReceiptSchema(AnswerSchema):
     """What the report was made from. The same receipt on the same image means the same bytes."""
 
@@ -249,6 +260,7 @@ class ReportSchema(AnswerSchema):
     coverage = many(CoverageSchema, "Every rule that ran, with its outcomes.")
     coverage_by_clause = many(ClauseCoverageSchema, "Every clause of the packs in force: judged, open, not applicable or not implemented.")
     not_checked = texts("What none of these rules looks at.")
+    load_cases = many(LoadSchema, "The load cases that were worked out; empty when the design gives them all.")
     response = one(ResponseSchema, "The analysis; null when not asked for.", nullable=True)
     quantities = table("Timber and mass.")
     bracing = one(BracingPartSchema, "The bracing schedule.", required=False)

@@ -7,9 +7,12 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from rules.library import Citation, Value
-from rules.packs.eurocode_basis.combine import MOST, combine, subsets
+from rules.library.pruning import useful
+from rules.packs.eurocode_basis.combine import MOST, MOST_LOOKED_AT, combine, combine_all, subsets
 from rules.subject.actions import Action
 from rules.subject.faults import TooManyCombinations
 from rules.subject.settled import SettledAction
@@ -43,13 +46,72 @@ def case(name: str, nature: str, **more) -> SettledAction:
 DEAD, FLOOR, SNOW, WIND = case("dead", "permanent"), case("floor", "imposed"), case("snow", "snow"), case("wind", "wind")
 
 
-def words(actions, name="ultimate", values=VALUES) -> set[str]:
-    made = combine(actions, values)[name]
+def words(actions, name="ultimate", values=VALUES, make=combine_all) -> set[str]:
+    """Every combination in words; with make=combine those that can govern."""
+    made = make(actions, values)[name]
     return {made.words(row) for row in range(len(made))}
 
 
 def test_permanent_alone_is_always_there():
     assert words([DEAD]) == {"(6.10) 1.35 G", "(6.10) 1 G"}
+    assert "(6.10) 1.35 G" in words([DEAD, FLOOR, SNOW, WIND], make=combine)
+
+
+def test_what_governs_nothing_is_left_out():
+    """A smaller share of another combination, one that is there under another name, and nothing at all: never under a longer load."""
+    assert words([DEAD], make=combine) == {"(6.10) 1.35 G"}
+    assert words([DEAD, FLOOR, SNOW], make=combine) == words([DEAD, FLOOR, SNOW]) - {"(6.10) 1 G"}
+    quasi = combine([DEAD, FLOOR, SNOW, WIND], VALUES)["quasi-permanent"]
+    assert [quasi.words(row) for row in range(len(quasi))] == ["(6.16b) 1 G", "(6.16b) 1 G + 0.3 floor"]
+    assert quasi.durations == ("permanent", "medium"), "snow and wind that take no part shorten nothing"
+
+
+def test_a_share_that_lasts_longer_stays():
+    """1.0 G alone against 1.35 G with a load that has no effect on it would be the same direction under a shorter load."""
+    factors = np.array([[1.35, 0.0], [1.0, 0.0], [0.0, 0.0], [2.7, 0.0]])
+    ranks, apart = np.array([0, 0, 0, 4]), np.array([False, False, False, False])
+    assert useful(factors, ranks, apart).tolist() == [0, 3]
+    assert useful(factors[::-1], ranks[::-1], apart).tolist() == [0, 3]
+    assert useful(factors[1:2], ranks[1:2], apart[1:2]).tolist() == [0]
+    assert useful(factors, ranks, np.array([False, True, False, False])).tolist() == [0, 1, 3]
+
+
+def test_rows_with_unknown_factors_stay_unless_they_are_the_same():
+    factors = np.array([[1.35, math.nan], [1.0, math.nan], [1.35, math.nan], [math.nan, math.nan]])
+    assert useful(factors, np.array([5, 5, 5, 5]), np.zeros(4, dtype=bool)).tolist() == [0, 1, 3]
+
+
+@given(
+    st.lists(st.tuples(st.sampled_from([0.0, 0.5, 1.0, 1.35, 1.5]), st.sampled_from([0.0, 0.75, 1.5]), st.integers(0, 4), st.booleans()), min_size=1),
+    st.lists(st.floats(-10.0, 10.0), min_size=2, max_size=2),
+)  # fmt: skip
+def test_no_combination_that_governs_is_lost(rows, effects):
+    """Whatever the effects: the worst of |E|/k over all combinations is among those kept, k rising as the load gets shorter."""
+    factors = np.array([[first, second] for first, second, _, _ in rows])
+    ranks, apart = np.array([rank for _, _, rank, _ in rows]), np.array([accident for *_, accident in rows])
+    strength = np.array([0.6, 0.7, 0.8, 0.9, 1.1])[ranks] / np.where(apart, 1.0, 1.3)
+    for share in (np.abs(factors @ effects) / strength, np.maximum(factors @ effects, 0.0) ** 2 / strength):
+        kept = useful(factors, ranks, apart)
+        assert share[kept].max() == pytest.approx(share.max(), rel=1e-9, abs=1e-300)
+
+
+def test_only_what_is_surely_there_holds_down():
+    """A covering of which 0.5 of 0.6 kN/m² is sure counts 5/6 where it holds against uplift, and whole where it weighs down."""
+    roof = SettledAction(Action("roof", "permanent", least_share=5.0 / 6.0), "permanent", (None, None, None))
+    made = combine([DEAD, roof, WIND], VALUES)
+    equilibrium, ultimate = ({s.words(r): s.factors[r].tolist() for r in range(len(s))} for s in (made["equilibrium"], made["ultimate"]))
+    assert equilibrium["(6.10 EQU) 0.9 G_min + 1.5 wind"] == pytest.approx([0.9, 0.75, 1.5])
+    assert ultimate["(6.10) 1 G_min + 1.5 wind"] == pytest.approx([1.0, 5.0 / 6.0, 1.5])
+    assert ultimate["(6.10) 1.35 G + 1.5 wind"] == pytest.approx([1.35, 1.35, 1.5])
+
+
+def test_an_accident_keeps_the_company_it_is_given():
+    """Snow drifted by an accident never lies on snow that lies already."""
+    drift = case("drift", "accidental", never_with=("snow",))
+    struck = [row for row in words([DEAD, FLOOR, SNOW, drift]) if "drift" in row]
+    assert struck
+    assert not any("snow" in row for row in struck)
+    assert any("floor" in row for row in struck)
 
 
 def test_every_subset_with_every_leader():
@@ -138,7 +200,9 @@ def test_a_declined_action_makes_no_combination():
 
 def test_too_many_are_refused_not_thinned_out():
     many = [case(f"q{i}", "imposed") for i in range(14)]
-    with pytest.raises(TooManyCombinations, match=str(MOST)):
+    with pytest.raises(TooManyCombinations, match=str(MOST_LOOKED_AT)):
         combine([DEAD, *many], VALUES)
+    with pytest.raises(TooManyCombinations, match=f"more than {MOST}"):
+        combine([DEAD, *many[:9]], VALUES)
     with pytest.raises(TooManyCombinations, match="100000"):
         combine([DEAD, *(case(f"q{i}", "imposed") for i in range(40))], VALUES)

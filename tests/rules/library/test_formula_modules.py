@@ -133,6 +133,7 @@ def test_a_case_that_does_not_come_out_is_a_complaint(package, cases, said):
             "formulas/share.cases.yaml:3:10: two cases are called 'half'",
         ),
         ("combine.py", "x = 1\n", "combine.py:1:1: combine.py holds no function called combine"),
+        ("derive.py", "x = 1\n", "derive.py:1:1: derive.py holds no function called derive"),
         ("values.yaml", VALUES.replace("name: strength", "name: share"), "values.yaml:1:10: share is the name of a quantity too"),
     ],
 )
@@ -147,7 +148,10 @@ def test_two_rules_of_one_name(package):
 
 
 def test_a_combining_function_is_found(package):
-    pack = read_pack(package(**{"combine.py": "def combine(actions, values):\n    return {}\n"})).pack
+    derive = "from rules.library import Derived\n\n\ndef derive(design, known):\n    return Derived()\n"
+    pack = read_pack(package(**{"combine.py": "def combine(actions, values):\n    return {}\n", "derive.py": derive})).pack
+    assert pack.derive is not None
+    assert pack.derive(None, None).derivations == ()
     assert pack.combine is not None
     assert pack.combine((), {}) == {}
 

@@ -132,6 +132,12 @@ def test_the_kingdom_overrides_only_what_it_chose(shipped):
         "point_sharing_held": "eurocode-timber",
         "gamma_m_plate_anchorage": "eurocode-timber",
         "gamma_m_plate_steel": "eurocode-timber",
+        **dict.fromkeys(
+            ("imposed_area", "imposed_point", "roof_imposed_area", "roof_imposed_point", "loft_area", "loft_person"), "eurocode-basis"
+        ),
+        **dict.fromkeys(("snow_drifted", "mu_drifted", "drifted_above", "snow_at_obstacles"), "eurocode-basis"),
+        **dict.fromkeys(("rho_air", "wind_per_altitude", "z_0", "z_min", "wind_profile_held"), "eurocode-basis"),
+        **dict.fromkeys(("snow_base", "snow_per_zone", "snow_of_zones", "snow_datum", "snow_altitude")),
     }
 
 

@@ -1,0 +1,1 @@
+"""Formulas of this pack: quantities by name."""

@@ -1,0 +1,36 @@
+"""Accepted values of the loading, and of the roof that catches snow and wind, to their dataclasses."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from rules.subject.loading import FloorUse, Layer, Loading, Loft, Partition, Tank
+from rules.subject.site import Neighbour, Parapet, Roof
+
+Values = Mapping[str, Any]
+
+
+def build_roof(values: Values) -> Roof:
+    """The roof, with what adjoins it."""
+    plain = {name: value for name, value in values.items() if name not in ("neighbours", "parapets")}
+    neighbours = tuple(Neighbour(**each) for each in values.get("neighbours", ()))
+    return Roof(**plain, neighbours=neighbours, parapets=tuple(Parapet(**each) for each in values.get("parapets", ())))
+
+
+def build_loading(values: Values) -> Loading:
+    """What the component carries."""
+    use, loft = values.get("floor_use"), values.get("loft")
+    return Loading(
+        layers=tuple(Layer(**_renamed(layer)) for layer in values.get("layers", ())),
+        floor_use=None if use is None else FloorUse(**_renamed(use)),
+        loft=Loft() if loft == "storage" else None if loft is None else Loft(**loft),
+        tanks=tuple(Tank(**{**tank, "at_x_mm": tuple(tank["at_x_mm"])}) for tank in values.get("tanks", ())),
+        partitions=tuple(Partition(**wall) for wall in values.get("partitions", ())),
+    )
+
+
+def _renamed(values: Values) -> Values:
+    """From and to by the names they go by inside."""
+    renamed = {"from": "begin", "to": "end"}
+    return {renamed.get(name, name): value for name, value in values.items()}
