@@ -50,12 +50,13 @@ def steps():
         return mark
 
     gc.disable()
+    before = sys.gettrace()  # of whoever measures coverage
     with threadpool_limits(1):  # as the service runs: processor time of waiting threads is no time of a step
         sys.settrace(mark)
         try:
             yield longest
         finally:
-            sys.settrace(None)
+            sys.settrace(before)
             gc.enable()
         took = time.process_time() - last[1]
         longest[last[0]] = max(longest[last[0]], took)

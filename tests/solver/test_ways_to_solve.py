@@ -237,3 +237,19 @@ def test_layout_of_even_stations(workloads):
     assert layout.bay.max() == 4
     assert [part.stop - part.start for part in layout.slices[:3]] == [33, 33, 55]
     assert (layout.piece[layout.slices[2]] == 2).all()
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_a_few_at_a_time_or_all_at_once(seed, workloads, monkeypatch):
+    """Blocks bound memory and the length of a step; they do not show in the answer."""
+    frame, cases = workloads.harder_frame(seed)
+    factors = np.random.default_rng(seed).uniform(0.0, 1e-3, (3, len(cases)))
+
+    def answers():
+        combined, bent = analyse(frame, cases).combine(factors), second_order(frame, cases, factors, Imperfection(0.003))
+        return [getattr(table, part) for table in (combined, bent) for part in ("n", "v", "m", "uy", "reactions")]
+
+    usual = answers()
+    monkeypatch.setattr("solver.incidence.BLOCK", 1)
+    for one, other in zip(usual, answers(), strict=True):
+        assert np.abs(one - other).max() <= 1e-9 * np.abs(one).max()
