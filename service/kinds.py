@@ -102,6 +102,7 @@ FAULTS: Mapping[str, str] = {
     "nothing-holds-down": "All bearings can only push, so that the frame may lift off.",
     "out-of-order": "A piece names its nodes in another order than it meets them.",
     "out-of-range": "A number is smaller or larger than it may be.",
+    "overlapping-editions": "Two editions of one document would judge the design.",
     "pack-not-held": "The edition or release of a pack that was asked for is not held here.",
     "pack-not-in-force": "A pack is not in force on the day asked for.",
     "repeated-name": "A member name stands twice in one JSON object.",

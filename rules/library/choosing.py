@@ -72,7 +72,7 @@ def choose(
     """Choose the packs for a design. Raises DesignRefused with every fault of `codes`."""
     chosen = _chosen_for(library, site, component_type, as_of) if asked is None else _asked_for(library, asked, as_of)
     packs = [each.pack for each in chosen]
-    refuse(_traditions(packs, asked))
+    refuse([*_traditions(packs, asked), *_editions(packs, asked)])
     base = layered(packs, as_of)
     refuse([*contested(packs, as_of), *(fault for each in parameters for fault in wrong_parameter(each, base))])
     values = base | {each.name: replaced(base[each.name], each) for each in parameters}
@@ -163,6 +163,24 @@ def _traditions(packs: Sequence[Pack], asked: Sequence[str] | None) -> Iterable[
     if len(held) > 1:
         said = "Two code traditions cannot judge one design: " + ", ".join(f"{id} is {tradition}" for tradition, id in held.items())
         yield Fault("/codes/packs", "two-traditions", said, list(asked) if asked is not None else None, None, "Ask for the packs of one.")
+
+
+RESTATING = ("code", "national", "region")
+"""Layers whose packs restate a document that comes in editions."""
+
+
+def _editions(packs: Sequence[Pack], asked: Sequence[str] | None) -> Iterable[Fault]:
+    """Two editions of one document in force together: the caller has to say which."""
+    held: dict[tuple[str, str], dict[str, Pack]] = {}
+    for pack in packs:
+        if pack.layer in RESTATING:
+            held.setdefault((pack.layer, pack.document), {}).setdefault(pack.edition, pack)
+    for (_, document), editions in held.items():
+        if len(editions) > 1:
+            pins = [f"{pack.id}=={edition}" for edition, pack in editions.items()]
+            said = f"Two editions of {document} would judge one design: {' and '.join(pins)}"
+            found = list(asked) if asked is not None else None
+            yield Fault("/codes/packs", "overlapping-editions", said, found, pins, "Ask in codes.packs for the packs of one of them.")
 
 
 def _said_of(library: Library, site: Site, packs: Sequence[Pack], asked: Sequence[str] | None, as_of: datetime.date) -> Iterable[str]:

@@ -24,6 +24,8 @@ LAYERS = ("code", "grades", "national", "region", "practice")
 
 SLUG = re.compile(r"^[a-z][a-z0-9]*(-[a-z0-9]+)*$")
 NAME = re.compile(r"^[a-z][a-z0-9_]*$")
+EDITION = re.compile(r"^[^@=\s]+( [^@=\s]+)*$")
+"""What can stand in a pin between == and @."""
 RELEASE = re.compile(r"^\d+\.\d+\.\d+$")
 REGION = re.compile(r"^[A-Z]{2}(-[A-Z0-9]{1,3})?$")
 PROPERTY = re.compile(r"^[a-z][a-z0-9_]*_(mpa|kg_per_m3)$")
@@ -107,7 +109,7 @@ class PackShape(Strict):
     layer = Text(required=True, validate=_one_of(LAYERS))
     tradition = Text(load_default=None, validate=_slug("a tradition"))
     document = Text(required=True)
-    edition = Text(required=True)
+    edition = Text(required=True, validate=validate.Regexp(EDITION, error="an edition is words without @ and =, not {input!r}"))
     release = Text(required=True, validate=validate.Regexp(RELEASE, error="a release is three numbers such as 1.0.0, not {input!r}"))
     engine = Text(required=True, validate=_engine)
     what = Text(required=True)

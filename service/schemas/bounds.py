@@ -94,7 +94,7 @@ PRINTABLE = Pattern(rf"^[^{_UNSEEN}]*$", "characters that can be seen (no contro
 IDENTIFIER = Pattern(rf"^(?! )[^{_UNSEEN}]*(?<! )$", "characters that can be seen, without a space at either end")
 SLUG = Pattern(r"^[a-z][a-z0-9]*(?:-[a-z0-9]+)*$", "small letters, digits and hyphens, as in workshop-practice")
 RULE = Pattern(r"^[a-z][a-z0-9-]*/[a-z0-9][a-z0-9-]*$", "pack/rule, as in eurocode-timber/shear")
-PACK = Pattern(r"^[a-z][a-z0-9-]*(?:==[^@=\s]+(?:@[0-9]+\.[0-9]+\.[0-9]+)?)?$", "id, id==edition or id==edition@release")
+PACK = Pattern(r"^[a-z][a-z0-9-]*(?:==[^@=\s]+(?: [^@=\s]+)*(?:@[0-9]+\.[0-9]+\.[0-9]+)?)?$", "id, id==edition or id==edition@release")
 PROPERTY = Pattern(
     r"^[a-z][a-z0-9_]*_(?:mpa|kg_per_m3)$", "small letters, digits and underscores that end in _mpa or _kg_per_m3, as in f_b_mpa"
 )

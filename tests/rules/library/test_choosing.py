@@ -16,6 +16,7 @@ from rules.subject.site import Site
 
 TODAY = datetime.date(2026, 11, 25)
 EN = ["eurocode-basis", "eurocode-timber", "grades-en"]
+PRACTICE = ["use-classes", "workshop-practice"]
 GB = Site(country="GB", subdivision="GB-ENG")
 
 
@@ -60,7 +61,7 @@ def refused(run) -> list[tuple[str, str]]:
         (Site(country="SE"), "trussed-rafter", [*EN, "eurocode-nordic-snow", "workshop-practice"]),
         (Site(country="US"), "trussed-rafter", ["asce-loads", "nds-timber", "grades-nds", "us-irc", "frame-practice", "workshop-practice"]),
         (Site(country="CA"), "trussed-rafter", ["canada-timber", "grades-ca", "frame-practice", "workshop-practice"]),
-        (Site(country="AU"), "cut-roof", ["australia-timber", "grades-au", "frame-practice", "workshop-practice"]),
+        (Site(country="AU"), "cut-roof", ["australia-timber", "grades-au", "australia-treatment", "frame-practice", "workshop-practice"]),
         (Site(country="JP"), "trussed-rafter", ["workshop-practice"]),
         (Site(), "trussed-rafter", ["workshop-practice"]),
     ],
@@ -226,6 +227,30 @@ class TestLayers:
         library = library_of([made("base", regions="[FR]"), made("over", builds_on="[base]")])
         assert ids(choose(library, GB, "other", TODAY, None)) == []
         assert ids(choose(library, Site(country="FR"), "other", TODAY, None)) == ["base", "over"]
+
+    def test_the_edition_of_the_day(self, made):
+        library = library_of(
+            [
+                made("old-code", layer="code", edition='"2004"', ends="2026-01-01"),
+                made("new-code", layer="code", edition='"2023"', starts="2026-01-01"),
+            ]
+        )
+        days = (datetime.date(2025, 12, 31), datetime.date(2026, 1, 1))
+        assert [ids(choose(library, GB, "other", day, None)) for day in days] == [["old-code"], ["new-code"]]
+
+    def test_editions_that_overlap_have_to_be_chosen_between(self, made):
+        editions = (made("old-code", layer="code", edition='"2004"'), made("new-code", layer="code", edition='"2023"'))
+        library = library_of(editions)
+        with pytest.raises(DesignRefused) as refusal:
+            choose(library, GB, "other", TODAY, None)
+        (fault,) = refusal.value.faults
+        assert (fault.pointer, fault.code, fault.allowed) == ("/codes/packs", "overlapping-editions", ["new-code==2023", "old-code==2004"])
+        assert refused(lambda: choose(library, GB, "other", TODAY, ["old-code", "new-code"])) == [("/codes/packs", "overlapping-editions")]
+        assert ids(choose(library, GB, "other", TODAY, ["old-code"])) == ["old-code"]
+
+    def test_a_supplement_of_the_same_edition_goes_with_it(self, made):
+        library = library_of([made("one", layer="code"), made("more", layer="code")])
+        assert set(ids(choose(library, GB, "other", TODAY, None))) == {"one", "more"}
 
     def test_two_traditions_are_a_fault(self, made):
         library = library_of([made("one", layer="code", tradition="en"), made("two", layer="code", tradition="nds")])
