@@ -30,7 +30,7 @@ def test_a_packs_document_is_shown_by_clause(capsys: pytest.CaptureFixture[str])
     shown = capsys.readouterr().out
     assert re.search(r"^ 6\.2\.3 +bending with tension +judged +bending-with-tension$", shown, re.MULTILINE)
     assert re.search(r"^ 6\.4 .* not applicable +straight prismatic pieces$", shown, re.MULTILINE)
-    assert re.search(r"^ 6\.6 .* not implemented +no system factor is taken$", shown, re.MULTILINE)
+    assert re.search(r"^ 5\.4\.3 .* not implemented +the frame is analysed as it is$", shown, re.MULTILINE)
     assert re.search(r"^ \d+ judged, \d+ not applicable, \d+ not implemented\.$", shown, re.MULTILINE)
 
 
@@ -39,8 +39,8 @@ def test_every_rule_is_shown_in_full(library: Library, capsys: pytest.CaptureFix
         for rule in (*pack.rules, *pack.declared):
             assert main(["packs", "show", rule.id]) == 0
             shown = capsys.readouterr().out
-            for words in (rule.title.split()[0], " must ", "source: ", "Examples:", "notApplicable: " if rule.when else "pass: "):
-                assert words in shown, rule.id
+            for words in (rule.title.split()[0], " must ", "source: ", "Examples: ", "notApplicable: " if rule.when else "pass: "):
+                assert words in " ".join(shown.split()) + " ", rule.id
             assert max(map(len, shown.splitlines())) <= 100
 
 

@@ -16,7 +16,6 @@ from rules.subject.site import Site
 
 TODAY = datetime.date(2026, 11, 25)
 EN = ["eurocode-basis", "eurocode-timber", "grades-en"]
-PRACTICE = ["use-classes", "workshop-practice"]
 GB = Site(country="GB", subdivision="GB-ENG")
 
 
@@ -61,7 +60,7 @@ def refused(run) -> list[tuple[str, str]]:
         (Site(country="SE"), "trussed-rafter", [*EN, "eurocode-nordic-snow", "workshop-practice"]),
         (Site(country="US"), "trussed-rafter", ["asce-loads", "nds-timber", "grades-nds", "us-irc", "frame-practice", "workshop-practice"]),
         (Site(country="CA"), "trussed-rafter", ["canada-timber", "grades-ca", "frame-practice", "workshop-practice"]),
-        (Site(country="AU"), "cut-roof", ["australia-timber", "grades-au", "australia-treatment", "frame-practice", "workshop-practice"]),
+        (Site(country="AU"), "cut-roof", ["australia-timber", "grades-au", "frame-practice", "workshop-practice"]),
         (Site(country="JP"), "trussed-rafter", ["workshop-practice"]),
         (Site(), "trussed-rafter", ["workshop-practice"]),
     ],
