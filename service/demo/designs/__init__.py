@@ -1,8 +1,8 @@
-"""Five design documents of an invented workshop; the numbers are derived in service/demo/README.md."""
+"""Six design documents of an invented workshop; the numbers are derived in service/demo/README.md."""
 
 from importlib.resources import files
 
-ORDER = ("fink", "open-web-joist", "solid-joist", "two-reasons", "by-shape")
+ORDER = ("fink", "open-web-joist", "solid-joist", "two-reasons", "by-shape", "plated-fink")
 
 
 def design_names() -> tuple[str, ...]:
