@@ -97,7 +97,7 @@ def _piece_givens(frame: Frame, joints: Sequence[Plated]) -> dict[str, Given]:
         of_contact("reach_left", "e_1", "mm", "farthest effective area left of the axis, along the grain", "left"),
         of_contact("reach_right", "e_2", "mm", "farthest effective area right of the axis, along the grain", "right"),
         of_contact("plate_along", "w_pl", "mm", "extent of the effective area along the grain", "along"),
-        of_contact("plate_across", "b_pl", "mm", "extent of the effective area across the grain", "across"),
+        of_contact("plate_across", "b_pl", "mm", "depth of the piece under the plate", "across"),
         Given("grain_angle", "θ_grain", "°", "direction of the grain", np.array(grain)),
         Given("h", "h", "mm", "depth of the piece", np.array([sections[i].h_mm for i in index])),
         Given("b", "b", "mm", "breadth of one ply", np.array([sections[i].b_mm for i in index])),
@@ -134,6 +134,7 @@ def _plate_givens(frame: Frame, at: Sequence[Plated]) -> dict[str, Given]:
     plies = [min(members[body.member].plies for body in plated.bodies) for plated in at]
     given = named(
         Given("plates", "plates", "1", "plates that share the force: one on each face of every ply", np.array([2.0 * count for count in plies])),
+        Given("faces", "faces", "1", "plates of one ply: one on each face", 2.0),
         Given("plate_angle", "θ_plate", "°", "main direction of the plate", np.array([math.degrees(plated.direction) for plated in at])),
         Given("plate_invented", "invented", "", "values of the plate are invented", np.array([plated.type.invented for plated in at], dtype=np.bool_)),
         *truss_givens(frame).values(),

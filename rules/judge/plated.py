@@ -9,6 +9,7 @@ from itertools import product
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 
 from rules.judge.framed import Frame
 from rules.judge.joint_guards import with_plates
@@ -18,6 +19,7 @@ from rules.library.value import Value
 from rules.subject.faults import pointer
 from rules.subject.joints import Joint, Plates, PlateType, Splice
 
+Floats = NDArray[np.float64]
 NUMBERS = ("plate_edge_margin", "plate_end_margin", "plate_gap_mean", "plate_gap_most", "plate_contact_share")
 """Values of the code in force that geometry and forces at plates are made with."""
 TOUCH = 1e-6
@@ -30,7 +32,7 @@ SHORTEST = 0.1
 class Contact:
     """What one plate at one place holds of one piece, mm: effective area, its middle, its polar modulus exactly and by the code's short
     form; bite: how far the plate reaches over the piece from its joint line; extents of the effective area from the axis, to the left
-    and to the right of the grain, and along it. NaN: there is no effective area."""
+    and to the right of the grain, and along it; across: depth of the piece under the plate, margins included. NaN: no effective area."""
 
     area: float
     middle: Point
@@ -159,16 +161,21 @@ def _contact(bodies: Sequence[Body], i: int, plate: shapely.Polygon, margins: tu
         return NO_CONTACT
     corners = shapely.get_coordinates(shape)[:-1]
     middle = (shape.centroid.x, shape.centroid.y)
-    (c, s), (x, y) = body.grain, body.origin
-    beside = (corners[:, 1] - y) * c - (corners[:, 0] - x) * s
-    ahead = (corners[:, 0] - x) * c + (corners[:, 1] - y) * s
+    ahead, beside = _along_and_across(body, corners)
+    under = _along_and_across(body, shapely.get_coordinates(plate.intersection(body.outline())))[1]
     return Contact(
         shape.area, middle, polar_modulus(corners, middle), _short_form(shape.area, corners), _bite(bodies, i, plate, links),
-        float(beside.max()), float(-beside.min()), float(np.ptp(ahead)), float(np.ptp(beside)),
+        float(beside.max()), float(-beside.min()), float(np.ptp(ahead)), float(np.ptp(under)),
     )  # fmt: skip
 
 
-def _short_form(area: float, corners: np.ndarray) -> float:
+def _along_and_across(body: Body, corners: Floats) -> tuple[Floats, Floats]:
+    """Places of corners along the grain and to the left of it, mm from the joint's place on the axis."""
+    (c, s), (x, y) = body.grain, (corners - np.asarray(body.origin)).T
+    return x * c + y * s, y * c - x * s
+
+
+def _short_form(area: float, corners: Floats) -> float:
     """A_ef d/4 with d of a rectangle as high as the area is square to its longest side (8.48), (8.49)."""
     edges = np.roll(corners, -1, axis=0) - corners
     longest = int(np.hypot(*edges.T).argmax())

@@ -61,6 +61,19 @@ def test_the_cut_pieces_alone_are_in_balance_where_no_bearing_helps(framed, load
         assert np.abs(sum(raw)).max() <= 1e-7 * max(size, 1e3), plated.id
 
 
+def test_eccentric_ends_keep_the_balance(framed):
+    """Strut and post end beside the node they meet at: their forces turn it, and the plates feel the moment."""
+    document = plating.truss(loads=LOADS["sideways"] + LOADS["a person anywhere"])
+    document["members"][4]["offset_mm"] = {"start": [10, -20], "end": [0, 45]}
+    document["members"][3]["offset_mm"] = {"start": [-15, 30], "end": [0, -40]}
+    frame = framed(document)
+    table, every = rows(frame)
+    for plated in plated_joints(frame):
+        if plated.node not in ("A", "E"):
+            raw = [_needs(frame, table, body, plated) - every @ _standing(frame, body) for body in plated.bodies]
+            assert np.abs(sum(raw)).max() <= 1e-7 * max(np.abs(raw[0]).max(), 1e4), plated.id
+
+
 @pytest.mark.parametrize("loads", LOADS.values(), ids=LOADS)
 def test_the_plates_are_in_balance_at_every_joint(framed, loads):
     frame = framed(plating.truss(loads=loads))

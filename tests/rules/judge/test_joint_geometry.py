@@ -85,8 +85,13 @@ def test_a_splice_in_the_middle_of_its_plate(joined):
     (contact,) = joined(plating.pulled_tie())["SP"].contacts[1]
     assert contact.area == pytest.approx(87 * 114)
     assert contact.middle == pytest.approx((63.0, 0.0))
-    assert (contact.left, contact.right, contact.along, contact.across) == pytest.approx((43.5, 43.5, 114.0, 87.0))
+    assert (contact.left, contact.right, contact.along, contact.across) == pytest.approx((43.5, 43.5, 114.0, 97.0))
     assert contact.bite == pytest.approx(120.0)
+
+
+def test_a_narrow_plate_covers_its_own_width(joined):
+    (contact,) = joined(plating.pulled_tie(width_mm=60))["SP"].contacts[0]
+    assert (contact.across, contact.left) == pytest.approx((60.0, 30.0))
 
 
 def test_a_thick_plate_has_a_wide_end_margin(joined):

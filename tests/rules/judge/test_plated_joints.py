@@ -253,6 +253,37 @@ def test_pieces_along_each_other_are_for_an_engineer(checked):
     assert "engineer" in of(report, TEETH, "J")["message"]
 
 
+def test_metal_webs_are_for_an_engineer(checked):
+    """A web by its properties has no outline: the joint is open, and says so."""
+    document = plating.truss()
+    document["members"][3]["section"] = {"area_mm2": 120, "second_moment_mm4": 2100, "modulus_mm3": 150}
+    assert of(checked(document), TEETH, "JF")["kind"] == "open"
+
+
+def test_every_ply_has_its_own_plates_and_is_handled_alone(checked):
+    """Two plies of a truss share the roof's force over four plates; in handling each truss has its own two."""
+    one, two = plating.truss(), plating.truss()
+    for each in two["members"]:
+        each["plies"] = 2
+    single, double = (checked(each | {"component_type": "trussed-rafter"}) for each in (one, two))
+    assert of(double, TEETH, "JB")["utilisation"] == pytest.approx(of(single, TEETH, "JB")["utilisation"] / 4, rel=1e-6)
+    handled = [of(each, "eurocode-timber/joint-handling", "JB", "anchorage")["utilisation"] for each in (single, double)]
+    assert handled[0] == pytest.approx(handled[1])
+
+
+def test_two_pieces_of_one_line_at_a_node_are_a_splice(checked):
+    """The same tie in two pieces that meet at a node, pinned: the same pull on the same plates, covered over the depth by 97 of 97 mm."""
+    whole, cut = plating.pulled_tie(12.0), plating.pulled_tie(12.0) | {"splices": []}
+    cut["nodes"].insert(1, plating.node("M", 1500, 0))
+    cut["members"] = [plating.piece("T1", "ceiling-tie", ["A", "M"], 97), plating.piece("T2", "ceiling-tie", ["M", "B"], 97)]
+    cut["supports"].append({"id": "S3", "node": "M", "holds": ["y"]})
+    cut["joints"] = [plating.joint("SP", "M", 240, 97, 0, (0, 0))]
+    report = checked(cut)
+    assert of(report, TEETH, "SP")["utilisation"] == pytest.approx(used(checked(whole), TEETH)["SP"], rel=1e-6)
+    assert of(report, "eurocode-timber/plate-overlap", "SP", "splice")["limit"]["value"] == pytest.approx(97.0)
+    assert of(report, "eurocode-timber/stiff-splice", "SP", "anchorage")["kind"] == "notApplicable"
+
+
 def test_waivers_name_joints(checked):
     waiver = {
         "rule": TEETH,

@@ -27,17 +27,17 @@ def weakest_grip(plate_angle, grain_angle, f_a_0_0_k, f_a_90_90_k, k_1, k_2, alp
 
 
 @quantity("τ_F,d / f_a,min,d", "1", cites=HANDLING)
-def handling_anchorage(handling_resistance, plates, contact_area, weakest_grip):
-    return handling_resistance / plates / contact_area / weakest_grip
+def handling_anchorage(handling_resistance, faces, contact_area, weakest_grip):
+    return handling_resistance / faces / contact_area / weakest_grip
 
 
 @quantity("η_s", "1", says="the root of (8.56) for the force in its worst direction", cites=HANDLING)
 def handling_steel(
-    handling_resistance, plates, gamma, line_length, f_t_0_k_plate, f_c_0_k_plate, f_v_0_k_plate, f_t_90_k_plate, f_c_90_k_plate, f_v_90_k_plate,
+    handling_resistance, faces, gamma, line_length, f_t_0_k_plate, f_c_0_k_plate, f_v_0_k_plate, f_t_90_k_plate, f_c_90_k_plate, f_v_90_k_plate,
     gamma_0, k_v_plate, gamma_m_plate_steel,
 ):  # fmt: skip
     steel = (f_t_0_k_plate, f_c_0_k_plate, f_v_0_k_plate, f_t_90_k_plate, f_c_90_k_plate, f_v_90_k_plate)
-    ways, force = np.radians(directions(360.0, gamma)), handling_resistance / plates
+    ways, force = np.radians(directions(360.0, gamma)), handling_resistance / faces
     tried = steel_ratio(force * np.cos(ways), force * np.sin(ways), gamma, steel, line_length, gamma_0, k_v_plate)
     return np.sqrt(tried.max(axis=0)) * gamma_m_plate_steel
 

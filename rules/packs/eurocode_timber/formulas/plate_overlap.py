@@ -24,9 +24,9 @@ def cover_needed(splice_cover_share, h):
     return splice_cover_share * h
 
 
-@quantity("b_pl", "mm", says="depth of the piece that the effective area takes hold of, with the margins at its edges")
-def cover_given(plate_across, plate_edge_margin):
-    return plate_across + 2.0 * plate_edge_margin
+@quantity("b_pl", "mm", says="depth of the piece under the plate")
+def cover_given(plate_across):
+    return plate_across
 
 
 @quantity("splice", "", says="pieces end to end")
