@@ -15,6 +15,7 @@ from service.reading import read
 from service.schemas import load
 from service.schemas.loading import accepted
 from service.schemas.writing import as_written, written_out
+from service.units import worded
 
 AS_A_RULE = Options()
 NO_DEADLINE = Deadline()
@@ -62,4 +63,4 @@ def _through(
     deadline.left()
     document = judging(design, library, as_of=design.codes.as_of or today, options=options)
     deadline.left()
-    return seal(document)
+    return seal(worded(document, options.units))

@@ -27,6 +27,7 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     words.add_argument(
         "--format", choices=("text", "json", *FORMATS), default="text", help="text to read (the default), JSON, or one for a pipeline"
     )
+    words.add_argument("--units", choices=("si", "us"), default="si", help="units of what people read; numbers of JSON are always SI")
     words.add_argument("--output", metavar="PATH", type=Path, help="write there instead of to standard output")
     words.add_argument("--pack", metavar="ID", action="append", help="rule pack to use instead of the document's; may be repeated")
     words.add_argument("--as-of", metavar="DATE", type=day, help="take the rules as of this day, YYYY-MM-DD")
@@ -66,10 +67,10 @@ def _checker(given: argparse.Namespace) -> Any:
     if given.server:
         from service.cli.remote import Remote
 
-        return Remote(given.server).check
+        return Remote(given.server, given.units).check
     from service.cli.here import Here
 
-    return Here(datetime.datetime.now(datetime.UTC).date(), given.packs).check
+    return Here(datetime.datetime.now(datetime.UTC).date(), given.packs, given.units).check
 
 
 def day(text: str) -> str:

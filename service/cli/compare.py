@@ -29,6 +29,7 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     words.add_argument("--pack", metavar="ID,…", action="append", help="a set of packs, joined by commas; each one is a side")
     words.add_argument("--as-of", metavar="DATE", action="append", type=day, help="a day whose rules hold, YYYY-MM-DD; each one is a side")
     words.add_argument("--format", choices=FORMATS, default="text", help="text to read (the default), JSON, Markdown or a page of HTML")
+    words.add_argument("--units", choices=("si", "us"), default="si", help="units of what people read; numbers of JSON are always SI")
     words.add_argument("--output", metavar="PATH", type=Path, help="write there instead of to standard output")
     words.add_argument("--allow", metavar="KINDS", type=allowed_kinds, default=frozenset(), help="open,review: let these pass")
     words.add_argument("--packs", metavar="DIR", type=Path, help="a folder of declared rule packs to read besides those there are")
@@ -59,10 +60,10 @@ def _comparer(given: argparse.Namespace) -> Any:
     if given.server:
         from service.cli.remote import Remote
 
-        return Remote(given.server).compare
+        return Remote(given.server, given.units).compare
     from service.cli.here import Here
 
-    return Here(datetime.datetime.now(datetime.UTC).date(), given.packs).compare
+    return Here(datetime.datetime.now(datetime.UTC).date(), given.packs, given.units).compare
 
 
 def _request(given: argparse.Namespace) -> bytes:

@@ -10,6 +10,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from rules.judge import Options
+from rules.judge.options import Units
 from rules.library import Library, LibraryRefused, load_library
 from rules.subject.faults import DesignRefused
 from service.cli.trouble import Refused, Trouble
@@ -21,17 +22,17 @@ from service.settings import Settings, SettingsRefused, settings_from
 
 
 class Here:
-    """The packs that are installed or mounted, read once. today: the day for designs that name none."""
+    """The packs that are installed or mounted, read once. today: the day for designs that name none; units: of what people read."""
 
-    def __init__(self, today: datetime.date, packs: Path | None = None) -> None:
-        self._today, self._settings = today, read_settings(packs)
+    def __init__(self, today: datetime.date, packs: Path | None = None, units: Units = "si") -> None:
+        self._today, self._settings, self._options = today, read_settings(packs), Options(units=units)
         self._library = read_packs(self._settings)
 
     def check(self, body: bytes) -> bytes:
         """The report of one design as JSON bytes; Refused when it cannot be checked."""
         largest = self._settings.max_body_bytes
         with _refusing():
-            return check_document(body, self._library, today=self._today, options=Options(), largest=largest)
+            return check_document(body, self._library, today=self._today, options=self._options, largest=largest)
 
     def expand(self, body: bytes) -> bytes:
         """One design written out, as JSON bytes; Refused when it cannot be."""
@@ -42,7 +43,7 @@ class Here:
         """A comparison as JSON bytes; Refused when it cannot be made."""
         largest = self._settings.max_body_bytes
         try:
-            return compare_document(body, self._library, today=self._today, largest=largest)
+            return compare_document(body, self._library, today=self._today, options=self._options, largest=largest)
         except BodyRefused as error:
             raise Refused(error.faults) from None
         except Refusal as error:

@@ -16,20 +16,22 @@ REPORT, COMPARISON, DESIGN = "birdsmouth-report-1", "birdsmouth-comparison-1", "
 
 
 class Remote:
-    """A birdsmouth service at an address such as http://127.0.0.1:8000; BIRDSMOUTH_TOKEN is sent where it asks for one."""
+    """A birdsmouth service at an address such as http://127.0.0.1:8000; BIRDSMOUTH_TOKEN is sent where it asks for one. units: of
+    what people read."""
 
-    def __init__(self, address: str) -> None:
+    def __init__(self, address: str, units: str = "si") -> None:
         self._address, self._session = address.rstrip("/"), requests.Session()
+        self._query = "" if units == "si" else f"?units={units}"
         token = os.environ.get("BIRDSMOUTH_TOKEN", "").strip()
         self._session.headers.update({"Authorization": f"Bearer {token}"} if token else {})
 
     def check(self, body: bytes) -> bytes:
         """The report of one design, the bytes as answered; Refused when it cannot be checked, Trouble when the service cannot be used."""
-        return self._asked("/v1/checks", body, REPORT)
+        return self._asked(f"/v1/checks{self._query}", body, REPORT)
 
     def compare(self, body: bytes) -> bytes:
         """A comparison, the bytes as answered; Refused when it cannot be made, Trouble when the service cannot be used."""
-        return self._asked("/v1/comparisons", body, COMPARISON)
+        return self._asked(f"/v1/comparisons{self._query}", body, COMPARISON)
 
     def expand(self, body: bytes) -> bytes:
         """A design written out, the bytes as answered; refused as a check is."""

@@ -21,6 +21,7 @@ from service.limits import LIMITS
 from service.pipeline import AS_A_RULE, NO_DEADLINE
 from service.reading import read
 from service.schemas.canonical import sha256
+from service.units import worded
 
 Document = dict[str, Any]
 OWN_LOADS = (
@@ -54,9 +55,14 @@ def compare_document(
             "rows": shown,
             "left_out": len(every) - len(shown),
             "cautions": list(_cautions(sides, reports, library)),
-            "receipt": {"request": sha256(body), "engine": __version__, "options": {"include": options.include}},
+            "receipt": {"request": sha256(body), "engine": __version__, "options": _asked(options)},
         }
     )
+
+
+def _asked(options: Options) -> Document:
+    """The options that a comparison knows."""
+    return {name: word for name, word in options.as_document().items() if name in ("include", "units")}
 
 
 def _reports(
@@ -68,7 +74,8 @@ def _reports(
     for side in sides:
         deadline.left()
         try:
-            found.append(engine.check(side.design, library, as_of=side.design.codes.as_of or today, options=wanted))
+            report = engine.check(side.design, library, as_of=side.design.codes.as_of or today, options=wanted)
+            found.append(worded(report, options.units))
         except DesignRefused as refused:
             faults += [side.told(fault) for fault in refused.faults]
     refuse_comparison(faults)

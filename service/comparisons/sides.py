@@ -13,6 +13,7 @@ from marshmallow import ValidationError
 
 from rules.subject.design import Design
 from rules.subject.faults import DesignRefused, Fault, pointer
+from service.places import located
 from service.problems import KINDS, Problem, Refusal
 from service.reading import Json
 from service.schemas import to_design
@@ -110,7 +111,7 @@ def _side(asked: Mapping[str, Any], index: int) -> Side | list[Fault]:
         if grade not in used
     ]  # fmt: skip
     try:
-        design = to_design(_overlaid(renamed, own))
+        design = located(to_design(_overlaid(renamed, own)))
     except DesignRefused as refused:
         return [*strange, *(_misplaced(fault, index, side["name"], base, own) for fault in refused.faults)]
     return strange or Side(index, side["name"], design, grades, base, own)

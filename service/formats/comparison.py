@@ -10,6 +10,7 @@ from service.formats.layout import RULE, paint, table, wrapped
 from service.formats.templating import fill_in
 from service.formats.text import harmless
 from service.formats.wording import Values, utilisation
+from service.units import dressed
 
 WORDS = {"notApplicable": "n/a", "informational": "info"}
 MEMBER_WIDTH, RULE_WIDTH, WIDTH = 12, 26, 100
@@ -19,17 +20,19 @@ def text(comparison: Values, *, colour: bool = False) -> bytes:
     """UTF-8 text, 100 columns wide, ending in a line end. colour: with terminal colours; the words are the same without."""
     shown = harmless(comparison)
     pages = (_heading(shown, colour), _elements(shown), _rows(shown), _worst(shown, colour), _evidence(shown))
-    return ("\n".join(line.rstrip() for page in pages for line in page) + "\n").encode()
+    content = "\n".join(line.rstrip() for page in pages for line in page) + "\n"
+    return dressed(content.encode(), (comparison,))
 
 
 def markdown(comparison: Values) -> bytes:
     """UTF-8 Markdown: tables of CommonMark with GitHub's extension."""
-    return fill_in("comparison.md", comparison=harmless(comparison), element=element, cell=cell, most=most)
+    return dressed(fill_in("comparison.md", comparison=harmless(comparison), element=element, cell=cell, most=most), (comparison,))
 
 
 def html(comparison: Values) -> bytes:
     """One HTML page in UTF-8 that needs nothing else."""
-    return fill_in("comparison.html", comparison=harmless(comparison), element=element, cell=cell, most=most, style=STYLE)
+    filled = fill_in("comparison.html", comparison=harmless(comparison), element=element, cell=cell, most=most, style=STYLE)
+    return dressed(filled, (comparison,))
 
 
 def element(row: Mapping[str, Any]) -> str:

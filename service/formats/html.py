@@ -8,6 +8,7 @@ import hashlib
 from service.formats.standing import Reports
 from service.formats.templating import fill
 from service.formats.wording import Values
+from service.units import dressed
 
 STYLE = (
     "body{max-width:60rem;margin:2rem auto;padding:0 1rem;font:1rem/1.5 system-ui,sans-serif;color:#222;background:#fff}"
@@ -33,4 +34,4 @@ def render(report: Values, source: str | None = None) -> bytes:
 
 def render_all(reports: Reports) -> bytes:
     """Several reports on one page; on paper each begins a new sheet."""
-    return fill("report.html", reports, style=STYLE)
+    return dressed(fill("report.html", reports, style=STYLE), (report for report, _ in reports))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from service.formats.standing import Reports
 from service.formats.templating import fill
 from service.formats.wording import Values
+from service.units import dressed
 
 
 def render(report: Values, source: str | None = None) -> bytes:
@@ -14,4 +15,4 @@ def render(report: Values, source: str | None = None) -> bytes:
 
 def render_all(reports: Reports) -> bytes:
     """Several reports, one below the other."""
-    return fill("report.md", reports)
+    return dressed(fill("report.md", reports), (report for report, _ in reports))

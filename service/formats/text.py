@@ -14,6 +14,7 @@ from service.formats import bracing
 from service.formats.found import findings, used
 from service.formats.layout import RULE, paint, table, wrapped
 from service.formats.wording import Values, clause, governing, number, place, provenance, seen, worth_saying
+from service.units import dressed
 
 MEANING = {
     "pass": "every check that ran is met; read what was assumed and what was not checked",
@@ -40,7 +41,8 @@ def render(report: Mapping[str, Any], source: str | None = None, *, colour: bool
         _passes(shown, colour),
         _evidence(shown, colour),
     )
-    return ("\n".join(line.rstrip() for page in pages for line in page) + "\n").encode()
+    text = "\n".join(line.rstrip() for page in pages for line in page) + "\n"
+    return dressed(text.encode(), (report,))
 
 
 def harmless(values: Any) -> Any:

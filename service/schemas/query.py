@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any, get_args
 
-from rules.judge.options import Include, Options, ResponsePart, Working
+from rules.judge.options import Include, Options, ResponsePart, Units, Working
 from service.schemas.bounds import Pattern
 from service.schemas.fields import DocumentSchema, Text, Word
 
@@ -42,6 +42,11 @@ class QuerySchema(DocumentSchema):
         "How much of the analysis is given: reactions per action and envelopes, combinations too, or none of it.",
         get_args(ResponsePart),
         _AS_A_RULE.response,
+    )
+    units = Option(
+        "Units of messages, and of text, Markdown and pages made for people: si, or us (inch, foot, pound). Numbers of JSON are always SI.",
+        get_args(Units),
+        _AS_A_RULE.units,
     )
 
 
