@@ -64,6 +64,7 @@ def report(checked: Checked) -> Document:
     findings = [_finding(checked, each, ids[id(each)], id(each) in governing) for each in wanted]
     coverage = by_rule(ordered)
     code = any(chosen.pack.layer == "code" for chosen in selection.packs)
+    cases = [_load(each) for each in checked.frame.derived.derivations]
     return {
         "format": "birdsmouth-report-1",
         "reference": design.reference,
@@ -73,13 +74,13 @@ def report(checked: Checked) -> Document:
         "packs": packs_part(checked.frame),
         "assumptions": [_assumption(each) for each in checked.frame.settled.assumptions],
         "findings": findings,
-        "numbers": numbers_part((step["number"] for each in findings for step in each["working"] if step["number"]), selection),
+        "numbers": numbers_part((step["number"] for each in (*findings, *cases) for step in each["working"] if step["number"]), selection),
         "grades": grades_part(checked.frame.settled.materials),
         "coverage": coverage,
         "coverage_by_clause": by_clause(selection, coverage),
         "baseline": _baseline(checked, ordered, ids),
         "not_checked": list(dict.fromkeys(item for chosen in selection.packs for item in chosen.pack.not_covered)),
-        "load_cases": [_load(each) for each in checked.frame.derived.derivations],
+        "load_cases": cases,
         "response": response_part(checked.frame, checked.axes, checked.options),
         "quantities": bill(checked.frame) | joint_schedule(checked.frame, checked.axes),
         "bracing": bracing_part(checked.frame, checked.axes, [each.judgement for each in checked.decided]),

@@ -87,7 +87,7 @@ class Known:
 
     def _given(self, value: Value, number: float, keys: Sequence[str | float | None]) -> Given:
         place = ", ".join(f"{key:.4g}" if isinstance(key, float) else str(key) for key in keys)
-        return Given(value.name, value.symbol, value.unit, f"{value.what}: {place}", number, cites=value.cites)
+        return Given(value.name, value.symbol, value.unit, f"{value.what}: {place}", number, number=value)
 
     def sheet(self, *given: Given) -> Sheet:
         """A sheet that begins with these numbers."""

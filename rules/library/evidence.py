@@ -29,7 +29,7 @@ class Given:
 
     value: a number, an array broadcastable over (combination, element), or Labels. ask: the question that fills it in where
     it is not stated (NaN, or the label None); empty when it always is. what: in words, a label for each place where these differ.
-    cites: where it stands, when it was read off a table.
+    number: the pack's own number it was read off, if it was.
     """
 
     name: str
@@ -38,7 +38,7 @@ class Given:
     what: str | Labels
     value: Any
     ask: str = ""
-    cites: Citation | None = None
+    number: Value | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -182,7 +182,9 @@ class Evidence:
         here = at_place(self[name], place)
         if name in self.given:
             given = self.given[name]
-            return Step(given.symbol, at_place(given.what, place), here, given.unit, given.cites)
+            return Step(
+                given.symbol, at_place(given.what, place), here, given.unit, given.number.cites if given.number else None, given.number
+            )
         if name in self.values:
             value = self.values[name]
             return Step(value.symbol, _table_words(value, self.symbols), here, value.unit, value.cites, value)

@@ -81,6 +81,11 @@ class Form:
     wrong: Callable[[Shape], Iterator[tuple[str, str, object]]] = lambda _shape: iter(())
     solid: tuple[str, ...] = ()
 
+    @property
+    def is_roof(self) -> bool:
+        """Whether it has a pitch."""
+        return "pitch_deg" in self.needs
+
 
 def depth(shape: Shape, role: str) -> float:
     """Depth in the plane of the frame of the pieces of a role, mm."""

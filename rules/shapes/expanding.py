@@ -27,6 +27,7 @@ from rules.subject.settled import Assumption
 from rules.subject.shape import Shape
 
 MODULES = (couple, king_post, queen_post, fink, fan, howe, mono, scissor, raised_tie, attic, solid_joist, open_web_joist)
+SAME_PITCH_DEG = 0.5
 FORMS: dict[str, Form] = {module.FORM.name: module.FORM for module in MODULES}
 """Every form by name."""
 
@@ -51,6 +52,22 @@ def shape_faults(design: Design) -> Iterator[Fault]:
         hint = "Leave out one of the two: the shape, or nodes, members and supports."
         yield Fault(pointer(part), "contradiction", "A shape is given, so the frame is drawn from it.", f"{part} stated", None, hint)
     yield from faults(FORMS[design.shape.form], design.shape)
+    yield from _against_the_rest(design, design.shape)
+
+
+def _against_the_rest(design: Design, shape: Shape) -> Iterator[Fault]:
+    """What the rest of the document says otherwise: what the component is, and how steep its roof is."""
+    kinds = ("trussed-rafter", "cut-roof", "other") if FORMS[shape.form].is_roof else (shape.form, "other")
+    if design.component_type not in kinds:
+        detail = f"A {shape.form} is no {design.component_type}."
+        hint = "Correct the one or the other."
+        yield Fault(pointer("component_type"), "contradiction", detail, design.component_type, list(kinds), hint)
+    stated = design.roof.pitch_deg if design.roof else None
+    if stated is not None and shape.pitch_deg is not None and abs(stated - shape.pitch_deg) > SAME_PITCH_DEG:
+        detail = f"The roof has {stated:g}°, its shape {shape.pitch_deg:g}°."
+        yield Fault(
+            pointer("roof", "pitch_deg"), "contradiction", detail, stated, shape.pitch_deg, "Give one pitch, or leave this one out."
+        )
 
 
 def written_by_shape(design: Design) -> tuple[Assumption, ...]:

@@ -90,6 +90,7 @@ def _pass_row(finding: Values) -> tuple[str, str, str, str, str]:
 
 def _evidence(report: Values, colour: bool) -> Iterator[str]:
     lists = (
+        ("LOADS WORKED OUT, PER COMPONENT; HOW, STANDS IN THE JSON REPORT", list(_load_cases(report))),
         ("ASSUMED, FOR SOMEBODY TO CONFIRM", list(_assumptions(report))),
         ("NUMBERS TO LOOK AT: REPLACED, OR NOT READ AT THEIR SOURCE", list(_numbers(report))),
         ("RULES IN FORCE", [_pack(pack) for pack in report.get("packs") or []]),
@@ -114,6 +115,16 @@ def _assumptions(report: Values) -> Iterator[str]:
     for (value, because, confirm), pointers in alike.items():
         also = f" and {len(pointers) - 1} more like it" if len(pointers) > 1 else ""
         yield f"{pointers[0]}{also}: {value}. {because}{f' (To confirm: {confirm}.)' if confirm else ''}"
+
+
+def _load_cases(report: Values) -> Iterator[str]:
+    """Each load case that was worked out: what it is, how large per metre or at a point, and whether it was replaced."""
+    for case in report.get("load_cases") or []:
+        sizes = dict.fromkeys(
+            f"{number(step.get('value'), 3)} {step['unit']}" for step in case.get("working") or [] if step.get("unit") in ("kN/m", "kN")
+        )
+        left_out = "; left out, the design states its own" if case.get("replaced") else ""
+        yield f"{case.get('action', '')}: {case.get('what', '')}; {', '.join(sizes) or 'no load'}{left_out}"
 
 
 def _numbers(report: Values) -> Iterator[str]:

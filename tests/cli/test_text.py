@@ -126,3 +126,14 @@ def test_a_table_loses_no_word_and_keeps_its_columns(rows: list[tuple[str, str]]
     assert all(len(line) <= 25 for line in lines)
     left = "".join(line[1:11] for line in lines[2:]).replace(" ", "")
     assert left == "".join(cell for cell, _ in rows).replace(" ", "")
+
+
+def test_loads_worked_out_are_told_with_their_size(failing_report: dict[str, Any]) -> None:
+    steps = [{"symbol": "μ_1", "value": 0.667, "unit": "1"}, {"symbol": "q_s", "value": 0.19238, "unit": "kN/m"}]
+    cases = [
+        {"action": "snow-even", "what": "snow as it falls", "replaced": False, "working": steps},
+        {"action": "wind-along", "what": "wind along the ridge", "replaced": True, "working": []},
+    ]
+    text = shown({**failing_report, "load_cases": cases})
+    assert "· snow-even: snow as it falls; 0.192 kN/m" in text
+    assert "· wind-along: wind along the ridge; no load; left out, the design states its own" in text

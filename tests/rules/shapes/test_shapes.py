@@ -200,3 +200,10 @@ def test_no_overhang_is_taken_and_said(form, drawn_from):
     assert "L0" not in at(design)
     notes = analyse(design, load_library(), as_of=DAY)["assumptions"]
     assert [note["value"] for note in notes if note["pointer"] == "/shape/overhang_mm"] == [0]
+
+
+def test_a_shape_that_contradicts_the_rest_is_told(drawn_from):
+    assert refused(drawn_from("fink") | {"component_type": "solid-joist"}) == {"/component_type": "contradiction"}
+    assert refused(drawn_from("solid-joist") | {"component_type": "trussed-rafter"}) == {"/component_type": "contradiction"}
+    assert refused(drawn_from("fink") | {"roof": {"pitch_deg": 40}}) == {"/roof/pitch_deg": "contradiction"}
+    assert to_design(drawn_from("fink") | {"roof": {"pitch_deg": 35.2}, "component_type": "other"}).nodes

@@ -85,7 +85,7 @@ class Site:
             stated("own_width", "b_2", "m", "width of this roof", self.own_width),
             stated("widest", "b", "m", "the greater of the two widths", max(wide, self.own_width)),
             stated("upper_pitch", "α_1", "deg", "pitch of the upper slope that falls this way", neighbour.pitch_deg or 0.0),
-            Given("upper_mu", upper.symbol, upper.unit, f"upper roof: {upper.what}", upper.value, cites=upper.cites),
+            Given("upper_mu", upper.symbol, upper.unit, f"upper roof: {upper.what}", upper.value, number=upper.number),
         )
         return self._drift(
             neighbour.side, f"wall-{neighbour.side}", "drifted against the higher building", sheet, "mu_at_wall", "wall_drift_length"
@@ -166,4 +166,4 @@ class Site:
 
 
 def _with_mu(sheet: Sheet, mu: Given) -> Sheet:
-    return sheet.with_given(Given("mu", mu.symbol, mu.unit, mu.what, mu.value, cites=mu.cites))
+    return sheet.with_given(Given("mu", mu.symbol, mu.unit, mu.what, mu.value, number=mu.number))

@@ -30,7 +30,7 @@ class SnowOn:
     def side(self, name: str, mu: Given | None = None) -> Sheet:
         """The sheet of one side, with this shape coefficient or its own."""
         given = self.mu[name] if mu is None else mu
-        return self.sheet.with_given(Given("mu", given.symbol, given.unit, given.what, given.value, cites=given.cites))
+        return self.sheet.with_given(Given("mu", given.symbol, given.unit, given.what, given.value, number=given.number))
 
 
 def derive_snow(design: Design, known: Known, load_width: float) -> Derived:
@@ -105,7 +105,7 @@ def _mu(design: Design, known: Known, name: str, side: Side) -> Given:
     keeps = roof is not None and (bool(roof.snow_guards) or any(each.side == name for each in roof.parapets))
     least = known.values["mu_kept"]
     if keeps and found.value < known.number("mu_kept"):
-        return Given("mu", found.symbol, "1", least.what, known.number("mu_kept"), cites=least.cites)
+        return Given("mu", found.symbol, "1", least.what, known.number("mu_kept"), number=least)
     return found
 
 

@@ -93,7 +93,7 @@ def _own(known: Known, name: str, own: float | None) -> Given:
     value = known.values[name]
     number = known.number(name) if own is None else own
     return Given(
-        name, value.symbol, value.unit, value.what if own is None else "as the design states", number, cites=None if own else value.cites
+        name, value.symbol, value.unit, value.what if own is None else "as the design states", number, number=value if own is None else None
     )
 
 

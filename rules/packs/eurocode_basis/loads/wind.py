@@ -255,4 +255,4 @@ def _net(wind: WindOn, strip: Strip, sign: str, inside: str, direction: str) -> 
     assert outside is not None, "every zone has rows for the same pitches"
     name = "c_pi_least" if inside == "sucked" else "c_under_eaves" if strip.over and direction != "along" else "c_pi_most"
     value = wind.known.values[name]
-    return wind.sheet.with_given(outside, Given("c_pi", value.symbol, value.unit, value.what, wind.known.number(name), cites=value.cites))
+    return wind.sheet.with_given(outside, Given("c_pi", value.symbol, value.unit, value.what, wind.known.number(name), number=value))
