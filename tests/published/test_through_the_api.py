@@ -62,7 +62,7 @@ def test_a_truss_by_joints(client, truss):
             for name, nodes in truss["members"].items()
         ],
         "supports": [{"id": f"S{node}", "node": node, "holds": holds} for node, holds in truss["supports"].items()],
-        "actions": [{"id": "load", "nature": "permanent", "loads": [truss["load"]]}],
+        "actions": [{"id": "load", "nature": "permanent", "loads": truss.get("loads") or [truss["load"]]}],
     }
     answer = client.post("/v1/analyses", json=design)
     assert answer.status_code == 200, answer.get_json()
