@@ -100,14 +100,15 @@ TRACKS = {"decided": "ratio", "hidden": "hidden_size", "doubtful": "doubtful_rat
 def _found(rule: Rule, axis: Axis, index: int, swept: Swept, track: str) -> _Found | None:
     """Where this element goes furthest; None where it goes nowhere."""
     values = getattr(swept, track)
-    if values is None or (most := values[:, index].max()) == NEVER:
+    if values is None or (most := float(values[:, index].max())) == NEVER:
         return None
-    row = int(np.argmax(values[:, index] >= tied(most)))
+    floor = tied(most)
+    row = int(np.argmax(values[:, index] >= floor))
     evidence, there = axis.of(row)
     found, places = swept.reach(rule, axis, evidence), axis.slices[index]
     assert found is not None
     along = found.row(getattr(found, TRACKS[track]), there)[places]
-    column = places.start + int(np.argmax(along >= min(tied(most), along.max())))
+    column = places.start + int(np.argmax(along >= min(floor, float(along.max()))))
     return _Found((row, column), float(found.row(found.demand, there)[column]), float(found.row(found.limit, there)[column]))
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from typing import Any
@@ -140,13 +141,13 @@ class Swept:
 
 def furthest(values: Floats) -> Rows:
     """Of every column the first row within TIE of its greatest."""
-    return np.asarray((values >= tied(values.max(axis=0))).argmax(axis=0))
+    floors = np.array([tied(most) for most in values.max(axis=0).tolist()])
+    return np.asarray((values >= floors).argmax(axis=0))
 
 
-def tied(most: Floats) -> Floats:
+def tied(most: float) -> float:
     """What counts as the greatest; minus infinity and infinity count for themselves alone."""
-    with np.errstate(invalid="ignore"):
-        return np.where(np.isinf(most), most, most - TIE * np.maximum(1.0, np.abs(most)))
+    return most - TIE * max(1.0, abs(most)) if math.isfinite(most) else most
 
 
 def sweep(rules: Iterable[Rule], axis: Axis) -> list[Swept]:

@@ -1,0 +1,170 @@
+"""Speed of the rules and of a whole check as ratios, timed in turns within one run; equal results are asserted before anything is timed.
+
+    python tests/bench/rules_speed.py [--rounds 15]
+
+Row 4: the member rules of the Eurocode set on whole arrays, against the same rules in loops of plain Python over every combination and
+station. Row 5: a whole check in process with the default report, against factor and solve alone, decoding the design and encoding the
+report. W1: the demo's trussed rafter without its roving person; W2: the demo's open-web joist; and the rafter with the person.
+"""
+
+from __future__ import annotations
+
+import os
+
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # before numpy loads
+
+import argparse
+import datetime
+import json
+import math
+import sys
+import time
+from pathlib import Path
+
+import msgspec
+import numpy as np
+
+sys.path.insert(0, str(Path(__file__).resolve().parent))
+
+from solver_speed import lapack_alone, turns
+
+from rules.judge.checking import prepare
+from rules.judge.gather import gather
+from rules.judge.judging import judge_rules
+from rules.judge.mechanics import build_frame
+from rules.library import load_library
+from service.pipeline import check_document
+from service.schemas import load
+
+TODAY = datetime.date(2026, 11, 25)
+DEMO = Path(__file__).resolve().parents[2] / "service" / "demo" / "designs"
+PLAIN: tuple[tuple[str, str], ...] = (("ultimate", "member"),)
+LOOPED = ("bending", "tension", "compression", "bending-with-compression", "bending-with-tension", "shear", "lateral-torsion")
+
+
+def documents():
+    """Name and bytes of every workload."""
+    fink = json.loads((DEMO / "fink.json").read_text("utf-8"))
+    still = [action for action in fink["actions"] if not any(each.get("anywhere") for each in action.get("loads", ()))]
+    yield "W1", json.dumps(fink | {"actions": still}).encode()
+    yield "W2", (DEMO / "open-web-joist.json").read_bytes()
+    yield "W1 with a person anywhere", json.dumps(fink).encode()
+
+
+PIECE = (
+    "area", "w_y", "h", "b", "f_m_k", "f_t_0_k", "f_c_0_k", "f_v_k", "k_h_m", "k_h_t", "k_cr", "k_cy", "k_cz", "k_sys", "e_0_05", "g_05",
+    "torsion_constant", "length_top", "length_bottom", "upwards", "is_solid_softwood", "is_timber", "is_stocky", "k_m",
+)  # fmt: skip
+
+
+def places(axis):
+    """Every station's numbers that no combination changes, as plain floats, worked out before the loops."""
+    columns = {name: np.broadcast_to(np.asarray(axis.evidence[name], dtype=float), (1, axis.shape[1]))[0].tolist() for name in PIECE}
+    return [dict(zip(columns, row, strict=True)) for row in zip(*columns.values(), strict=True)]
+
+
+def in_loops(axis, stations):
+    """The seven rules, one combination and one station after the other: the greatest ratio of each rule on each piece, NaN where none."""
+    shape = axis.shape
+    n, v, m, k_mod, gamma = (np.broadcast_to(axis.evidence[name], shape).tolist() for name in ("n", "v", "m", "k_mod", "gamma_m_d"))
+    factor, depths = axis.evidence["lateral_torsion_factor"], axis.evidence["l_ef_edge_depths"]
+    best = {(rule, place): math.nan for rule in LOOPED for place in range(len(axis.ids))}
+    for index, part in enumerate(axis.slices):
+        for row in range(shape[0]):
+            for column in range(part.start, part.stop):
+                here = stations[column]
+                if here["is_timber"]:
+                    strength = k_mod[row][column] / gamma[row][column]
+                    for rule, ratio in ratios(here, n[row][column], v[row][column], m[row][column], strength, factor, depths):
+                        if not best[rule, index] >= ratio:
+                            best[rule, index] = ratio
+    return best
+
+
+def ratios(p, n, v, m, strength, factor, depths):
+    """Those of the seven rules that apply at one place, written out again without numpy."""
+    f_m, f_t, f_c = (strength * p[name] for name in ("f_m_k", "f_t_0_k", "f_c_0_k"))
+    f_m, f_t, f_v = f_m * p["k_h_m"] * p["k_sys"], f_t * p["k_h_t"], strength * p["k_sys"] * p["f_v_k"]
+    bent, pulled, pressed = abs(m) > 0.1, n > 1e-3, n < -1e-3
+    bending, pull, push = abs(m) / p["w_y"] / f_m, max(n, 0.0) / p["area"] / f_t, max(-n, 0.0) / p["area"]
+    if abs(v) > 1e-3:
+        yield "shear", 1.5 * abs(v) / (p["k_cr"] * p["area"]) / f_v
+    if pulled:
+        yield "tension", pull
+    if pressed:
+        yield "compression", push / (min(p["k_cy"], p["k_cz"]) * f_c)
+    if not bent:
+        return
+    yield "bending", bending
+    if pulled:
+        yield "bending-with-tension", pull + bending
+    if pressed:
+        stocky, both = (push / f_c) ** 2 + bending, max(push / (p["k_cy"] * f_c) + bending, push / (p["k_cz"] * f_c) + p["k_m"] * bending)
+        yield "bending-with-compression", stocky if p["is_stocky"] else both
+    tipped = bending / tipping(p, m, factor, depths)
+    yield "lateral-torsion", max(tipped**2 + push / (p["k_cz"] * f_c), tipped) if pressed else tipped
+
+
+def tipping(p, m, factor, depths):
+    """k_crit of the edge that this moment presses."""
+    length = (p["length_top"] if m * p["upwards"] >= 0.0 else p["length_bottom"]) + depths * p["h"]
+    if p["is_solid_softwood"]:
+        critical = factor * p["b"] ** 2 * p["e_0_05"] / (p["h"] * length)
+    else:
+        stiff = p["e_0_05"] * p["h"] * p["b"] ** 3 / 12.0 * p["g_05"] * p["torsion_constant"]
+        critical = math.pi * math.sqrt(stiff) / (length * p["w_y"])
+    slender = math.sqrt(p["f_m_k"] / critical)
+    return 1.0 if slender <= 0.75 else 1.56 - 0.75 * slender if slender <= 1.4 else 1.0 / slender**2
+
+
+def row_4(frame, rounds):
+    """Rules on arrays against the same rules in loops, evidence made afresh each time so that nothing is remembered."""
+    rules = [rule for rule in frame.selection.rules if rule.slug in LOOPED and rule.pack == "eurocode-timber"]
+
+    def fresh():
+        return gather(frame, PLAIN)
+
+    axis = fresh()["ultimate", "member"]
+    stations = places(axis)
+    looped = in_loops(axis, stations)
+    for each in judge_rules(rules, fresh()):
+        expected = looped[each.rule.slug, each.element_index]
+        found = math.nan if each.utilisation is None else each.utilisation
+        assert math.isclose(found, expected, rel_tol=1e-9) or (math.isnan(found) and math.isnan(expected)), (each, expected)
+    held = [fresh() for _ in range(rounds)]
+    arrays, loops = turns(rounds, lambda: judge_rules(rules, held.pop()), lambda: in_loops(axis, stations))
+    return arrays, loops, axis.shape
+
+
+def row_5(frame, body, library, rounds):
+    """A whole check against the parts that nobody can do without."""
+    report = msgspec.json.decode(check_document(body, library, today=TODAY))
+    built = build_frame(frame.settled.design, frame.geometry, frame.settled.materials)
+    solve = lapack_alone(built, frame.cases)
+
+    def least():
+        solve()
+        msgspec.json.decode(body)
+        msgspec.json.encode(report)
+
+    return turns(rounds, lambda: check_document(body, library, today=TODAY), least)
+
+
+def main() -> None:
+    """Measure and print."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--rounds", type=int, default=15)
+    rounds = parser.parse_args().rounds
+    library = load_library()
+    for name, body in documents():
+        frame = prepare(load(body), library, TODAY)
+        arrays, loops, shape = row_4(frame, rounds)
+        whole, least = row_5(frame, body, library, rounds)
+        print(f"{name}: {shape[0]} combinations, {shape[1]} stations")
+        print(f"  row 4  {len(LOOPED)} rules on arrays {1e3 * arrays:8.2f} ms   in loops {1e3 * loops:8.1f} ms   {loops / arrays:6.1f} x")
+        print(f"  row 5  whole check {1e3 * whole:8.2f} ms   solve, decode, encode {1e3 * least:6.3f} ms   {whole / least:6.1f} x")
+    print(f"measured {time.strftime('%Y-%m-%d')}")
+
+
+if __name__ == "__main__":
+    main()
