@@ -27,6 +27,7 @@ from rules.judge.plated import Plated, plated_joints
 from rules.judge.plies import ply_givens, window_givens
 from rules.judge.properties import named
 from rules.judge.sharing import sharing_givens
+from rules.judge.snow import snow_givens
 from rules.judge.span import span_lengths
 from rules.judge.stations import station_givens
 from rules.judge.trusses import node_load_givens, truss_givens
@@ -78,7 +79,7 @@ def _elements(frame: Frame, axis: str, joints: Sequence[Plated]) -> dict[str, Gi
         return station_givens(frame) | cut_givens(frame) | node_load_givens(frame) | sharing_givens(frame) | ply_givens(frame)
     if axis == "support":
         return support_givens(frame) | piece_clearance(frame)
-    return seat_givens(frame) | plate_clearance(frame) if axis == "seat" else floor_givens(frame) | truss_givens(frame)
+    return seat_givens(frame) | plate_clearance(frame) if axis == "seat" else floor_givens(frame) | truss_givens(frame) | snow_givens(frame)
 
 
 def _axis(

@@ -37,7 +37,12 @@ WORKED_OUT = EngineRule(
     "The loads that follow from site and use can be worked out",
     "A load that nobody could work out is missing, and one worked out from doubtful data may be too small.",
 )
-GUARDS = (NO_CODE, NATIONAL, EXPECTED, WORKED_OUT, RESTRAINED, UNJUDGED, *JOINT_GUARDS, INVENTED, LIFTS, NUMBERS, SEISMIC)
+LEFT_OUT = EngineRule(
+    "actions-left-out",
+    "Every action given takes part in some combination",
+    "A load that no combination holds has been looked at by nobody.",
+)
+GUARDS = (NO_CODE, NATIONAL, EXPECTED, WORKED_OUT, RESTRAINED, UNJUDGED, *JOINT_GUARDS, INVENTED, LIFTS, NUMBERS, SEISMIC, LEFT_OUT)
 
 
 FEWEST_DIGITS = 6
@@ -53,6 +58,7 @@ def guard(frame: Frame, axes: Mapping[tuple[str, str], Axis], judgements: Sequen
         *_invented(frame),
         *_code(design, selection),
         *_seismic(design),
+        *_left_out(frame),
         *_expected(design, selection.expected),
         *_worked_out(frame),
         *restrained(frame, axes),
@@ -128,6 +134,20 @@ def _seismic(design: Design) -> Iterator[Judgement]:
     if named:
         message = f"Seismic action {', '.join(named)} is given, and no pack in force combines it: it was left out."
         yield _whole(design, SEISMIC, Kind.OPEN, message, asks=("An engineer must check the seismic situation.",), at="/actions")
+
+
+def _left_out(frame: Frame) -> Iterator[Judgement]:
+    """Actions that no combination of the code in force holds, earthquake apart, which has a guard of its own."""
+    ultimate = frame.settled.sets.get("ultimate")
+    if ultimate is None:
+        return
+    held = (ultimate.factors != 0.0).any(axis=0)
+    stated = [each for each in zip(frame.settled.actions, held, strict=True) if each[0].action.loads and not each[0].action.none_because]
+    named = [each.id for each, there in stated if not there and each.action.nature != "seismic"]
+    if named:
+        message = f"No combination of the code in force holds the action {', '.join(named)}: it was left out."
+        ask = "An engineer must check what it does, or say what kind of load it is. (actions, nature)"
+        yield _whole(frame.settled.design, LEFT_OUT, Kind.OPEN, message, asks=(ask,), at="/actions")
 
 
 def _worked_out(frame: Frame) -> Iterator[Judgement]:

@@ -380,3 +380,19 @@ def test_no_pack_changes_what_another_finds(bar, checked, extra):
     said = [[each for each in report["findings"] if each["rule"].partition("/")[0] in known] for report in (few, more)]
     assert said[0] == said[1]
     assert len(more["findings"]) > len(few["findings"])
+
+
+def test_the_snow_of_a_roof_is_held_against_its_ground(couple, checked, found):
+    """0.7 · 1.2 · 1.2 · p_g on a slope of 20° (nothing slides below 45°): 1.008 times p_g, on plan, over the width of one truss."""
+    rise = 2000.0 * math.tan(math.radians(20))
+
+    def run(line, **site):
+        snow = [{"member": name, "line_kn_per_m": line, "along": "plan", "direction": "down"} for name in ("R1", "R2")]
+        design = couple(4000, rise, spacing_mm=600, site=SITE | site, actions=[{"id": "snow", "nature": "snow", "loads": snow}])
+        for member in design["members"]:
+            member["grade"] = "DF-L No.2"
+        return found(checked(design), "asce-loads/roof-snow")
+
+    enough, short, unknown = run(1.21, snow_ground_kn_per_m2=2.0), run(1.2, snow_ground_kn_per_m2=2.0), run(1.21)
+    assert enough["demand"] == {"value": pytest.approx(2.016), "unit": "kN/m²"}
+    assert (enough["kind"], short["kind"], short["level"], unknown["kind"]) == ("pass", "fail", "warning", "open")

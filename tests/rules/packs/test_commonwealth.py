@@ -118,3 +118,15 @@ def test_a_hole_is_open_and_nothing_is_judged_by_another_tradition(bar, checked,
     used = {finding["rule"].partition("/")[0] for finding in report["findings"]}
     assert not used & {"eurocode-timber", "nds-timber"}
     assert "engine/national-choices" not in {finding["rule"] for finding in report["findings"]}
+
+
+@pytest.mark.parametrize(("site", "grade"), [(CANADA, "SPF No.1/No.2"), (AUSTRALIA, "MGP10"), ({"country": "US"}, "DF-L No.2")])
+def test_an_action_that_no_combination_holds_is_open(bar, checked, found, site, grade):
+    design = _loaded(bar, site, grade)
+    assert "engine/actions-left-out" not in {finding["rule"] for finding in checked(design)["findings"]}
+    design["actions"].append({"id": "crash", "nature": "accidental", "loads": [{"node": "B", "x_kn": -1.0}]})
+    report = checked(design)
+    finding = found(report, "engine/actions-left-out")
+    assert (finding["kind"], finding["where"]["pointer"]) == ("open", "/actions")
+    assert "crash" in finding["message"]
+    assert report["verdict"] in ("open", "fail")

@@ -1,0 +1,1 @@
+"""One rule a file, named after its slug; its cases lie beside it."""
