@@ -5,12 +5,15 @@ from __future__ import annotations
 import math
 
 import numpy as np
+from numpy.typing import NDArray
 
 from rules.judge.framed import Frame
+from rules.judge.held_down import held_down_givens
 from rules.judge.properties import kind_of, material_givens, named
 from rules.judge.settle import ROOF_TYPES
 from rules.library.evidence import Given
 from rules.library.labels import Labels
+from rules.subject.design import Design
 from rules.subject.frame import Member, Rectangle, Support
 
 
@@ -25,7 +28,7 @@ def support_givens(frame: Frame) -> dict[str, Given]:
     cos = np.array([abs(line.cos) if line else 1.0 for line in lines])
     holding_x = sum("x" in support.holds or support.springs.x_kn_per_mm is not None for support in design.supports)
     shares = [holding_x > 1 and design.component_type in ROOF_TYPES and "x" in s.holds and s.thrust_by is None for s in design.supports]
-    lengths = np.array([_bearing_length(support) for support in design.supports])
+    lengths = bearing_lengths(design)
     widths = [_contact_width(support, member) for support, member in zip(design.supports, members, strict=True)]
     goes_on = [
         2.0 if member and support.node in member.nodes[1:-1] else 1.0 for support, member in zip(design.supports, members, strict=True)
@@ -44,11 +47,8 @@ def support_givens(frame: Frame) -> dict[str, Given]:
         Given("sin_to_grain", "sin α", "1", "force against the grain of the piece", cos),
         Given("cos_to_grain", "cos α", "1", "force along the grain of the piece", np.sqrt(np.maximum(1.0 - cos**2, 0.0))),
         Given("shares_thrust", "shared", "", "one of several bearings held sideways", np.array(shares, dtype=np.bool_)),
-        Given("hold_down_capacity", "R_d", "N", "declared capacity of the holding-down", np.full(len(index), math.nan), HOLDING_DOWN_ASK),
+        *held_down_givens(design),
     )
-
-
-HOLDING_DOWN_ASK = "Which strap or clip holds this bearing down, and what does its maker declare it to carry? An engineer must check it and the wall below."
 
 
 def seat_givens(frame: Frame) -> dict[str, Given]:
@@ -76,7 +76,7 @@ def seat_givens(frame: Frame) -> dict[str, Given]:
             "b",
             "mm",
             "contact across the grain of the timber underneath",
-            np.array([_bearing_length(s) for s in design.supports]),
+            bearing_lengths(design),
             "How long is the bearing? (supports.seat.length_mm)",
         ),
         Given("timber_goes_on", "sides", "1", "sides on which the timber underneath goes on", np.full(count, 2.0)),
@@ -88,9 +88,14 @@ def seat_givens(frame: Frame) -> dict[str, Given]:
 SEAT_ASK = "Of which grade is the timber underneath? (supports.seat.grade)"
 
 
-def _bearing_length(support: Support) -> float:
-    stated = support.seat.length_mm if support.seat else None
-    return math.nan if stated is None else float(stated)
+def bearing_lengths(design: Design) -> NDArray[np.float64]:
+    """Length of every bearing: as found on site where it was measured, never more than specified; NaN where nobody says."""
+    found = {each.support: each.bearing_mm for each in design.as_built.at_supports} if design.as_built else {}
+    return np.array([_shorter(support.seat.length_mm if support.seat else None, found.get(support.id)) for support in design.supports])
+
+
+def _shorter(*lengths: float | None) -> float:
+    return min((each for each in lengths if each is not None), default=math.nan)
 
 
 def _contact_width(support: Support, member: Member | None) -> float:

@@ -44,7 +44,8 @@ def _answered(design: Design) -> Iterator[Judgement]:
     meeting = [
         node.id for node in design.nodes if node.id not in answered and sum(node.id in member.nodes for member in design.members) > 1
     ]
-    hung = [support.id for support in design.supports if support.seat and support.seat.on == "hanger"]
+    declared = {hanger.support for hanger in design.hangers}  # a rule of the code in force judges those
+    hung = [support.id for support in design.supports if support.seat and support.seat.on == "hanger" and support.id not in declared]
     words = " and ".join(f"{len(names)} {what} ({', '.join(names)})" for what, names in (("joints", meeting), ("hangers", hung)) if names)
     if words and isinstance(design.joints, Declined):
         yield _whole(design, Kind.INFORMATIONAL, f"The {words} are checked elsewhere, the design says: {design.joints.none_because}")

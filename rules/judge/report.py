@@ -11,6 +11,7 @@ from typing import Any
 
 from rules import __version__
 from rules.judge.along import Axis
+from rules.judge.bearing_schedule import bearing_rows
 from rules.judge.coverage import KINDS, by_clause, by_rule
 from rules.judge.deciding import Decided, verdict
 from rules.judge.framed import Frame
@@ -83,6 +84,7 @@ def report(checked: Checked) -> Document:
         "load_cases": cases,
         "response": response_part(checked.frame, checked.axes, checked.options),
         "quantities": bill(checked.frame) | joint_schedule(checked.frame, checked.axes),
+        "bearings": bearing_rows(checked.frame, checked.axes, [each.judgement for each in checked.decided]),
         "bracing": bracing_part(checked.frame, checked.axes, [each.judgement for each in checked.decided]),
         "cautions": [*([NOT_FOR_CONSTRUCTION] if _invented(checked) else []), *CAUTIONS],
         "receipt": receipt(checked.frame, checked.as_of, checked.options),

@@ -9,7 +9,7 @@ from typing import Any
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
 
-from service.formats import bracing
+from service.formats import bearings, bracing
 from service.formats.found import used
 from service.formats.standing import Reports, heading, kind, level, shown, waived
 from service.formats.text import COUNTED, MEANING, harmless
@@ -86,6 +86,7 @@ def _page(report: Values, file: str | None) -> dict[str, Any]:
         "verdict": verdict,
         "meaning": MEANING.get(verdict, MEANING["open"]),
         "counts": [(word, counts[key]) for key, word in COUNTED if counts.get(key)],
+        "bearings": {"heads": bearings.HEADS, "rows": [bearings.cells(row) for row in bearings.rows(report)]},
         "bracing": {"stated": bracing.stated(report), "heads": bracing.HEADS, "rows": [bracing.cells(row) for row in bracing.rows(report)]},
         "sections": [(word, heading, chosen) for word, heading in SECTIONS if (chosen := [each for each in found if kind(each) == word])],
         "receipt": [(name, value) for name, value in (report.get("receipt") or {}).items() if isinstance(value, str)],

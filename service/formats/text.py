@@ -10,7 +10,7 @@ import unicodedata
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from service.formats import bracing
+from service.formats import bearings, bracing
 from service.formats.found import findings, used
 from service.formats.layout import RULE, paint, table, wrapped
 from service.formats.wording import Values, clause, governing, number, place, provenance, seen, worth_saying
@@ -37,6 +37,7 @@ def render(report: Mapping[str, Any], source: str | None = None, *, colour: bool
     pages = (
         _heading(shown, origin, colour),
         findings(shown, colour=colour),
+        bearings.lines(shown, colour),
         bracing.lines(shown, colour),
         _passes(shown, colour),
         _evidence(shown, colour),

@@ -183,6 +183,23 @@ class CoverageSchema(AnswerSchema):
     because = table("Why it had nothing to say, with how often.")
 
 
+class BearingRowSchema(AnswerSchema):
+    """One bearing."""
+
+    support = text("Id of the support.", "S1")
+    on = text("What is below.", "wall-plate", nullable=True)
+    member = text("The piece that bears.", "BC", nullable=True)
+    down_kn = number("Greatest force downwards.", "kN", nullable=True)
+    up_kn = number("Greatest force upwards.", "kN", nullable=True)
+    bearing_mm = number("Length along the span that is counted: as specified, or as found where that is less.", "mm", nullable=True)
+    found_mm = number("Length found on site.", "mm", nullable=True)
+    needed_mm = number(
+        "Length that the piece and the timber below it want; null where the code in force does not say.", "mm", nullable=True
+    )
+    held_by = text("What holds it down, or the hanger it sits in.", "strap 30 × 2.5 mm", nullable=True)
+    status = text("given, open, fails.", "given")
+
+
 class BraceRowSchema(AnswerSchema):
     """One line of the bracing schedule."""
 
@@ -263,6 +280,7 @@ class ReportSchema(AnswerSchema):
     load_cases = many(LoadSchema, "The load cases that were worked out; empty when the design gives them all.")
     response = one(ResponseSchema, "The analysis; null when not asked for.", nullable=True)
     quantities = table("Timber and mass.")
+    bearings = many(BearingRowSchema, "The bearings, one by one.", required=False)
     bracing = one(BracingPartSchema, "The bracing schedule.", required=False)
     cautions = texts("What to bear in mind.")
     receipt = one(ReceiptSchema, "What it was made from.")

@@ -52,6 +52,22 @@ def bearing_ratio(contact_stress, f_cad):
     return contact_stress / f_cad
 
 
+@quantity(
+    "l_needed",
+    "mm",
+    says="the shortest bearing that passes: A_ef / b less the spread, or less the length again where it is shorter than the spread",
+    cites=ACROSS,
+)
+def needed_bearing(down, f_cad, contact_width, timber_goes_on, bearing_spread_mm):
+    effective = np.maximum(down, 0.0) / f_cad / contact_width
+    return np.maximum(effective - timber_goes_on * bearing_spread_mm, effective / (1.0 + timber_goes_on))
+
+
+@quantity("l_needed", "mm", says="the shortest contact across the timber underneath that passes", cites=ACROSS)
+def needed_on_seat(down, f_cad, contact_length):
+    return np.maximum(down, 0.0) / f_cad / contact_length
+
+
 @quantity("presses down", "", says="a downward force on timber that bears")
 def presses_down(down, axial_floor, is_timber):
     return (down > axial_floor) & is_timber

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import numpy as np
 
-from rules.library import STRENGTH, SUPPORT, Citation, Rule, quantity
+from rules.library import STRENGTH, SUPPORT, Citation, Rule, clause, quantity
 
 EQUILIBRIUM = Citation("6.4.2", "(6.7)", document="EN 1990", edition="2002+A1:2005")
+DECLARED = clause("2.4.3 and the maker's declaration", equation="(2.17)", seen="memory")
 
 
 @quantity("uplift", "N", says="upward force on the bearing, dead load counted low", cites=EQUILIBRIUM)
@@ -14,9 +15,9 @@ def uplift(down):
     return np.maximum(-down, 0.0)
 
 
-@quantity("R_d", "N", says="the declared design capacity of what holds the bearing down", cites=EQUILIBRIUM)
-def strap_capacity(hold_down_capacity):
-    return hold_down_capacity
+@quantity("R_d", "N", says="what a strap carries, k_mod R_k / γ_M where it falls with duration, over the bearings it holds", cites=DECLARED)
+def strap_capacity(hold_down_with_k_mod, k_mod, hold_down_declared, hold_down_gamma, bearings_held):
+    return np.where(hold_down_with_k_mod, k_mod, 1.0) * hold_down_declared / hold_down_gamma / bearings_held
 
 
 @quantity("is lifted", "", says="the bearing is pulled upwards in some combination")

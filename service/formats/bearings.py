@@ -1,0 +1,45 @@
+"""The bearings in words: a table for the screen, cells for the tables of pages."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from service.formats.layout import paint, table
+from service.formats.wording import Values, number
+
+HEADS = ("status", "support", "on", "down kN", "up kN", "length mm", "needs mm", "held by")
+WIDTHS = (7, 22, 10, 8, 7, 10, 9, 16)
+
+
+def rows(report: Values) -> list[Values]:
+    """The bearings; none of a report that lists none."""
+    return list(report.get("bearings") or [])
+
+
+def cells(row: Values) -> tuple[str, ...]:
+    """One bearing under HEADS."""
+    bears = f"{row.get('support', '')}, under {row['member']}" if row.get("member") else str(row.get("support", ""))
+    found = f" (found {number(row['found_mm'])})" if row.get("found_mm") is not None else ""
+    numbers = [_told(row.get(key)) for key in ("down_kn", "up_kn", "bearing_mm", "needed_mm")]
+    return (
+        str(row.get("status", "")),
+        bears,
+        str(row.get("on") or "not stated"),
+        *numbers[:2],
+        f"{numbers[2]}{found}",
+        numbers[3],
+        str(row.get("held_by") or "–"),
+    )
+
+
+def lines(report: Values, colour: bool) -> Iterator[str]:
+    """The bearings as text."""
+    shown = rows(report)
+    if shown:
+        yield ""
+        yield f" {paint('BEARINGS', 'heading', colour)}"
+        yield from table(HEADS, WIDTHS, map(cells, shown))
+
+
+def _told(value: object) -> str:
+    return "–" if value is None else number(value, 3)

@@ -1,0 +1,130 @@
+"""Bearings, straps and hangers: what is needed, found and declared, both ways; nothing passes by a figure that is not said in full."""
+
+from __future__ import annotations
+
+import pytest
+
+DOWN = {"along": "member", "direction": "down"}
+GIVEN = {"kn": 15.0, "basis": "characteristic", "gamma_m": 1.3, "k_mod": "applies", "document": "declaration 31"}
+DESIGN = {"kn": 3.0, "basis": "design", "document": "declaration 31"}
+
+
+@pytest.fixture
+def joist(bar):
+    """A joist of 4 m, 2 kN/m of floor load for a medium time: 6 kN down at each end; 0.5 kN/m lifts it in a gale."""
+
+    def make(seat=None, hanger=None, strap=None, gale=0.0, **more):
+        loads = [
+            {
+                "id": "floor",
+                "nature": "imposed",
+                "category": "A",
+                "duration": "medium",
+                "loads": [{"member": "M", "line_kn_per_m": 2.0, **DOWN}],
+            }
+        ]
+        if gale:
+            lift = {"member": "M", "line_kn_per_m": gale, "along": "member", "direction": "up"}
+            loads.append({"id": "gale", "nature": "wind", "loads": [lift]})
+        frame = bar(4000, {"b_mm": 47, "h_mm": 195}, actions=loads, **more)
+        for support in frame["supports"]:
+            support["seat"] = seat or {"on": "hanger", "length_mm": 75}
+            support |= {"held_down_by": strap} if strap else {}
+        if hanger:
+            frame["hangers"] = [{"id": f"H{n}", "support": f"S{n}", "declared_per": "hanger", **hanger} for n in (1, 2)]
+        return frame
+
+    return make
+
+
+def test_a_hanger_by_hand(joist, checked, found):
+    """0.8 x 15 / 1.3 = 9.23 kN against 6 kN."""
+    hanger = found(checked(joist(hanger={"down": GIVEN})), "eurocode-timber/hanger", "S1")
+    assert hanger["kind"] == "pass"
+    assert hanger["demand"]["value"] == pytest.approx(6.0)
+    assert hanger["limit"]["value"] == pytest.approx(0.8 * 15 / 1.3)
+
+
+def test_a_pair_is_two_hangers(joist, checked, found):
+    hanger = found(checked(joist(hanger={"down": GIVEN, "declared_per": "pair"})), "eurocode-timber/hanger", "S1")
+    assert (hanger["kind"], hanger["limit"]["value"]) == ("fail", pytest.approx(0.8 * 7.5 / 1.3))
+
+
+def test_steel_that_governs_does_not_fall_with_duration(joist, checked, found):
+    hanger = found(checked(joist(hanger={"down": {**GIVEN, "k_mod": "none"}})), "eurocode-timber/hanger", "S1")
+    assert hanger["limit"]["value"] == pytest.approx(15 / 1.3)
+
+
+OPEN = {
+    "no hanger given": None,
+    "nobody says what it carries": {},
+    "nobody says whether it is one or a pair": {"down": GIVEN, "declared_per": None},
+    "nobody says how it is meant": {"down": {"kn": 15.0}},
+    "no partial factor": {"down": {**GIVEN, "gamma_m": None}},
+    "nothing of the duration": {"down": {**GIVEN, "k_mod": None}},
+    "made up": {"down": {**GIVEN, "invented": True}},
+}
+
+
+@pytest.mark.parametrize("hanger", OPEN.values(), ids=OPEN)
+def test_a_hanger_that_is_not_declared_in_full_is_open(joist, checked, found, hanger):
+    finding = found(checked(joist(hanger=hanger)), "eurocode-timber/hanger", "S1")
+    assert finding["kind"] == "open"
+    assert "Which hanger is it" in finding["message"]
+
+
+def test_hangers_that_are_judged_are_no_longer_asked_for_as_joints(joist, checked):
+    joints = [f for f in checked(joist(hanger={"down": GIVEN}))["findings"] if f["rule"] == "engine/unjudged-joints"]
+    assert not joints
+
+
+def test_uplift_of_a_hanger_is_judged_by_what_holds_upwards(joist, checked, found):
+    """1.5 x 0.5 x 4 / 2 = 1.5 kN up; 3 kN of the hanger hold it, 3 kN a pair do so just."""
+    report = checked(joist(gale=0.5, hanger={"down": GIVEN, "up": DESIGN}))
+    held = found(report, "eurocode-timber/holding-down", "S1")
+    assert (held["kind"], held["limit"]["value"]) == ("pass", pytest.approx(3.0))
+    pair = checked(joist(gale=0.5, hanger={"down": GIVEN, "up": {**DESIGN, "kn": 2.9}, "declared_per": "pair"}))
+    assert found(pair, "eurocode-timber/holding-down", "S1")["kind"] == "fail"
+    without = checked(joist(gale=0.5, hanger={"down": GIVEN}))
+    assert found(without, "eurocode-timber/holding-down", "S1")["kind"] == "open"
+
+
+@pytest.mark.parametrize(("bearings", "kind"), [(1, "pass"), (2, "pass"), (3, "fail"), (None, "open")])
+def test_a_strap_is_shared_by_the_bearings_it_holds(joist, checked, found, bearings, kind):
+    strap = {"what": "strap", "bearings": bearings, "capacity": DESIGN}
+    report = checked(joist(seat={"on": "masonry", "length_mm": 100}, strap=strap, gale=0.5))
+    assert found(report, "eurocode-timber/holding-down", "S1")["kind"] == kind
+
+
+def test_what_was_found_on_site_counts_where_it_is_less(joist, checked, found):
+    seat = {"on": "masonry", "length_mm": 100}
+    measured = [{"support": "S1", "bearing_mm": 40}, {"support": "S2", "bearing_mm": 120}]
+    report = checked(joist(seat=seat) | {"as_built": {"at_supports": measured}})
+    plain = checked(joist(seat=seat))
+    used = [found(each, "eurocode-timber/bearing", "S1", part="member")["utilisation"] for each in (plain, report)]
+    assert used[1] == pytest.approx(used[0] * 130 / 70)
+    far = [found(each, "eurocode-timber/bearing", "S2", part="member")["utilisation"] for each in (plain, report)]
+    assert far[0] == pytest.approx(far[1])
+
+
+def test_the_bearings_are_listed_with_the_length_they_need(joist, checked, found):
+    """6 kN / (47 x 0.8 x 2.5 / 1.3) = 82.98 mm, of which the spread gives 30: a bearing of exactly that passes with nothing left."""
+    report = checked(joist(seat={"on": "masonry", "length_mm": 100}))
+    row = report["bearings"][0]
+    assert (row["support"], row["on"], row["member"], row["status"]) == ("S1", "masonry", "M", "given")
+    assert (row["down_kn"], row["up_kn"], row["bearing_mm"]) == (pytest.approx(6.0), 0.0, 100.0)
+    assert row["needed_mm"] == pytest.approx(6000 / (47 * 0.8 * 2.5 / 1.3) - 30)
+    just = checked(joist(seat={"on": "masonry", "length_mm": row["needed_mm"]}))
+    assert found(just, "eurocode-timber/bearing", "S1", part="member")["utilisation"] == pytest.approx(1.0)
+
+
+def test_the_plate_below_may_want_more_than_the_joist(joist, checked):
+    row = checked(joist(seat={"on": "wall-plate", "length_mm": 60, "width_mm": 47, "grade": "C14"}))["bearings"][0]
+    across_plate = 6000 / (0.8 * 2.0 / 1.3) / (47 + 60)
+    assert row["needed_mm"] == pytest.approx(max(6000 / (47 * 0.8 * 2.5 / 1.3) - 30, across_plate))
+
+
+def test_a_bearing_that_cannot_be_judged_is_not_shown_as_sound(joist, checked):
+    row = checked(joist())["bearings"][0]
+    assert row["status"] == "open"
+    assert row["held_by"] is None
