@@ -103,12 +103,12 @@ def _reach(frame: Frame, index: int, first: float, last: float) -> float | None:
     """mm from the middle of the bearing to the farther inner corner; None for a notch more than a depth away from any bearing."""
     member, line = frame.settled.design.members[index], frame.geometry.lines[index]
     depth = member.section.h_mm if isinstance(member.section, Rectangle) else 0.0
-    bearings = [at for at in _bearings(frame, index) if first - depth <= at <= last + depth]
+    bearings = [at for at in bearings_along(frame, index) if first - depth <= at <= last + depth]
     corners = [corner for corner in (first, last) if 1.0 < corner < line.length - 1.0]
     return max((abs(corner - at) for corner in corners for at in bearings), default=None)
 
 
-def _bearings(frame: Frame, index: int) -> Iterator[float]:
+def bearings_along(frame: Frame, index: int) -> Iterator[float]:
     """Where the piece bears, along it from its first node."""
     member, line = frame.settled.design.members[index], frame.geometry.lines[index]
     for support in frame.settled.design.supports:

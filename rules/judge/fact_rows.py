@@ -10,7 +10,9 @@ import numpy as np
 from rules.judge.along import Axis
 from rules.judge.brace_rows import brace_row
 from rules.judge.braces import items
+from rules.judge.cut_rows import cut_row
 from rules.judge.framed import Frame
+from rules.judge.holding_rows import holding_row
 from rules.judge.mechanics import mass_per_mm
 from rules.judge.settle import FLOOR_TYPES, ROOF_TYPES
 from rules.library.rows import FactValue
@@ -23,7 +25,7 @@ Axes = Mapping[tuple[str, str], Axis]
 
 def rows(scope: Scope, frame: Frame, axes: Axes) -> Iterator[tuple[str, Row]]:
     """(element id, facts) in element order; a fact not stated is None."""
-    common = _design(frame) | _site(frame) | _bracing(frame)
+    common = _design(frame) | _site(frame) | holding_row(frame)
     design = frame.settled.design
     if scope is Scope.MEMBER:
         for index, member in enumerate(design.members):
@@ -84,24 +86,6 @@ def _site(frame: Frame) -> Row:
     }
 
 
-def _bracing(frame: Frame) -> Row:
-    design = frame.settled.design
-    listed = design.bracing if isinstance(design.bracing, tuple) else ()
-    stated = design.bracing is not None
-
-    def counted(kind: str) -> float | None:
-        return float(sum(item.rows or 1 for item in listed if item.kind == kind)) if stated else None
-
-    built = design.as_built
-    return {
-        "bracing.stated": stated,
-        "bracing.strongback_rows": counted("strongback"),
-        "bracing.noggin_rows": counted("noggin"),
-        "bracing.diagonal_count": counted("diagonal"),
-        "as_built.clear_width_mm": built.clear_width_mm if built else None,
-    }
-
-
 def _member(frame: Frame, axes: Axes, index: int) -> Row:
     settled = frame.settled
     member, material, line = settled.design.members[index], settled.materials[index], frame.geometry.lines[index]
@@ -130,6 +114,7 @@ def _member(frame: Frame, axes: Axes, index: int) -> Row:
         "member.tension_max_kn": pull,
         "member.hole_count": float(len(member.holes)),
         "member.notch_count": float(len(member.notches)),
+        **cut_row(frame, index),
     }
 
 
@@ -148,13 +133,19 @@ def _axial(axes: Axes, index: int) -> tuple[float, float]:
 
 
 def _support(frame: Frame, axes: Axes, index: int) -> Row:
-    design = frame.settled.design
+    settled, design = frame.settled, frame.settled.design
     support, seat = design.supports[index], design.supports[index].seat
     found = next((gap for gap in design.as_built.at_supports if gap.support == support.id), None) if design.as_built else None
     down = [axes[name, "support"].evidence["down"][:, index] / 1000.0 for name in ("ultimate", "equilibrium") if (name, "support") in axes]
     return {
         "support.id": support.id,
         "support.seat_on": seat.on if seat else None,
+        "support.member_role": None if settled.seat_members[index] is None else design.members[settled.seat_members[index] or 0].role,
+        "support.is_end": support.node in _ends_of(frame),
+        "support.offset_stated": seat is not None and seat.offset_mm != (0.0, 0.0),
+        "support.has_strap": support.held_down_by is not None,
+        "support.strap_bearings": _stated(support.held_down_by.bearings if support.held_down_by else None),
+        "support.hanger_fixed": next((hanger.fixed for hanger in design.hangers if hanger.support == support.id), None),
         "support.bearing_mm": seat.length_mm if seat else None,
         "support.bearing_found_mm": found.bearing_mm if found else None,
         "support.gap_specified_mm": seat.gap_specified_mm if seat else None,
@@ -162,3 +153,13 @@ def _support(frame: Frame, axes: Axes, index: int) -> Row:
         "support.down_max_kn": max((float(np.nanmax(each)) for each in down[:1]), default=0.0),
         "support.up_max_kn": max((max(float(-np.nanmin(each)), 0.0) for each in down), default=0.0),
     }
+
+
+def _stated(count: int | None) -> float | None:
+    return None if count is None else float(count)
+
+
+def _ends_of(frame: Frame) -> set[str]:
+    """The nodes of the outermost supports."""
+    across = {support.node: frame.geometry.xy[frame.geometry.at[support.node], 0] for support in frame.settled.design.supports}
+    return {node for node, x in across.items() if x in (min(across.values()), max(across.values()))}

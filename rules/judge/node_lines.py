@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections import Counter
 
+from rules.judge.braces import items
 from rules.judge.geometry import Geometry
 from rules.judge.restraints import NOTHING
 from rules.subject.axes import TOLERANCE_MM
-from rules.subject.design import Design
+from rules.subject.design import Declined, Design
 from rules.subject.frame import Member
 from rules.subject.holding import Bracing
 
@@ -15,8 +16,8 @@ CHORDS = ("rafter", "top-chord", "ceiling-tie", "bottom-chord", "collar")
 
 
 def bare_node_lines(design: Design, geometry: Geometry) -> list[tuple[str, str]]:
-    """(piece, node) of every joint of a truss's outer pieces that no binder reaches; none for what is no truss, or lists no bracing."""
-    if design.component_type != "trussed-rafter" or not isinstance(design.bracing, tuple):
+    """(piece, node) of every joint of a truss's outer pieces that no binder reaches; none for what is no truss, or whose bracing is not stated here."""
+    if design.component_type != "trussed-rafter" or design.bracing is None or isinstance(design.bracing, Declined):
         return []
     joints = _joints(design)
     found: dict[str, str] = {}
@@ -26,7 +27,7 @@ def bare_node_lines(design: Design, geometry: Geometry) -> list[tuple[str, str]]
             continue
         here = [node for node in member.nodes if node in joints]
         found |= {node: member.id for node in here if node not in found}
-        if _has_binder(design.bracing, max(line.bays), len(here), member):
+        if _has_binder(items(design), max(line.bays), len(here), member):
             reached.update(here)
     return [(member, node) for node, member in found.items() if node not in reached]
 

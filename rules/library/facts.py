@@ -6,11 +6,11 @@ from dataclasses import dataclass
 from typing import Literal
 
 from rules.library.rule import Scope
-from rules.subject.design import COMPONENT_TYPES
+from rules.subject.design import CEILINGS, COMPONENT_TYPES
 from rules.subject.frame import ROLES, SEAT_KINDS
-from rules.subject.holding import BRACING_KINDS
+from rules.subject.holding import BRACING_KINDS, HANGER_FIXINGS
 from rules.subject.material import KINDS
-from rules.subject.site import PROTECTIONS, TERMITES
+from rules.subject.site import BRACED_BY, PROTECTIONS, TERMITES, USES
 
 FactKind = Literal["double", "string", "bool"]
 
@@ -62,7 +62,43 @@ DESIGN_FACTS = (
     _number("design.support_count", "1", "number of supports"),
     _yes("design.carries_snow", "whether any snow is among its actions"),
     _yes("design.joints_described", "whether the document says anything about the joints"),
+    _number(
+        "design.overall_length_mm", "mm", "length of the component over all", "How long is the component over all? (overall_length_mm)"
+    ),
+    _number("design.load_width_mm", "mm", "width that loads one, where it is stated", "What width loads one component? (load_width_mm)"),
+    _number("design.hung_ends", "1", "how many of its ends sit in hangers"),
+    _number("design.horn_mm", "mm", "shortest horn stated at a hung end", "How long are the horns? (seat.horn_mm)"),
+    _yes("design.is_mono_pitch", "whether its top slopes one way only"),
+    _number("design.treated_count", "1", "pieces stated to be treated, against whatever"),
     _number("design.mass_kg", "kg", "mass of one component's timber and webs"),
+)
+ROOF_FACTS = (
+    _number("roof.eaves_height_m", "m", "height of the eaves above ground", "How high are the eaves? (roof.eaves_height_m)"),
+    _text("roof.ceiling", "what hangs below: brittle, flexible or none", "What hangs below the roof? (roof.ceiling)", CEILINGS),
+    _text(
+        "roof.bracing_by",
+        "whether it is braced to the standard pattern or by an engineer",
+        "Is the roof braced to the standard pattern, or by an engineer's design? (roof.bracing_by)",
+        BRACED_BY,
+    ),
+    _text(
+        "roof.exposure",
+        "exposed or sheltered",
+        "Is the site exposed, as on a coast, a fen, a moor or a hilltop? (roof.exposed)",
+        ("exposed", "sheltered"),
+    ),
+    _number(
+        "roof.wall_run_m",
+        "m",
+        "longest run of masonry below between walls or buttresses square to it",
+        "How long is the longest run of wall between buttresses? (roof.wall_run_m)",
+    ),
+    _number("roof.tank_litres", "1", "litres of water stored in the loft", "How much water is stored in the loft? (roof.tank_litres)"),
+    _number(
+        "roof.tank_trusses", "1", "trusses over which the tank is spread", "Over how many trusses is the tank spread? (roof.tank_trusses)"
+    ),
+    _text("building.use", "house, flats, offices, ...", "What is the building used for? (building.use)", USES),
+    _number("building.storeys", "1", "how many storeys it has", "How many storeys has the building? (building.storeys)"),
 )
 SITE_FACTS = (
     _text("site.country", "ISO 3166-1 country code", "Which country is the site in? (site.country)"),
@@ -124,10 +160,32 @@ MEMBER_FACTS = (
     _number("member.tension_max_kn", "kN", "greatest tension over the ultimate combinations"),
     _number("member.hole_count", "1", "number of holes"),
     _number("member.notch_count", "1", "number of notches"),
+    _number("member.notch_depth_share", "1", "depth of its deepest notch over its own; 0 without one"),
+    _number("member.notch_from_share", "1", "least distance of a notch from the nearest bearing over the span; 0 without one"),
+    _number("member.notch_to_share", "1", "greatest such distance; 0 without one"),
+    _yes("member.notched_below", "whether a notch is cut from another face than the upper"),
+    _number("member.hole_depth_share", "1", "diameter of its largest hole over its depth; 0 without one"),
+    _number("member.hole_from_share", "1", "least distance of a hole from the nearest bearing over the span; 0 without one"),
+    _number("member.hole_to_share", "1", "greatest such distance; 0 without one"),
+    _yes("member.hole_off_axis", "whether a hole is off the axis"),
+    _number("member.hole_gap_diameters", "1", "least distance between the middles of two holes, in diameters; a million without two"),
+    _number("member.hole_gap_mm", "mm", "the same in mm; a million without two"),
+    _number("member.hole_to_notch_mm", "mm", "least distance between a hole and a notch; a million without both"),
 )
 SUPPORT_FACTS = (
     _text("support.id", "the support's id"),
     _text("support.seat_on", "wall-plate, masonry, hanger, beam or steel", "What does the component bear on? (seat.on)", SEAT_KINDS),
+    _text("support.member_role", "role of the piece that bears", "Which piece bears there? (seat.member)", ROLES),
+    _yes("support.is_end", "whether it is an outermost support"),
+    _yes("support.offset_stated", "whether the middle of the bearing is said to lie off the node"),
+    _yes("support.has_strap", "whether a strap or clip that holds it down is named"),
+    _number(
+        "support.strap_bearings",
+        "1",
+        "bearings alike that one strap holds",
+        "How many bearings does one strap hold? (held_down_by.bearings)",
+    ),
+    _text("support.hanger_fixed", "face or top", "Is the hanger fixed to a face or over a top? (hangers.fixed)", HANGER_FIXINGS),
     _number("support.bearing_mm", "mm", "length of bearing along the span", "How long is the bearing? (seat.length_mm)"),
     _number("support.bearing_found_mm", "mm", "length of bearing measured on site", "How long is the bearing as built? (as_built)"),
     _number(
@@ -162,6 +220,17 @@ BRACING_FACTS = (
     _number("bracing.strongback_rows", "1", "rows of strongbacks", "How many rows of strongbacks are there? (bracing)"),
     _number("bracing.noggin_rows", "1", "rows of noggins", "How many rows of noggins are there? (bracing)"),
     _number("bracing.diagonal_count", "1", "number of diagonals", "Which diagonals are there? (bracing)"),
+    _number(
+        "bracing.rafter_diagonal_count", "1", "diagonals on rafters or top chords", "Which diagonals are there on the rafters? (bracing)"
+    ),
+    _number("bracing.ceiling_diagonal_count", "1", "diagonals on ceiling ties", "Which diagonals are there on the ceiling ties? (bracing)"),
+    _number(
+        "bracing.web_diagonal_count", "1", "diagonals and chevrons on webs", "Which diagonals or chevrons are there on the webs? (bracing)"
+    ),
+    _number(
+        "bracing.bare_node_count", "1", "joints of a truss's outer pieces that no binder reaches", "Which binders are there? (bracing)"
+    ),
+    _number("bracing.strap_spacing_mm", "mm", "greatest spacing of restraint straps", "How far apart are the restraint straps? (bracing)"),
 )
 AS_BUILT_FACTS = (
     _number(
@@ -170,9 +239,11 @@ AS_BUILT_FACTS = (
         "clear width between the walls as measured",
         "How wide is it between the walls? (as_built.clear_width_mm)",
     ),
+    _number("as_built.bow_mm", "mm", "greatest bow out of its plane as measured", "How far does it bow? (as_built.bow_mm)"),
+    _number("as_built.out_of_plumb_mm", "mm", "how far it leans as measured", "How far does it lean? (as_built.out_of_plumb_mm)"),
 )
 
-COMMON = DESIGN_FACTS + SITE_FACTS + BRACING_FACTS + AS_BUILT_FACTS
+COMMON = DESIGN_FACTS + ROOF_FACTS + SITE_FACTS + BRACING_FACTS + AS_BUILT_FACTS
 BY_SCOPE: dict[Scope, tuple[Fact, ...]] = {
     Scope.DESIGN: COMMON,
     Scope.MEMBER: COMMON + MEMBER_FACTS,

@@ -223,7 +223,7 @@ class ExampleShape(Strict):
 
     name = Text(required=True)
     given = fields.Dict(keys=fields.String(), values=Scalar(allow_none=True), required=True)
-    expect = Text(required=True, validate=_one_of(("pass", "fail", "open", "informational", "notApplicable")))
+    expect = Text(required=True, validate=_one_of(("pass", "fail", "open", "review", "informational", "notApplicable")))
     asks = Text(load_default="")
 
 

@@ -40,7 +40,16 @@ def test_the_fink_roof_is_braced_and_says_where(demo, checked):
     part = checked(demo("fink"))["bracing"]
     assert part["stated"] == "listed"
     given = {row["item"]: row for row in of_status(part["rows"], "given")}
-    assert list(given) == ["battens", "rafter-diagonals", "rafter-binders", "tie-binders", "ceiling-battens", "tie-diagonals"]
+    assert list(given) == [
+        "battens",
+        "rafter-diagonals",
+        "rafter-binders",
+        "tie-binders",
+        "ceiling-battens",
+        "tie-diagonals",
+        "web-chevrons",
+        "gable-straps",
+    ]
     diagonals = given["rafter-diagonals"]
     assert diagonals["where"] == "4 × lower edge of TC1, TC2 at 45°"
     assert diagonals["holds"] == "what battens, rafter-binders collect"

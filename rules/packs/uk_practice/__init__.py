@@ -1,0 +1,1 @@
+"""What is usual around timber components in the United Kingdom: standard bracing, straps, bearings, notches and holes."""
