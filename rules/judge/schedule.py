@@ -73,6 +73,8 @@ def _by_item(judgements: Iterable[Judgement]) -> dict[str, list[Judgement]]:
     return found
 
 
+UNMEASURED = ("board", "strap")
+"""Kinds that hold as plates, or hold walls: the forces of single braces say nothing of them."""
 TEMPORARY = _row(
     "temporary bracing",
     "",
@@ -99,8 +101,8 @@ def _item(frame: Frame, axes: Axes, own: Sequence[Judgement], place: int, item: 
         section=_section(item),
         fixing=item.fixing,
         holds=_holds(frame.settled.design, item, relied),
-        each_kn=_greatest(axes, "crossing_force", place),
-        line_kn=_greatest(axes, "line_force", place),
+        each_kn=None if item.kind in UNMEASURED else _greatest(axes, "crossing_force", place),
+        line_kn=None if item.kind in UNMEASURED else _greatest(axes, "line_force", place),
         anchored_to=_end(frame.settled.design, item),
         status={None: "given", Kind.FAIL: "fails", Kind.OPEN: "open"}[worst],
         note=", ".join(parts),

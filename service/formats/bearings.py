@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from service.formats.layout import paint, table
 from service.formats.wording import Values, number
 
-HEADS = ("status", "support", "on", "down kN", "up kN", "length mm", "needs mm", "held by")
-WIDTHS = (7, 22, 10, 8, 7, 10, 9, 16)
+HEADS = ("Status", "Support", "On", "Down, kN", "Up, kN", "Length, mm", "Needs, mm", "Held by")
+WIDTHS = (7, 20, 10, 8, 7, 12, 9, 13)
 
 
 def rows(report: Values) -> list[Values]:

@@ -7,8 +7,7 @@ from collections.abc import Iterator
 from service.formats.layout import paint, wrapped
 from service.formats.wording import Values, number
 
-HEADS = ("status", "item", "where", "section and fixing", "holds", "takes", "anchored to")
-COLOURS = {"given": "pass", "fails": "fail", "missing": "fail", "open": "open", "not listed": "review", "own design": "review"}
+HEADS = ("Status", "Item", "Where", "Section and fixing", "Holds", "Takes", "Anchored to")
 
 
 def rows(report: Values) -> list[Values]:
@@ -36,9 +35,15 @@ def takes(row: Values) -> str:
 def cells(row: Values) -> tuple[str, ...]:
     """One row under HEADS; what is still to be said stands beside the place."""
     made = "; ".join(str(row[key]) for key in ("section", "fixing") if row.get(key))
-    what = f"{row.get('item', '')} ({row['kind']})" if row.get("kind") else str(row.get("item", ""))
+    item, kind = str(row.get("item", "")), str(row.get("kind") or "")
+    what = f"{item} ({kind})" if kind and not _alike(item, kind) else item
     where = "; ".join(str(row[key]) for key in ("where", "note") if row.get(key))
     return (str(row.get("status", "")), what, where, made, str(row.get("holds") or ""), takes(row), str(row.get("anchored_to") or ""))
+
+
+def _alike(item: str, kind: str) -> bool:
+    """Whether the name says by itself what it is: "rafter-diagonals" are diagonals."""
+    return kind.split()[-1].rstrip("s") in item.lower()
 
 
 def lines(report: Values, colour: bool) -> Iterator[str]:

@@ -115,7 +115,7 @@ def test_how_the_design_speaks_of_its_bracing(demo, checked, said, words):
     assert part["stated"] == words
     assert {row["status"] for row in part["rows"]} == {
         "not stated": {"open", "on site", "own design"},
-        "there is none": {"missing", "on site", "own design"},
+        "there is none": {"missing", "not listed", "on site", "own design"},
         "left to others: drawing 7": {"on site", "own design"},
     }[words]
 

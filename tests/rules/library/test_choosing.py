@@ -51,11 +51,15 @@ def refused(run) -> list[tuple[str, str]]:
 @pytest.mark.parametrize(
     ("site", "component_type", "expected"),
     [
-        (GB, "trussed-rafter", [*EN, "uk-national", "england-house-longhorn", "workshop-practice"]),
-        (GB, "solid-joist", [*EN, "uk-national", "workshop-practice"]),
-        (Site(country="GB"), "cut-roof", [*EN, "uk-national", "england-house-longhorn", "workshop-practice"]),
-        (Site(country="GB", subdivision="GB-SRY"), "cut-roof", [*EN, "uk-national", "england-house-longhorn", "workshop-practice"]),
-        (Site(country="GB", subdivision="GB-SCT"), "cut-roof", [*EN, "uk-national", "workshop-practice"]),
+        (GB, "trussed-rafter", [*EN, "uk-national", "england-house-longhorn", "uk-practice", "workshop-practice"]),
+        (GB, "solid-joist", [*EN, "uk-national", "uk-practice", "workshop-practice"]),
+        (Site(country="GB"), "cut-roof", [*EN, "uk-national", "england-house-longhorn", "uk-practice", "workshop-practice"]),
+        (
+            Site(country="GB", subdivision="GB-SRY"),
+            "cut-roof",
+            [*EN, "uk-national", "england-house-longhorn", "uk-practice", "workshop-practice"],
+        ),
+        (Site(country="GB", subdivision="GB-SCT"), "cut-roof", [*EN, "uk-national", "uk-practice", "workshop-practice"]),
         (Site(country="DE"), "trussed-rafter", [*EN, "workshop-practice"]),
         (Site(country="SE"), "trussed-rafter", [*EN, "eurocode-nordic-snow", "workshop-practice"]),
         (Site(country="US"), "trussed-rafter", ["asce-loads", "nds-timber", "grades-nds", "us-irc", "frame-practice", "workshop-practice"]),

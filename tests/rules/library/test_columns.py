@@ -254,7 +254,7 @@ def shipped_rules():
 def test_the_shipped_rules_agree_near_their_examples(shipped_rules, data):
     rule = data.draw(st.sampled_from(shipped_rules))
     rows = [dict(each.given) for each in rule.examples]
-    for row in rows:
+    for row in filter(None, rows):
         name = data.draw(st.sampled_from(sorted(row)))
         kind = FACTS[name].kind
         row[name] = data.draw(A_NUMBER if kind == "double" else A_WORD if kind == "string" else st.booleans())
