@@ -11,8 +11,9 @@ from numpy.typing import NDArray
 
 from rules.judge.framed import Frame
 from rules.judge.joint_effects import slices
+from rules.judge.links import Link
 from rules.judge.places import Places, Spot
-from rules.judge.plated import Link, Plated
+from rules.judge.plated import Plated
 from rules.judge.properties import material_givens, named
 from rules.judge.trusses import truss_givens
 from rules.library.evidence import Given
