@@ -37,18 +37,33 @@ class Contact:
 NO_CONTACT = Contact(math.nan, (math.nan, math.nan), *[math.nan] * 7)
 
 
-def contact(bodies: Sequence[Body], i: int, plate: shapely.Polygon, margins: tuple[float, float], links: Sequence[Link]) -> Contact:
-    body = bodies[i]
-    shape = plate.intersection(body.outline(*margins))
+@dataclass(frozen=True, slots=True)
+class Timber:
+    """One piece under a plate: its outline, what of it is within the margins, and the joint lines it hangs on, their normals towards it."""
+
+    body: Body
+    whole: shapely.Polygon
+    effective: shapely.Polygon
+    lines: tuple[Cut, ...]
+
+
+def timber(bodies: Sequence[Body], i: int, margins: tuple[float, float], links: Sequence[Link]) -> Timber:
+    """Of one body of a joint. margins: at edges, and along the grain at ends, mm."""
+    lines = tuple(_seen(link, i) for link in links if link.cut is not None and i in (link.bodies[0], link.other))
+    return Timber(bodies[i], bodies[i].outline(), bodies[i].outline(*margins), lines)
+
+
+def contact(piece: Timber, plate: shapely.Polygon) -> Contact:
+    """What the plate holds of the piece."""
+    shape = plate.intersection(piece.effective)
     if shape.area <= 0.0:
         return NO_CONTACT
-    corners = shapely.get_coordinates(shape)[:-1]
+    corners, under = shapely.get_coordinates(shape)[:-1], shapely.get_coordinates(plate.intersection(piece.whole))
     middle = (shape.centroid.x, shape.centroid.y)
-    ahead, beside = _along_and_across(body, corners)
-    under = _along_and_across(body, shapely.get_coordinates(plate.intersection(body.outline())))[1]
+    ahead, beside = _along_and_across(piece.body, corners)
     return Contact(
-        shape.area, middle, polar_modulus(corners, middle), _short_form(shape.area, corners), _bite(bodies, i, plate, links),
-        float(beside.max()), float(-beside.min()), float(np.ptp(ahead)), float(np.ptp(under)),
+        shape.area, middle, polar_modulus(corners, middle), _short_form(shape.area, corners), _bite(piece, under),
+        float(beside.max()), float(-beside.min()), float(np.ptp(ahead)), float(np.ptp(_along_and_across(piece.body, under)[1])),
     )  # fmt: skip
 
 
@@ -67,11 +82,9 @@ def _short_form(area: float, corners: Floats) -> float:
     return float(area * np.hypot(area / height, height) / 4.0)
 
 
-def _bite(bodies: Sequence[Body], i: int, plate: shapely.Polygon, links: Sequence[Link]) -> float:
-    """How far the plate reaches over a piece from the nearest joint line it hangs on; NaN without any."""
-    held = plate.intersection(bodies[i].outline())
-    lines = [_seen(link, i) for link in links if link.cut is not None and i in (link.bodies[0], link.other)]
-    return min((cut.reach(held) for cut in lines), default=math.nan) if not held.is_empty else math.nan
+def _bite(piece: Timber, under: Floats) -> float:
+    """How far what is under the plate reaches over the piece from the nearest joint line it hangs on; NaN without any."""
+    return min((cut.reach(under) for cut in piece.lines), default=math.nan)
 
 
 def _seen(link: Link, i: int) -> Cut:

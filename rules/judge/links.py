@@ -29,7 +29,13 @@ class Link:
 
 def tree(bodies: tuple[Body, ...], placed: Sequence[shapely.Polygon]) -> tuple[Link, ...]:
     """Links that join all bodies, over the lines the plate covers most: what hangs on each is then told by equilibrium alone."""
-    lines = [(i, cut, _spans(bodies, i, cut, placed)) for i, body in enumerate(bodies) for cut in body.cuts if cut.against is not None]
+    shapes = [body.outline().buffer(TOUCH, join_style="mitre") for body in bodies]
+    lines = [
+        (i, cut, _spans(cut, (shapes[i], shapes[cut.against]), placed))
+        for i, body in enumerate(bodies)
+        for cut in body.cuts
+        if cut.against is not None
+    ]
     lines.sort(key=lambda line: -round(line[2][0][0], 6))  # equal but for rounding: the first stands
     group = list(range(len(bodies)))
     kept: list[tuple[int, int, Cut, tuple[tuple[float, Point], ...]]] = []
@@ -61,13 +67,12 @@ def _side(start: int, other: int, kept: Sequence[tuple[int, int, Cut, object]]) 
     return tuple(found)
 
 
-def _spans(bodies: Sequence[Body], i: int, cut: Cut, placed: Sequence[shapely.Polygon]) -> tuple[tuple[float, Point], ...]:
+def _spans(cut: Cut, both: tuple[shapely.Polygon, shapely.Polygon], placed: Sequence[shapely.Polygon]) -> tuple[tuple[float, Point], ...]:
     """Length and middle of the joint line under every plate: where both pieces border on it."""
     (x, y), (a, b) = cut.point, cut.inward
     whole = shapely.LineString([(x + b * FAR, y - a * FAR), (x - b * FAR, y + a * FAR)])
-    assert cut.against is not None
-    for body in (bodies[i], bodies[cut.against]):
-        whole = whole.intersection(body.outline().buffer(TOUCH, join_style="mitre"))
+    for shape in both:
+        whole = whole.intersection(shape)
     return tuple(_measured(whole.intersection(plate)) for plate in placed)
 
 

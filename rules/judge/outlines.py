@@ -10,7 +10,9 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+import numpy as np
 import shapely
+from numpy.typing import NDArray
 
 from rules.judge.framed import Frame
 from rules.judge.stations import INNER
@@ -41,10 +43,9 @@ class Cut:
         corners = [(x - along[0], y - along[1]), (x + along[0], y + along[1])]
         return shapely.Polygon([*corners, *((px + a * FAR, py + b * FAR) for px, py in reversed(corners))])
 
-    def reach(self, shape: shapely.Geometry) -> float:
-        """How far a shape goes beyond the line, to the side that stays, mm."""
-        (x, y), (a, b) = self.point, self.inward
-        return float(max((px - x) * a + (py - y) * b for px, py in shapely.get_coordinates(shape)))
+    def reach(self, corners: NDArray[np.float64]) -> float:
+        """How far a shape with these corners goes beyond the line, to the side that stays, mm."""
+        return float(((corners - np.asarray(self.point)) @ np.asarray(self.inward)).max())
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,7 +9,7 @@ from itertools import product
 
 import shapely
 
-from rules.judge.contact import NO_CONTACT, Contact, contact
+from rules.judge.contact import NO_CONTACT, Contact, contact, timber
 from rules.judge.framed import Frame
 from rules.judge.joint_guards import with_plates
 from rules.judge.links import Link, loose, tree
@@ -81,9 +81,8 @@ def _plated(frame: Frame, each: Joint | Splice, part: str, index: int, type_: Pl
     placed = [_rectangle(plates, middle or plates.offset_mm, direction, shift) for shift in shifts]
     margins = (number(values, "plate_edge_margin"), number(values, "plate_end_margin") * type_.thickness_mm)
     links = tree(bodies, placed) if told else loose(range(1, len(bodies)), placed)
-    contacts = tuple(
-        tuple(contact(bodies, i, plate, margins, links) if told else NO_CONTACT for plate in placed) for i in range(len(bodies))
-    )
+    pieces = [timber(bodies, i, margins, links) if told else None for i in range(len(bodies))]
+    contacts = tuple(tuple(contact(piece, plate) if piece else NO_CONTACT for plate in placed) for piece in pieces)
     return Plated(
         each.id, node, part, index, plates, type_, direction, bodies, shifts, contacts, links,
         _touches(plates, values), told,

@@ -2,9 +2,14 @@
 
 from __future__ import annotations
 
+import json
+import re
+from pathlib import Path
+
 import pytest
 from flask.testing import FlaskClient
 
+from service.demo import read_design
 from service.http import create_app
 from service.settings import Settings
 
@@ -75,6 +80,16 @@ def test_a_table_of_joints_is_with_the_quantities(client):
     assert (row["joint"], row["node"], row["plates"], row["plate_type"]) == ("SP", None, 2, "P")
     assert [piece["force_kn"] for piece in row["pieces"]] == pytest.approx([24.0, 24.0])
     assert {piece["rule"] for piece in row["pieces"]} == {"eurocode-timber/stiff-splice"}  # 1.5 times as much is asked of it
+
+
+def test_the_plates_of_the_readme_fit_the_first_demo_truss(client):
+    """Its second block of JSON, put into the design of the demo: joints and splice are judged, and open because the values are made up."""
+    readme = (Path(__file__).parents[2] / "README.md").read_text("utf-8")
+    (block,) = (text for text in re.findall(r"^```json\n(.*?)^```$", readme, re.MULTILINE | re.DOTALL) if "plate_types" in text)
+    answer = client.post("/v1/checks", json=json.loads(read_design("fink")) | json.loads(block)).get_json()
+    assert {row["joint"] for row in answer["quantities"]["joints"]} == {"heel", "tie"}
+    shares = {each["rule"]: each["utilisation"] for each in answer["findings"] if each["where"]["joint"] == "tie" and each["utilisation"]}
+    assert 0.0 < shares["eurocode-timber/plate-anchorage"] < 1.0
 
 
 @pytest.mark.parametrize("media", ["text/html", "text/markdown", "text/plain", "application/sarif+json", "application/xml"])
