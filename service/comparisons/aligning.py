@@ -9,6 +9,8 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from typing import Any
 
+from rules.subject.design import WAIVED_KINDS as KINDS
+
 Document = dict[str, Any]
 Finding = Mapping[str, Any]
 Key = tuple[str, str, str]
@@ -16,7 +18,6 @@ Key = tuple[str, str, str]
 
 GRAVEST_FIRST = ("fail", "open", "review", "informational", "pass", "notApplicable")
 GRAVE = ("fail", "open", "review")
-KINDS = ("design", "member", "joint", "support")
 OF_CELL = ("rule", "part", "kind", "level", "utilisation", "demand", "limit", "combination", "message", "citations")
 
 

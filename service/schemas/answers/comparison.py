@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from marshmallow import fields
 
-from rules.subject.design import LEVELS
+from rules.subject.design import LEVELS, WAIVED_KINDS
 from service.schemas.answers.fields import AnswerSchema, flag, many, number, one, table, text, texts, whole, word
 from service.schemas.answers.report import KINDS, VERDICTS, AmountSchema, CitationSchema, PackSchema, SummarySchema
 from service.schemas.fields import about
@@ -13,7 +13,7 @@ from service.schemas.fields import about
 class ComparedElementSchema(AnswerSchema):
     """What a row is about."""
 
-    kind = word("Kind of element.", ("design", "member", "joint", "support"))
+    kind = word("Kind of element.", WAIVED_KINDS)
     id = text("Its id; empty: the design itself.", "TC1")
 
 
