@@ -37,6 +37,14 @@ def test_here_and_over_http_the_json_is_the_same_bytes(name: str, address: str, 
     assert here == there
 
 
+def test_a_design_written_out_here_and_over_http_is_the_same_bytes(address: str, tmp_path: Path) -> None:
+    (tmp_path / "design.json").write_bytes(read_design("by-shape"))
+    words = ["expand", str(tmp_path / "design.json"), "--output"]
+    assert main([*words, str(tmp_path / "here.json")]) == 0
+    assert main([*words, str(tmp_path / "there.json"), "--server", address]) == 0
+    assert (tmp_path / "here.json").read_bytes() == (tmp_path / "there.json").read_bytes()
+
+
 def test_the_bytes_are_those_the_service_sends(address: str, tmp_path: Path) -> None:
     document = {**json.loads(read_design("solid-joist")), "codes": {"as_of": "2026-11-25"}}
     (tmp_path / "design.json").write_text(json.dumps(document), encoding="utf-8")

@@ -189,6 +189,7 @@ def test_high_up_snow_hangs_over_the_eaves(roof, cases):
         ({"snow_ground_kn_per_m2": 0.8, "snow_ground_edition": "old map"}, "snow-ground", "0.5 kN/m² on the ground, the design states 0.8"),
         ({"country": "FR"}, "snow", "Neither a snow zone"),
         ({"snow_zone": 0, "altitude_m": -50}, "snow", "Zone and altitude give"),
+        ({"snow_zone": None, "snow_ground_kn_per_m2": 0}, "snow", "stated as nothing"),
     ],
 )
 def test_doubtful_snow_is_asked_about(site, part, words, roof, worked_out):
@@ -222,3 +223,10 @@ def test_the_working_shows_every_number_and_its_source(roof, worked_out):
     assert by_symbol["s_k"].cites.seen == "read"
     assert by_symbol["μ_1"].cites.clause.startswith("5.3.2")
     assert by_symbol["q_s"].value == pytest.approx(even.action.loads[0].line_kn_per_m, rel=1e-8)
+
+
+def test_snow_hangs_over_the_eaves_only_where_some_lies(roof, cases):
+    """A parapet keeps snow on one steep slope; from the other, bare one nothing hangs."""
+    steep = {"pitch_deg": 62, "overhang_mm": 500}
+    found = cases(roof(site={**FRANCE, "altitude_m": 900}, shape=steep, roof={"parapets": [{"side": "left", "height_m": 0.5}]}))
+    assert [load.member for load in found["snow-even"].loads if hasattr(load, "point_kn")] == ["TC1"]

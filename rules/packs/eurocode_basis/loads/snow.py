@@ -62,6 +62,9 @@ def _ground(design: Design, known: Known) -> tuple[tuple[Given, ...] | None, Der
         return None, open_doubt(
             "snow", "Neither a snow zone that a pack in force knows nor the snow on the ground is stated.", ask, "/site"
         )
+    if own == 0.0 and not by_zone:
+        ask = 'If no snow falls there, decline it: {"id": "no-snow", "nature": "snow", "declines": "snow", "none_because": "…"} (actions)'
+        return None, open_doubt("snow", "The snow on the ground is stated as nothing.", ask, "/site/snow_ground_kn_per_m2")
     stated_ground = None if own is None else stated("ground_snow", "s_k", "kN/m²", _source(design), own)
     if not by_zone:
         assert stated_ground is not None
@@ -114,9 +117,9 @@ def _even(snow: SnowOn) -> Derived:
     loads: list[Load] = [load for name, sheet in sheets.items() for load in laid(snow.form.sides[name].pieces, sheet["snow_line"], "plan")]
     eaves = list(_over_the_eaves(snow, sheets))
     loads += [load for _, load in eaves]
-    steps = tuple(
-        dict.fromkeys(step for name, sheet in sheets.items() for step in sheet.steps("snow_line", *(["eaves_point"] if eaves else [])))
-    )
+    hanging = {name for name, _ in eaves}
+    shown = {name: ("snow_line", *(("eaves_point",) if name in hanging else ())) for name in sheets}
+    steps = _together(*((sheet, shown[name]) for name, sheet in sheets.items()))
     action = Action("snow-even", "snow", one_of=GROUP, loads=tuple(loads))
     return Derived((Derivation(action, "snow as it falls, on every slope", steps),)) if any(map(_weighs, loads)) else _bare(steps)
 
