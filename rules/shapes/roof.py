@@ -17,6 +17,8 @@ from rules.subject.shape import Shape
 NEEDS = ("span_over_plates_mm", "pitch_deg", "plate_width_mm")
 MAY = ("overhang_mm", "plate_grade")
 SOLID = ("rafter", "ceiling-tie")
+NEAR_MM = 10.0
+"""What is nearer to a node than this, a bearing or the end of an overhang, is at the node: so short a bay would only cost digits."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,10 +58,6 @@ def frame_roof(shape: Shape, inner: tuple[float, ...] = (), tie: tuple[float, ..
     return board, lines
 
 
-NEAR_MM = 10.0
-"""A bearing nearer to a node than this bears at the node: so short a bay would only cost digits."""
-
-
 def lay_tie(board: Board, places: dict[str, float], bearings: tuple[float, float]) -> None:
     """Lay the tie through its nodes and through one over the middle of each plate. places: x of the nodes that are there."""
     at = dict(places)
@@ -89,7 +87,7 @@ def overhangs(board: Board, lines: Outline) -> tuple[list[str], list[str]]:
     if not stated:
         return [], []
     out = stated - lines.outside
-    if out <= 0.0:
+    if out < NEAR_MM:
         return [], []
     return [board.node("L0", -out, -out * lines.slope)], [board.node("R0", 2.0 * lines.half + out, -out * lines.slope)]
 

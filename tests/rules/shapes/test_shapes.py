@@ -8,6 +8,8 @@ import math
 from dataclasses import replace
 
 import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 
 import solver
 from rules.judge.checking import analyse
@@ -16,7 +18,7 @@ from rules.library import load_library
 from rules.shapes import expand, shape_faults
 from rules.shapes.expanding import FORMS
 from rules.subject import shape as subject
-from rules.subject.faults import DesignRefused
+from rules.subject.faults import DesignRefused, Fault
 from service.demo import read_design
 from service.schemas import to_design
 from service.schemas.loading import accepted
@@ -32,6 +34,15 @@ def refused(document) -> dict[str, str]:
     with pytest.raises(DesignRefused) as caught:
         to_design(document)
     return {fault.pointer: fault.code for fault in caught.value.faults}
+
+
+def faults_of(document) -> tuple[Fault, ...]:
+    """Every fault, none where the design can be drawn."""
+    try:
+        to_design(document)
+    except DesignRefused as refusal:
+        return refusal.faults
+    return ()
 
 
 def at(design) -> dict[str, tuple[float, float]]:
@@ -207,3 +218,24 @@ def test_a_shape_that_contradicts_the_rest_is_told(drawn_from):
     assert refused(drawn_from("solid-joist") | {"component_type": "trussed-rafter"}) == {"/component_type": "contradiction"}
     assert refused(drawn_from("fink") | {"roof": {"pitch_deg": 40}}) == {"/roof/pitch_deg": "contradiction"}
     assert to_design(drawn_from("fink") | {"roof": {"pitch_deg": 35.2}, "component_type": "other"}).nodes
+
+
+def test_an_overhang_that_ends_at_the_heel_has_no_node_of_its_own(drawn_from):
+    """The heel lies 40.71 mm outside the plate: 41.2 mm of overhang end half a millimetre beyond it."""
+    assert "L0" not in at(to_design(drawn_from("fink", overhang_mm=41.2)))
+
+
+@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(data=st.data())
+def test_whatever_its_size_it_can_be_drawn_or_its_dimensions_are_told(data, drawn_from):
+    form = data.draw(st.sampled_from(subject.FORMS))
+    sizes = {
+        "span_over_plates_mm": st.floats(1000, 15_000), "pitch_deg": st.floats(5, 70), "ceiling_pitch_deg": st.floats(2, 60),
+        "overhang_mm": st.floats(0, 900), "plate_width_mm": st.floats(40, 200), "tie_height_mm": st.floats(50, 6000),
+        "room_width_mm": st.floats(500, 12_000), "room_height_mm": st.floats(500, 6000), "clear_span_mm": st.floats(600, 9000),
+        "bearing_mm": st.floats(40, 200), "depth_mm": st.floats(80, 500), "panels": st.integers(2, 20),
+    }  # fmt: skip
+    drawn = {name: data.draw(sizes[name]) for name in (*FORMS[form].needs, *FORMS[form].may) if name in sizes}
+    found = faults_of(drawn_from(form, **drawn))
+    assert {fault.code for fault in found} <= {"out-of-range"}, found
+    assert all(fault.pointer.startswith("/shape/") for fault in found)
