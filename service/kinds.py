@@ -34,6 +34,8 @@ KINDS: Mapping[str, Kind] = {
              "Use one of the methods the Allow header lists."),
         Kind("not-acceptable", 406, "No such format", "The Accept header asks for formats this address cannot give.",
              "Ask for one of those listed as allowed."),
+        Kind("too-slow-sending", 408, "The request took too long to come in", "A request has to be there within 20 seconds of its first byte.",
+             "Try again over a better line; nothing was read."),
         Kind("body-too-large", 413, "The body is too large", "One request holds one component, within the published limits.",
              "See limits at /version. Send one component a request."),
         Kind("unsupported-media-type", 415, "The body is of another type", "A design comes as application/json, not compressed.",

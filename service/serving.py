@@ -1,7 +1,7 @@
 """gunicorn's configuration: `gunicorn --config python:service.serving service.http.wsgi:app`. It imports nothing but os at first.
 
-Importing the package it is in has set BLAS to one thread by the time anything loads numpy. Workers are threads of few processes, so
-that /healthz answers while a check runs; each process calculates one check at a time. Rule packs are read once, before the fork.
+Importing the package it is in has set BLAS to one thread by the time anything loads numpy. Workers have several threads, so that
+/healthz answers while a check runs; each process calculates one check at a time. Rule packs are read once, before the fork.
 """
 
 import os
@@ -10,8 +10,8 @@ _MEMORY = "/dev/shm" if os.access("/dev/shm", os.W_OK) else None
 
 bind = os.environ.get("BIRDSMOUTH_BIND", "127.0.0.1:8080")
 workers = int(os.environ.get("BIRDSMOUTH_WORKERS", "0")) or os.cpu_count() or 1
-worker_class = "gthread"
-threads = 8
+worker_class = "service.http.worker.Worker"
+threads = 16
 preload_app = True
 max_requests = 10_000
 max_requests_jitter = 1_000

@@ -56,7 +56,7 @@ class Operation:
 
 
 _CLOSED = (401, 403)
-_DESIGN_PROBLEMS = (400, *_CLOSED, 406, 413, 415, 422, 500, 503)
+_DESIGN_PROBLEMS = (400, *_CLOSED, 406, 408, 413, 415, 422, 500, 503)
 _PACK = {"pack": "Id of a pack, as /v1/packs lists it."}
 
 OPERATIONS = (
@@ -75,7 +75,7 @@ OPERATIONS = (
         "read before the first byte of the answer, then a line is answered for each design, in order: "
         '`{"line": 7, "status": 200, "report": {…}}` or `{"line": 7, "status": 422, "problem": {…}}`, and at the end `{"lines": n, "failed": k}`, '
         "k lines with another status than 200. An answer without that last line is not whole. Lines that are the same bytes are judged once.",
-        {NDJSON: None}, (400, *_CLOSED, 406, 413, 415, 500, 503), options=QuerySchema, lines=True,
+        {NDJSON: None}, (400, *_CLOSED, 406, 408, 413, 415, 500, 503), options=QuerySchema, lines=True,
     ),
     Operation(
         "post", "/v1/analyses", "analyse", "Designs", "Analyse a design",

@@ -9,6 +9,7 @@ import pytest
 
 from service import serving
 from service.http.threads import TooManyThreads, assert_one_thread
+from service.http.worker import IN_WITHIN_S
 from service.limits import LIMITS
 from service.settings import Settings, SettingsRefused, settings_from
 
@@ -49,7 +50,9 @@ def test_the_server_configuration_imports_nothing_but_os() -> None:
 
 
 def test_the_server_runs_as_it_should() -> None:
-    assert serving.worker_class == "gthread"
+    assert serving.worker_class == "service.http.worker.Worker"
+    assert serving.threads > Settings().waiting
+    assert IN_WITHIN_S + Settings().deadline_s < serving.timeout
     assert serving.preload_app
     assert serving.control_socket_disable
     assert serving.max_requests > serving.max_requests_jitter > 0

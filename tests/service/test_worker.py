@@ -1,0 +1,207 @@
+"""The server as a process: clients that send slowly, that send what is no HTTP, that go away; stops, and workers that die."""
+
+import json
+import os
+import signal
+import socket
+import subprocess
+import threading
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager
+
+import pytest
+import requests
+
+from service.cli.gunicorn import command_line
+from service.demo import read_design
+
+DESIGN = read_design("solid-joist")
+HEAD = b"POST /v1/checks HTTP/1.1\r\nHost: x\r\nContent-Type: application/json\r\nContent-Length: %d\r\n\r\n"
+
+
+class Server:
+    """A server of its own on a loopback port, with what it wrote."""
+
+    def __init__(self, port: int, process: "subprocess.Popen[str]") -> None:
+        self.port, self.process, self.address = port, process, f"http://127.0.0.1:{port}"
+
+    def connect(self) -> socket.socket:
+        return socket.create_connection(("127.0.0.1", self.port), timeout=60)
+
+    def check(self) -> requests.Response:
+        return requests.post(f"{self.address}/v1/checks", data=DESIGN, headers={"Content-Type": "application/json"}, timeout=60)
+
+    def stop(self, number: int) -> tuple[float, str]:
+        began = time.monotonic()
+        self.process.send_signal(number)
+        said, _ = self.process.communicate(timeout=60)
+        return time.monotonic() - began, said
+
+
+@contextmanager
+def started(**environment: str) -> Iterator[Server]:
+    with socket.create_server(("127.0.0.1", 0)) as listening:
+        words = command_line(f"fd://{listening.fileno()}", workers=1)
+        process = subprocess.Popen(
+            words, env={**os.environ, **environment}, pass_fds=[listening.fileno()], text=True, stdout=subprocess.PIPE, stderr=subprocess.STDOUT,
+        )  # fmt: skip
+        server = Server(listening.getsockname()[1], process)
+    try:
+        until = time.monotonic() + 60
+        while time.monotonic() < until and process.poll() is None:
+            try:
+                if requests.get(f"{server.address}/healthz", timeout=5).ok:
+                    break
+            except requests.RequestException:
+                time.sleep(0.1)
+        yield server
+    finally:
+        if process.poll() is None:
+            process.kill()
+        process.communicate()
+
+
+@pytest.fixture(scope="module")
+def server() -> Iterator[Server]:
+    with started() as running:
+        yield running
+
+
+def answer_of(client: socket.socket) -> tuple[int, bytes]:
+    """Status and body of what comes until the server closes, or the announced length is there."""
+    taken = b""
+    while piece := client.recv(65536):
+        taken += piece
+        head, _, body = taken.partition(b"\r\n\r\n")
+        length = next((int(line.split(b":")[1]) for line in head.split(b"\r\n") if line.lower().startswith(b"content-length")), None)
+        if length is not None and len(body) >= length:
+            break
+    head, _, body = taken.partition(b"\r\n\r\n")
+    return int(head.split()[1]), body
+
+
+def test_a_hundred_that_send_a_byte_a_second_keep_nobody_out(server: Server) -> None:
+    slow = [server.connect() for _ in range(100)]
+    try:
+        for client in slow:
+            client.sendall((HEAD % len(DESIGN))[: 40 + slow.index(client)])
+        for round_ in range(3):
+            for client in slow:
+                client.sendall(b"X"[:1] if round_ else b"\r")
+            assert server.check().status_code == 200
+            assert requests.get(f"{server.address}/healthz", timeout=10).json() == {"alive": True}
+            time.sleep(1)
+    finally:
+        for client in slow:
+            client.close()
+
+
+def test_a_request_in_pieces_is_answered_as_one_in_one(server: Server) -> None:
+    whole = HEAD % len(DESIGN) + DESIGN
+    with server.connect() as client:
+        for at in range(0, len(whole), 500):
+            client.sendall(whole[at : at + 500])
+            time.sleep(0.01)
+        status, body = answer_of(client)
+    assert (status, body) == (200, server.check().content)
+
+
+def test_requests_one_after_another_without_waiting_are_all_answered(server: Server) -> None:
+    with server.connect() as client:
+        client.sendall(b"GET /healthz HTTP/1.1\r\nHost: x\r\n\r\n" * 3 + b"GET /hea")
+        time.sleep(0.3)
+        client.sendall(b"lthz HTTP/1.1\r\nHost: x\r\nConnection: close\r\n\r\n")
+        taken = b""
+        while piece := client.recv(65536):
+            taken += piece
+    assert taken.count(b'{"alive":true}') == 4
+
+
+def test_chunks_are_taken(server: Server) -> None:
+    pieces = (DESIGN[at : at + 1000] for at in range(0, len(DESIGN), 1000))
+    answer = requests.post(f"{server.address}/v1/checks", data=pieces, headers={"Content-Type": "application/json"}, timeout=60)
+    assert answer.content == server.check().content
+
+
+def test_who_waits_for_a_word_gets_it(server: Server) -> None:
+    with server.connect() as client:
+        client.sendall((HEAD % len(DESIGN)).replace(b"\r\n\r\n", b"\r\nExpect: 100-continue\r\n\r\n"))
+        assert client.recv(100).startswith(b"HTTP/1.1 100 Continue\r\n\r\n")
+        client.sendall(DESIGN)
+        assert b"HTTP/1.1 200 OK" in client.recv(65536)
+
+
+@pytest.mark.parametrize(
+    "sent", [b"BREW\r\n\r\n", b"GET / HTTP/9.9\r\n\r\n", b"GET / HTTP/1.1\r\nHost x\r\n\r\n", b"\x16\x03\x01\x02\x00\x01\r\n\r\n",
+             b"GET /" + b"x" * 70_000, b"POST / HTTP/1.1\r\nHost: x\r\nContent-Length: -1\r\n\r\n",
+             b"POST / HTTP/1.1\r\nContent-Length: 1\r\nTransfer-Encoding: chunked\r\n\r\n0\r\n\r\n"],
+)  # fmt: skip
+def test_what_is_no_http_is_answered_as_every_error_is(server: Server, sent: bytes) -> None:
+    with server.connect() as client:
+        client.sendall(sent)
+        status, body = answer_of(client)
+    assert (status, json.loads(body)["type"]) == (400, "/problems/bad-request")
+    assert server.check().status_code == 200
+
+
+def test_what_a_client_sent_before_it_went_is_nobodys_business(server: Server) -> None:
+    for sent in (b"", b"POST /v1/che", HEAD % 100 + b"{"):
+        with server.connect() as client:
+            client.sendall(sent)
+    assert server.check().status_code == 200
+
+
+def in_flight(server: Server, count: int) -> tuple[list[threading.Thread], list[int]]:
+    statuses: list[int] = []
+    threads = [threading.Thread(target=lambda: statuses.append(server.check().status_code)) for _ in range(count)]
+    for thread in threads:
+        thread.start()
+    time.sleep(0.3)
+    return threads, statuses
+
+
+@pytest.mark.parametrize("number", [signal.SIGTERM, signal.SIGINT])
+def test_a_stop_finishes_what_is_being_answered_and_waits_for_no_dead_client(number: int) -> None:
+    with started() as server:
+        idle, half = server.connect(), server.connect()
+        half.sendall(HEAD % 1000 + b"{")
+        threads, statuses = in_flight(server, 4)
+        taken, said = server.stop(number)
+        for thread in threads:
+            thread.join(60)
+        idle.close()
+        half.close()
+    assert statuses == [200] * 4
+    assert taken < 25
+    assert server.process.returncode == 0
+    assert "Traceback" not in said
+
+
+def test_a_worker_that_is_killed_gives_no_half_answer_and_is_replaced() -> None:
+    with started() as server:
+        children = subprocess.run(["ps", "-o", "pid=", "--ppid", str(server.process.pid)], capture_output=True, text=True, check=True)
+        outcomes: list[str] = []
+        good = server.check().content
+
+        def ask() -> None:
+            try:
+                outcomes.append("whole" if server.check().content == good else "wrong")
+            except requests.RequestException:
+                outcomes.append("no answer")
+
+        threads = [threading.Thread(target=ask) for _ in range(4)]
+        for thread in threads:
+            thread.start()
+        os.kill(int(children.stdout.split()[0]), signal.SIGKILL)
+        for thread in threads:
+            thread.join(60)
+        until = time.monotonic() + 30
+        while time.monotonic() < until:
+            try:
+                again = server.check()
+                break
+            except requests.RequestException:
+                time.sleep(0.2)
+    assert "wrong" not in outcomes
+    assert again.content == good
