@@ -28,7 +28,7 @@ from rules.subject.material import Material
 from rules.subject.shape import Make, Shape
 from rules.subject.site import Building, Deck, Floor, Site
 from service.schemas.building_loading import build_loading, build_roof
-from service.schemas.canonical import digest, subject_digest
+from service.schemas.canonical import digests
 from service.schemas.context import PROPERTIES
 
 Values = Mapping[str, Any]
@@ -38,6 +38,7 @@ Built = TypeVar("Built")
 def build(document: Values) -> Design:
     """The design an accepted document describes, with the digests of the document."""
     materials = document.get("materials", {})
+    whole, subject = digests(document)
     return Design(
         **_take(
             document, "reference", "component_type", "title", "count", "spacing_mm", "load_width_mm", "overall_length_mm", "self_weight"
@@ -64,8 +65,8 @@ def build(document: Values) -> Design:
         as_built=_optional(document.get("as_built"), _as_built),
         waivers=tuple(map(_waiver, document.get("waivers", ()))),
         baseline=tuple(document.get("baseline", ())),
-        digest=digest(document),
-        subject_digest=subject_digest(document),
+        digest=whole,
+        subject_digest=subject,
     )
 
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 import datetime
 import hashlib
 import json
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 _NOT_THE_SUBJECT = frozenset(("reference", "title", "codes", "waivers", "baseline"))
@@ -28,14 +28,16 @@ def canonical(document: Mapping[str, Any]) -> bytes:
     return text.encode("utf-8")
 
 
-def digest(document: Mapping[str, Any]) -> str:
-    """ "sha256:…" of the whole document in canonical form."""
-    return sha256(canonical(document))
+def digests(document: Mapping[str, Any]) -> tuple[str, str]:
+    """ "sha256:…" of the whole document in canonical form, and of its subject, which is what is built and loaded: without reference,
+    title, codes, waivers and baseline. Both from the same parts, since writing them out is most of the work."""
+    parts = {name: canonical({name: document[name]})[1:-1] for name in sorted(document)}
+    subject = [part for name, part in parts.items() if name not in _NOT_THE_SUBJECT]
+    return _digest(parts.values()), _digest(subject)
 
 
-def subject_digest(document: Mapping[str, Any]) -> str:
-    """ "sha256:…" of what is built and loaded: without reference, title, codes, waivers and baseline."""
-    return digest({name: member for name, member in document.items() if name not in _NOT_THE_SUBJECT})
+def _digest(parts: Iterable[bytes]) -> str:
+    return sha256(b"{" + b",".join(parts) + b"}")
 
 
 def sha256(content: bytes) -> str:

@@ -19,6 +19,7 @@ from service.schemas.building import build
 from service.schemas.canonical import stated
 from service.schemas.complaints import faults_of
 from service.schemas.design import DesignSchema
+from service.schemas.gate import passed
 from service.schemas.partial import remainder
 
 
@@ -27,7 +28,8 @@ def load(body: bytes, *, largest: int = LIMITS.body_bytes) -> Design:
 
     Raises BodyRefused when the bytes are no readable JSON, DesignRefused with every fault when they are no checkable design.
     """
-    return to_design(read(body, largest=largest))
+    values = passed(body) if len(body) <= largest else None
+    return _sound(values) if values is not None else to_design(read(body, largest=largest))
 
 
 def to_design(document: Json) -> Design:
@@ -38,10 +40,15 @@ def to_design(document: Json) -> Design:
 def accepted(document: Json) -> tuple[Mapping[str, Any], Design]:
     """The accepted values of a document beside the design they describe, its shape drawn. Raises DesignRefused."""
     values = validate(document)
+    return values, _sound(values)
+
+
+def _sound(values: Mapping[str, Any]) -> Design:
+    """The design that accepted values describe, its shape drawn. Raises DesignRefused for what does not hold between them."""
     refuse(_unframed(values))
     design = build(values)
     refuse(islice(_between_fields(design), LIMITS.faults_counted))
-    return values, expand(design)
+    return expand(design)
 
 
 def _between_fields(design: Design) -> Iterator[Fault]:
