@@ -1,7 +1,8 @@
 """Figures for operators, in the form Prometheus reads. Their labels are closed lists: nothing a caller writes becomes one.
 
 Each process counts in files of its own below PROMETHEUS_MULTIPROC_DIR, where that is set; whoever is asked adds up all of them. When
-a process has ended its files are added to one that stays, or each recycled worker would leave some for ever.
+a process has ended its files are added to one that stays, or each recycled worker would leave some for ever. The library decides when it is imported where it counts, so that is done late here: by
+then the server has said where.
 """
 
 from __future__ import annotations
@@ -9,10 +10,10 @@ from __future__ import annotations
 import os
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from prometheus_client import CollectorRegistry, Counter, Histogram, generate_latest
-from prometheus_client.mmap_dict import MmapedDict
-from prometheus_client.multiprocess import MultiProcessCollector
+if TYPE_CHECKING:
+    from prometheus_client import CollectorRegistry, Counter, Histogram
 
 FOLDER = "PROMETHEUS_MULTIPROC_DIR"
 MEDIA_TYPE = "text/plain; version=1.0.0; charset=utf-8"
@@ -42,6 +43,9 @@ class Metrics:
 
     def page(self) -> bytes:
         """All figures of all processes."""
+        from prometheus_client import CollectorRegistry, generate_latest
+        from prometheus_client.multiprocess import MultiProcessCollector
+
         registry = self.registry
         if os.path.isdir(os.environ.get(FOLDER, "")):
             registry = CollectorRegistry()
@@ -51,6 +55,8 @@ class Metrics:
 
 def new_metrics() -> Metrics:
     """Figures that stand at nothing, in a registry of their own."""
+    from prometheus_client import CollectorRegistry, Counter, Histogram
+
     registry = CollectorRegistry()
     return Metrics(
         registry,
@@ -63,6 +69,8 @@ def new_metrics() -> Metrics:
 
 def fold(pid: int) -> None:
     """Add the files of a process that has ended to those that stay. For the one process that outlives the others."""
+    from prometheus_client.mmap_dict import MmapedDict
+
     for file in Path(os.environ[FOLDER]).glob(f"*_{pid}.db"):
         kept = MmapedDict(str(file.with_name(f"{file.name.removesuffix(f'_{pid}.db')}_{_GONE}.db")))  # type: ignore[no-untyped-call]  # the library types it in part
         counted = list(MmapedDict.read_all_values_from_file(str(file)))  # type: ignore[no-untyped-call]  # as above

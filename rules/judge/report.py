@@ -19,6 +19,7 @@ from rules.judge.joint_schedule import joint_schedule
 from rules.judge.judgement import EngineRule, Judgement
 from rules.judge.options import Options
 from rules.judge.origins import changed_for, grades_part, numbers_part
+from rules.judge.outline import outline
 from rules.judge.quantities import bill
 from rules.judge.receipt import canonical, packs_part, receipt
 from rules.judge.response import response_part
@@ -83,6 +84,7 @@ def report(checked: Checked) -> Document:
         "not_checked": list(dict.fromkeys(item for chosen in selection.packs for item in chosen.pack.not_covered)),
         "load_cases": cases,
         "response": response_part(checked.frame, checked.axes, checked.options),
+        "frame": outline(design),
         "quantities": bill(checked.frame) | joint_schedule(checked.frame, checked.axes),
         "bearings": bearing_rows(checked.frame, checked.axes, [each.judgement for each in checked.decided]),
         "bracing": bracing_part(checked.frame, checked.axes, [each.judgement for each in checked.decided]),

@@ -39,6 +39,8 @@ FORMATS: Mapping[str, Format] = {
         Format("junit", "application/xml"),
         Format("markdown", "text/markdown"),
         Format("html", "text/html"),
+        Format("pdf", "application/pdf"),
+        Format("svg", "image/svg+xml"),
         Format("github", None),
         Format("gitlab", None),
     )

@@ -6,15 +6,13 @@ a pass. Fails at a lower level and fails somebody waived are skipped cases, seen
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 from xml.etree.ElementTree import Element, SubElement, tostring
 
 from service.formats.standing import UNNAMED, Reports, grave, heading, level, shown, waived
 from service.formats.text import harmless
-from service.formats.wording import Values, quantity, source
+from service.formats.wording import Values, for_xml, quantity, source
 
-_NO_XML = re.compile("[^\t\n\r\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 _OUTCOMES = ("fail", "open", "review")
 
 
@@ -27,7 +25,7 @@ def render_all(reports: Reports) -> bytes:
     """Several reports as one file, a suite each."""
     whole = Element("testsuites", name="birdsmouth")
     for report, file in reports:
-        whole.append(_suite(harmless(report), _text(harmless(file or UNNAMED))))
+        whole.append(_suite(harmless(report), for_xml(harmless(file or UNNAMED))))
     for name in ("tests", "failures", "errors", "skipped"):
         whole.set(name, str(sum(int(suite.get(name, "0")) for suite in whole)))
     content: bytes = tostring(whole, encoding="utf-8", xml_declaration=True)
@@ -35,10 +33,10 @@ def render_all(reports: Reports) -> bytes:
 
 
 def _suite(report: Values, file: str) -> Element:
-    suite = Element("testsuite", name=_text(report.get("reference") or file), file=file)
+    suite = Element("testsuite", name=for_xml(report.get("reference") or file), file=file)
     properties = SubElement(suite, "properties")
     for name, value in _properties(report):
-        SubElement(properties, "property", name=name, value=_text(value))
+        SubElement(properties, "property", name=name, value=for_xml(value))
     cases = list(_cases(report, file))
     suite.extend(cases)
     suite.set("tests", str(len(cases)))
@@ -53,7 +51,7 @@ def _properties(report: Values) -> Iterator[tuple[str, object]]:
         if isinstance(value, str):
             yield f"receipt.{name}", value
     for pack in report.get("packs") or []:
-        yield f"pack.{_text(pack.get('id'))}", f"{pack.get('edition', '')}, release {pack.get('release', '')}"
+        yield f"pack.{for_xml(pack.get('id'))}", f"{pack.get('edition', '')}, release {pack.get('release', '')}"
     for caution in report.get("cautions") or []:
         yield "caution", caution
 
@@ -66,7 +64,7 @@ def _cases(report: Values, file: str) -> Iterator[Element]:
     counts = {str(entry.get("rule")): entry for entry in report.get("coverage") or []}
     for rule, findings in found.items():
         pack, _, slug = rule.partition("/")
-        case = Element("testcase", classname=_text(pack), name=_text(slug), file=file, time="0")
+        case = Element("testcase", classname=for_xml(pack), name=for_xml(slug), file=file, time="0")
         _outcome(case, findings, counts.get(rule, {}))
         yield case
 
@@ -85,14 +83,14 @@ def _outcome(case: Element, findings: Sequence[Values], counts: Values) -> None:
         SubElement(case, "error", type="not shown", message=f"{hidden} findings of this rule are not in the report.")
     elif not counts.get("pass") and not any(finding.get("kind") in ("pass", "informational") for finding in findings):
         because = "; ".join(map(str, counts.get("because") or {})) or "it had nothing to say here"
-        SubElement(case, "skipped", type="notApplicable", message=_text(f"does not apply: {because}"))
+        SubElement(case, "skipped", type="notApplicable", message=for_xml(f"does not apply: {because}"))
 
 
 def _said(case: Element, tag: str, type_: str, findings: Sequence[Values]) -> None:
     first = findings[0]
     more = f" (and {len(findings) - 1} more)" if len(findings) > 1 else ""
-    element = SubElement(case, tag, type=_text(type_), message=_text(f"{first.get('message') or heading(first)}{more}"))
-    element.text = _text("\n\n".join("\n".join(_lines(finding)) for finding in findings))
+    element = SubElement(case, tag, type=for_xml(type_), message=for_xml(f"{first.get('message') or heading(first)}{more}"))
+    element.text = for_xml("\n\n".join("\n".join(_lines(finding)) for finding in findings))
 
 
 def _lines(finding: Values) -> Iterator[str]:
@@ -105,8 +103,3 @@ def _lines(finding: Values) -> Iterator[str]:
     if waived(finding):
         yield f"waived: {waived(finding)}"
     yield f"id: {finding.get('id', '')}"
-
-
-def _text(value: object) -> str:
-    """The value in characters XML can hold."""
-    return _NO_XML.sub("\ufffd", str(value))

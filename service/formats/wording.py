@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Mapping
 from typing import Any
 
 Values = Mapping[str, Any]
 
 SEEN = {"read": "read", "memory": "from memory", "practice": "common practice", "stated": "stated"}
+_NO_XML = re.compile("[^\t\n\r\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 UNITS = {"1": "", "-": "", "mm2": "mm²"}
 
 
@@ -22,6 +24,11 @@ def number(value: object, digits: int = 4) -> str:
         return f"{value:.{digits}g}"
     text = f"{value:.{max(0, digits - 1 - math.floor(math.log10(abs(value))))}f}"
     return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def for_xml(value: object) -> str:
+    """The value in characters XML can hold."""
+    return _NO_XML.sub("\ufffd", str(value))
 
 
 def quantity(amount: Values) -> str:

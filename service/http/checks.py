@@ -43,8 +43,10 @@ def post_check() -> Response:
             content, here.library, today=today, options=wanted, largest=here.settings.max_body_bytes, deadline=deadline,
             engine=here.engine,
         )  # fmt: skip
+        content = REPORT_FORMATS[media_type](report, source)
+        deadline.left()
     tag_later(tag)
-    dressed = answer(REPORT_FORMATS[media_type](report, source), media_type)
+    dressed = answer(content, media_type)
     if media_type == "text/html":
         dressed.headers["Content-Security-Policy"] = POLICY
     return dressed

@@ -20,6 +20,7 @@ from service.kinds import FAULTS
 from service.metrics import MEDIA_TYPE as FIGURES
 from service.openapi.document import reference
 from service.problems import KINDS, Problem, Refusal
+from service.reference.page import policy, reference_page
 from service.schemas.design import FORMAT
 
 operation = Blueprint("operation", __name__)
@@ -74,6 +75,14 @@ def _pack(pack_id: str, library: Library) -> dict[str, Any]:
 def get_reference() -> Response:
     """Give the contract, as OpenAPI 3.1."""
     return answer(reference(), "application/yaml")
+
+
+@operation.get("/docs")
+def get_docs() -> Response:
+    """Give the contract as a page for people."""
+    response = answer(reference_page(), "text/html")
+    response.headers["Content-Security-Policy"] = policy()
+    return response
 
 
 @operation.get("/problems/<code>")

@@ -34,7 +34,7 @@ def front_page(version: str) -> bytes:
         f"<p>Checks timber roof trusses, floor joists and cut roofs: a frame goes in as JSON, findings with their working and their source come"
         f" out. Version {escape(version)}.</p>{cautions}"
         "<pre>curl -H 'Content-Type: application/json' --data-binary @truss.json \\\n     http://this.host/v1/checks</pre>"
-        "<ul><li><a href=/openapi.yaml>The contract</a>, as OpenAPI 3.1</li><li><a href=/v1/packs>The rule packs</a>, with their sources</li>"
+        "<ul><li><a href=/docs>The reference</a>: every request and answer, with examples to copy</li><li><a href=/openapi.yaml>The contract</a>, as OpenAPI 3.1</li><li><a href=/v1/packs>The rule packs</a>, with their sources</li>"
         "<li><a href=/version>What runs here</a>, and the limits of one request</li>"
         "<li><a href=/healthz>Alive?</a> <a href=/readyz>Ready?</a></li></ul>",
     )

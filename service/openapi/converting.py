@@ -9,7 +9,7 @@ from apispec.ext.marshmallow import MarshmallowPlugin
 from apispec.ext.marshmallow.openapi import OpenAPIConverter
 from marshmallow import Schema, fields
 
-from service.schemas.bounds import Bounds
+from service.schemas.bounds import Bounds, Pattern
 from service.schemas.fields import LONGEST_NAME, ByMember, ByType, Items, Table
 
 
@@ -19,7 +19,7 @@ class Converter(OpenAPIConverter):
     def init_attribute_functions(self) -> None:
         """Add our own to the functions that make JSON Schema of a field."""
         super().init_attribute_functions()  # type: ignore[no-untyped-call]  # apispec types it in part
-        self.attribute_functions += [self.bounds, self.counts, self.forms]
+        self.attribute_functions += [self.bounds, self.in_words, self.counts, self.forms]
 
     def field2property(self, field: fields.Field[Any]) -> dict[str, Any]:
         """JSON Schema of a field, what it means first."""
@@ -31,6 +31,11 @@ class Converter(OpenAPIConverter):
         limits = next((check for check in field.validators if isinstance(check, Bounds)), Bounds())
         told = {"minimum": limits.least, "exclusiveMinimum": limits.above, "maximum": limits.most}
         return {name: _plain(value) for name, value in told.items() if value is not None}
+
+    def in_words(self, field: fields.Field[Any], **_told: Any) -> dict[str, Any]:
+        """Of texts with a pattern: what it means, as x-form."""
+        form = next((check for check in field.validators if isinstance(check, Pattern)), None)
+        return {"x-form": form.means} if form else {}
 
     def counts(self, field: fields.Field[Any], **_told: Any) -> dict[str, Any]:
         """Of lists and tables: how many items, and what they may be called."""

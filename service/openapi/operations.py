@@ -140,6 +140,7 @@ OPERATIONS = (
         "Counts and times of all processes of this service, in the text form Prometheus reads. No label holds anything a caller wrote.",
         {TEXT: None}, (401, 403),
     ),
+    Operation("get", "/docs", "reference", "Operation", "Reference", "This document as a page for people.", {HTML: None}),
     Operation("get", "/openapi.yaml", "contract", "Operation", "This document", "The contract, as OpenAPI 3.1.", {YAML: None}),
     Operation(
         "get", "/problems/{code}", "explain", "Operation", "Explain an error",

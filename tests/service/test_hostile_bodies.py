@@ -124,8 +124,8 @@ def test_a_method_that_is_not_taken_is_told_those_that_are(client: FlaskClient) 
 
 
 def test_a_format_that_is_not_given_is_told_those_that_are(client: FlaskClient) -> None:
-    (fault,) = client.post("/v1/checks", json={}, headers={"Accept": "application/pdf"}).get_json()["errors"]
-    assert fault["found"] == "application/pdf"
+    (fault,) = client.post("/v1/checks", json={}, headers={"Accept": "application/postscript"}).get_json()["errors"]
+    assert fault["found"] == "application/postscript"
     assert fault["allowed"][:2] == ["application/json", "text/plain"]
 
 

@@ -44,7 +44,7 @@ def test_the_format_liked_best_is_given(client: FlaskClient, accept: str, given:
 
 
 def test_what_cannot_be_given_is_refused_with_the_list(client: FlaskClient) -> None:
-    answer = asked(client, "application/pdf;q=0.9, image/png")
+    answer = asked(client, "application/postscript;q=0.9, image/png")
     assert (answer.status_code, answer.mimetype) == (406, "application/problem+json")
     assert answer.get_json()["errors"][0]["allowed"] == OFFERED
 

@@ -257,6 +257,40 @@ class ReceiptSchema(AnswerSchema):
     report = text("Digest of this document without this member.", "sha256:5c1e…")
 
 
+class DrawnNodeSchema(AnswerSchema):
+    """A point of the frame."""
+
+    id = text("Id.", "A")
+    x_mm = number("Distance to the right of the origin.", "mm")
+    y_mm = number("Height above the origin.", "mm")
+
+
+class DrawnMemberSchema(AnswerSchema):
+    """A piece of the frame."""
+
+    id = text("Id.", "TC1")
+    role = text("What it does in the frame.", "rafter")
+    nodes = texts("Ids of the nodes on its axis, in order.")
+    depth_mm = number("Depth in the plane of the frame; null where the section does not say.", "mm", nullable=True)
+    plies = whole("How many lie side by side.")
+
+
+class DrawnSupportSchema(AnswerSchema):
+    """Where the frame is held."""
+
+    id = text("Id.", "S1")
+    node = text("Id of the node.", "A")
+    holds = texts("Directions it holds: x, y, rotation.")
+
+
+class DrawnFrameSchema(AnswerSchema):
+    """The frame that was judged, as far as a drawing needs it."""
+
+    nodes = many(DrawnNodeSchema, "Nodes, in the order given.")
+    members = many(DrawnMemberSchema, "Pieces, in the order given.")
+    supports = many(DrawnSupportSchema, "Supports, in the order given.")
+
+
 class ReportSchema(AnswerSchema):
     """What was found. A failing design is answered with 200: the check was made."""
 
@@ -279,6 +313,7 @@ class ReportSchema(AnswerSchema):
     not_checked = texts("What none of these rules looks at.")
     load_cases = many(LoadSchema, "The load cases that were worked out; empty when the design gives them all.")
     response = one(ResponseSchema, "The analysis; null when not asked for.", nullable=True)
+    frame = one(DrawnFrameSchema, "The frame that was judged, for whoever draws it.", required=False)
     quantities = table("Timber and mass.")
     bearings = many(BearingRowSchema, "The bearings, one by one.", required=False)
     bracing = one(BracingPartSchema, "The bracing schedule.", required=False)

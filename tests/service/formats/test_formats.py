@@ -5,20 +5,26 @@ sarif-2.1.0.json is the schema OASIS publishes with SARIF 2.1.0 (errata 01 of 20
 
 import copy
 import datetime
+import itertools
 import json
+import math
 from collections import Counter
 from html.parser import HTMLParser
+from io import BytesIO
 from pathlib import Path
 from typing import Any
+from xml.etree import ElementTree
 
 import jsonschema_rs
 import pytest
 from junitparser import Error, Failure, JUnitXml, Skipped, TestCase
 from markdown_it import MarkdownIt
+from pypdf import PdfReader
 
 from rules.judge.options import Options
 from rules.library.loading import Library, load_library
 from service.demo import design_names, read_design
+from service.formats.drawing import drawing
 from service.formats.dressing import FORMATS
 from service.pipeline import check_document
 
@@ -57,13 +63,18 @@ def sarif(report: Report, source: str | None = SOURCE) -> dict[str, Any]:
     return log
 
 
+def told(form: str, made: bytes) -> str:
+    """What a format says, as text."""
+    return "\n".join(page.extract_text() for page in PdfReader(BytesIO(made)).pages) if form == "pdf" else made.decode()
+
+
 # All formats
 
 
 @pytest.mark.parametrize("form", FORMATS)
 @pytest.mark.parametrize("name", names())
 def test_the_receipt_is_carried_where_anything_is_told(reports: dict[str, Report], name: str, form: str) -> None:
-    text = FORMATS[form].render(reports[name], SOURCE).decode()
+    text = told(form, FORMATS[form].render(reports[name], SOURCE))
     if form != "gitlab" or json.loads(text):
         assert reports[name]["receipt"]["report"] in text.replace("\\", "")
 
@@ -316,3 +327,75 @@ def test_markdown_reads_back_as_tables_with_everything_found(reports: dict[str, 
 def words_of(content: bytes) -> str:
     tokens = MarkdownIt("commonmark").enable("table").parse(content.decode())
     return "\n".join(child.content for token in tokens for child in token.children or [])
+
+
+# SVG and PDF
+
+SVG = "{http://www.w3.org/2000/svg}"
+
+
+@pytest.mark.parametrize("name", names())
+def test_a_drawing_shows_every_piece_and_numbers_what_stands_against_it(reports: dict[str, Report], name: str) -> None:
+    report = reports[name]
+    root = ElementTree.fromstring(FORMATS["svg"].render(report, SOURCE))
+    assert {element.tag.removeprefix(SVG) for element in root.iter()} <= {
+        "svg", "g", "rect", "title", "polyline", "line", "path", "circle", "text",
+    }  # fmt: skip
+    assert not {
+        attribute for element in root.iter() for attribute in element.attrib if attribute in ("style", "href") or attribute.startswith("on")
+    }
+    words = [element.text or "" for element in root.iter(f"{SVG}text")]
+    assert report["verdict"].upper() in words
+    titles = [element.text or "" for element in root.iter(f"{SVG}title")]
+    for member in report.get("frame", {}).get("members", ()):
+        assert any(title.startswith(f"{member['id']}: ") for title in titles)
+
+
+def test_a_piece_looks_like_the_worst_that_was_found_of_it(reports: dict[str, Report]) -> None:
+    report = reports["two-reasons-governing"]
+    drawn = drawing(report)
+    assert drawn
+    failing = {finding["where"]["member"] for finding in report["findings"] if finding["kind"] == "fail" and finding["level"] == "error"}
+    assert {piece.id for piece in drawn.pieces if piece.worst == "fail"} == failing
+    assert [mark.number for mark in drawn.marks] == list(range(1, len(drawn.told) + 1))
+
+
+def test_a_drawing_is_to_scale(reports: dict[str, Report]) -> None:
+    drawn = drawing(reports["fink-governing"])
+    assert drawn
+    nodes, given = dict(drawn.nodes), {node["id"]: node for node in reports["fink-governing"]["frame"]["nodes"]}
+    scales = {
+        round(math.dist(nodes[a], nodes[b]) / math.dist(*[(given[each]["x_mm"], given[each]["y_mm"]) for each in (a, b)]), 9)
+        for a, b in itertools.combinations(nodes, 2)
+    }
+    assert len(scales) == 1
+    assert all(0 <= x <= drawn.wide and 0 <= y <= drawn.high for x, y in nodes.values())
+    assert all((nodes[a][1] < nodes[b][1]) == (given[a]["y_mm"] > given[b]["y_mm"]) for a, b in itertools.combinations(nodes, 2))
+
+
+@pytest.mark.parametrize("form", ["svg", "pdf"])
+def test_a_report_without_a_frame_is_told_all_the_same(reports: dict[str, Report], form: str) -> None:
+    report = {name: value for name, value in reports["two-reasons-governing"].items() if name != "frame"}
+    assert report["reference"] in told(form, FORMATS[form].render(report))
+
+
+def test_a_page_on_paper_tells_what_the_report_tells(reports: dict[str, Report]) -> None:
+    report = reports["two-reasons-governing"]
+    words = " ".join(told("pdf", FORMATS["pdf"].render(report, SOURCE)).split())
+    squeezed = words.replace(" ", "")
+    assert "FAIL" in words
+    assert "licensed engineer" in words
+    for finding in report["findings"]:
+        if finding["kind"] != "pass":
+            assert finding["message"].replace(" ", "")[:40] in squeezed
+    for each in (*report["cautions"], *report["not_checked"]):
+        assert each.replace(" ", "")[:40] in squeezed
+
+
+def test_several_reports_are_one_file_each_on_a_sheet_of_its_own(reports: dict[str, Report]) -> None:
+    both = [(reports["fink-governing"], "a.json"), (reports["solid-joist-governing"], "b.json")]
+    pages = [page.extract_text() for page in PdfReader(BytesIO(FORMATS["pdf"].render_all(both))).pages]
+    first = [text for text in pages if reports["solid-joist-governing"]["reference"] in text]
+    assert reports["fink-governing"]["reference"] in pages[0]
+    assert 0 < len(first) < len(pages)
+    assert len(list(ElementTree.fromstring(FORMATS["svg"].render_all(both)).iter(f"{SVG}g"))) > 2

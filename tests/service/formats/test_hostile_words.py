@@ -39,6 +39,11 @@ def spoilt(words: str) -> dict[str, Any]:
     report["assumptions"][0] |= {"pointer": words, "value": words}
     row = dict.fromkeys(("item", "kind", "where", "section", "fixing", "holds", "anchored_to", "status", "note"), words)
     report["bracing"] = {"stated": words, "rows": [row | {"each_kn": 0.1, "line_kn": None}]}
+    report["frame"] = {
+        "nodes": [{"id": words, "x_mm": 0, "y_mm": 0}, {"id": "other", "x_mm": 9, "y_mm": 0}],
+        "members": [{"id": words, "role": "web", "nodes": [words, "other"], "depth_mm": None, "plies": 1}],
+        "supports": [{"id": words, "node": words, "holds": ["x"]}],
+    }
     report["coverage"] = [{"rule": "eurocode-timber/deflection", "pass": 1, "because": {words: 1}}]
     return report
 
@@ -55,6 +60,19 @@ def check_all(words: str) -> None:
     lines = FORMATS["github"].render(report, words).decode().split("\n")[:-1]
     assert len(lines) == 5
     assert all(line.startswith(("::error file=", "::warning file=", "::notice file=")) for line in lines)
+    drawn = ElementTree.fromstring(FORMATS["svg"].render(report, words))
+    assert {element.tag.rpartition("}")[2] for element in drawn.iter()} <= {
+        "svg",
+        "g",
+        "rect",
+        "title",
+        "polyline",
+        "line",
+        "path",
+        "circle",
+        "text",
+    }
+    assert FORMATS["pdf"].render(report, words).startswith(b"%PDF-")
     check_page(FORMATS["html"].render(report, words).decode())
     check_markdown(FORMATS["markdown"].render(report, words).decode())
 

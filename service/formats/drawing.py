@@ -1,0 +1,132 @@
+"""What a drawing of a frame shows: every piece as a line in millimetres on paper, coloured, dashed and marked by the worst that was found of it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from service.formats.standing import kind, level, shown
+from service.formats.wording import Values
+
+Point = tuple[float, float]
+LOOKS: Mapping[str, tuple[str, str, str]] = {
+    "fail": ("#a11d1d", "", "not met"), "open": ("#9a6200", "9 5", "open"), "review": ("#14607a", "2 4", "for a person to look at"),
+    "pass": ("#4b6b50", "", "met"), "none": ("#8d8779", "", "nothing said of it"),
+}  # fmt: skip
+"""How a piece looks by the worst found of it: colour, dashes, words. Colour is never the only sign."""
+_RANK = ("fail", "open", "review", "pass")
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """One piece of timber on paper. ends: points along it; wide: of the line; worst: a key of LOOKS; used: greatest utilisation."""
+
+    id: str
+    ends: tuple[Point, ...]
+    wide: float
+    worst: str
+    used: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """A numbered place of a finding that stands against the design."""
+
+    number: int
+    at: Point
+    worst: str
+
+
+@dataclass(frozen=True, slots=True)
+class Drawing:
+    """A frame on paper, y down. marks: places of numbered findings; told: those findings in the order of their numbers."""
+
+    wide: float
+    high: float
+    pieces: tuple[Piece, ...]
+    nodes: tuple[tuple[str, Point], ...]
+    supports: tuple[tuple[str, Point, bool], ...]
+    marks: tuple[Mark, ...]
+    told: tuple[Values, ...]
+
+
+def drawing(report: Values, wide: float = 1000.0, margin: float = 60.0) -> Drawing | None:
+    """The frame of a report, so many units wide; None where the report carries no frame that can be drawn."""
+    frame = report.get("frame") or {}
+    places = {str(node["id"]): (float(node["x_mm"]), float(node["y_mm"])) for node in frame.get("nodes") or []}
+    if len(places) < 2:
+        return None
+    left, right = min(x for x, _ in places.values()), max(x for x, _ in places.values())
+    low, top = min(y for _, y in places.values()), max(y for _, y in places.values())
+    scale = min((wide - 2 * margin) / max(right - left, 1.0), 0.6 * wide / max(top - low, 1.0))
+    shift = (wide - scale * (right - left)) / 2
+    paper = {name: (shift + scale * (x - left), margin + scale * (top - y)) for name, (x, y) in places.items()}
+    found = shown(report)
+    told = numbered(found)
+    members = {str(member["id"]): tuple(paper[name] for name in member["nodes"]) for member in frame.get("members") or []}
+    return Drawing(
+        wide, 2 * margin + scale * (top - low), tuple(_pieces(frame, members, found, scale)), tuple(paper.items()),
+        tuple((str(each["id"]), paper[each["node"]], "x" in each["holds"]) for each in frame.get("supports") or []),
+        tuple(_marks(told, members, paper, frame, scale)), told,
+    )  # fmt: skip
+
+
+def numbered(found: Sequence[Values]) -> tuple[Values, ...]:
+    """What stands against the design or waits for somebody, in the order in which a drawing numbers it."""
+    return tuple(finding for finding in found if kind(finding) in ("fail", "open", "review") and not finding.get("waiver"))
+
+
+def _pieces(frame: Values, members: Mapping[str, Sequence[Point]], found: Sequence[Values], scale: float) -> Iterator[Piece]:
+    for member in frame.get("members") or []:
+        own = [finding for finding in found if (finding.get("where") or {}).get("member") == member["id"]]
+        shares = [
+            float(finding["utilisation"]) for finding in own if isinstance(finding.get("utilisation"), int | float) and _counts(finding)
+        ]
+        depth = member.get("depth_mm")
+        yield Piece(
+            str(member["id"]), tuple(members[str(member["id"])]), max(3.0, scale * float(depth or 0.0)), worst_of(own), max(shares, default=None),
+        )  # fmt: skip
+
+
+def _counts(finding: Values) -> bool:
+    return kind(finding) in ("pass", "fail")
+
+
+def worst_of(found: Sequence[Values]) -> str:
+    """A key of LOOKS: the gravest kind among what was found and not waived; a fail below level error is for a person to look at."""
+    kinds = {
+        kind(finding) if kind(finding) != "fail" or level(finding) == "error" else "review"
+        for finding in found
+        if not finding.get("waiver")
+    }
+    return next((each for each in _RANK if each in kinds), "none")
+
+
+def _marks(
+    told: Sequence[Values], members: Mapping[str, Sequence[Point]], paper: Mapping[str, Point], frame: Values, scale: float
+) -> Iterator[Mark]:
+    held = {str(each["id"]): str(each["node"]) for each in frame.get("supports") or []}
+    for number, finding in enumerate(told, 1):
+        where = finding.get("where") or {}
+        at = _place(where, members, paper, held, scale)
+        if at:
+            yield Mark(number, at, worst_of([finding]))
+
+
+def _place(
+    where: Values, members: Mapping[str, Sequence[Point]], paper: Mapping[str, Point], held: Mapping[str, str], scale: float
+) -> Point | None:
+    member = members.get(str(where.get("member")))
+    if member:
+        return along(member, scale * float(where["at_mm"]) if isinstance(where.get("at_mm"), int | float) else None)
+    node = where.get("node") or where.get("joint") or held.get(str(where.get("support")))
+    return paper.get(str(node)) if node is not None else None
+
+
+def along(ends: Sequence[Point], distance: float | None = None) -> Point:
+    """The point so far along a piece; its middle when no distance is given."""
+    (x0, y0), (x1, y1) = ends[0], ends[-1]
+    length = math.hypot(x1 - x0, y1 - y0)
+    share = 0.5 if distance is None or length == 0.0 else min(max(distance / length, 0.0), 1.0)
+    return x0 + share * (x1 - x0), y0 + share * (y1 - y0)

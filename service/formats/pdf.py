@@ -1,0 +1,108 @@
+"""A report as PDF, for the file that goes with the drawing: set from a template, its words handed over as data, so that none of them is ever taken
+for an instruction. The same report gives the same bytes on any machine: fonts come with the library, no date is written in."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator, Mapping
+from functools import cache
+from importlib.resources import files
+from typing import Any
+
+import typst
+
+from service.formats.drawing import numbered
+from service.formats.found import used
+from service.formats.standing import Reports, heading, kind, level, shown, waived
+from service.formats.svg import figure
+from service.formats.templating import SECTIONS
+from service.formats.text import COUNTED, MEANING, harmless
+from service.formats.wording import Values, quantity, source
+
+_BRIEF = ("pass", "notApplicable")
+_DAY_ONE = 0
+
+
+def render(report: Values, source: str | None = None) -> bytes:
+    """One report as PDF, A4. source: the file its design came from."""
+    return render_all(((report, source),))
+
+
+def render_all(reports: Reports) -> bytes:
+    """Several reports in one file; each begins a new sheet."""
+    pages = [_page(harmless(report), harmless(file) or "") for report, file in reports]
+    given = {"pages": json.dumps(pages, ensure_ascii=False)}
+    made = typst.compile(_template(), format="pdf", ignore_system_fonts=True, timestamp=_DAY_ONE, sys_inputs=given)
+    assert isinstance(made, bytes)
+    return made
+
+
+@cache
+def _template() -> bytes:
+    return (files("service.formats") / "templates" / "report.typ").read_bytes()
+
+
+def _page(report: Values, file: str) -> dict[str, Any]:
+    verdict, counts = str(report.get("verdict", "open")), report.get("summary") or {}
+    found, drawn = shown(report), figure(report)
+    numbers = {str(finding.get("id")): number for number, finding in enumerate(numbered(found), 1)} if drawn else {}
+    return {
+        "verdict": verdict,
+        "reference": str(report.get("reference") or "design"),
+        "title": str(report.get("title") or ""),
+        "file": file,
+        "meaning": MEANING.get(verdict, MEANING["open"]).capitalize() + ".",
+        "counts": ", ".join(f"{counts[key]} {word}" for key, word in COUNTED if counts.get(key)),
+        "drawing": drawn.decode() if drawn else "",
+        "sections": [_section(word, title, found, numbers) for word, title in SECTIONS if any(kind(each) == word for each in found)],
+        "assumptions": [_assumption(taken) for taken in report.get("assumptions") or []],
+        "packs": [" ".join(str(pack.get(name) or "") for name in ("id", "edition", "release")) + f": {pack.get('selected_because') or ''}" for pack in report.get("packs") or []],
+        "not_checked": [str(item) for item in report.get("not_checked") or []],
+        "cautions": [str(item) for item in report.get("cautions") or []],
+        "receipt": [[str(name), str(value)] for name, value in (report.get("receipt") or {}).items() if isinstance(value, str)],
+    }  # fmt: skip
+
+
+def _section(word: str, title: str, found: list[Values], numbers: Mapping[str, int]) -> dict[str, Any]:
+    chosen = [finding for finding in found if kind(finding) == word]
+    return {
+        "kind": word,
+        "title": f"{title} ({len(chosen)})",
+        "brief": word in _BRIEF,
+        "findings": [_finding(each, numbers) for each in chosen],
+    }
+
+
+def _finding(finding: Values, numbers: Mapping[str, int]) -> dict[str, Any]:
+    return {
+        "number": str(numbers.get(str(finding.get("id")), "")),
+        "used": used(finding),
+        "heading": heading(finding),
+        "message": str(finding.get("message") or ""),
+        "details": [list(each) for each in _details(finding)],
+        "working": [_step(step) for step in finding.get("working") or []],
+        "sources": "; ".join(source(cited) for cited in finding.get("citations") or []),
+        "rule": str(finding.get("rule") or "") + (f", {level(finding)}" if level(finding) != "none" else ""),
+    }
+
+
+def _details(finding: Values) -> Iterator[tuple[str, str]]:
+    demand, limit = finding.get("demand"), finding.get("limit")
+    if demand and limit and demand.get("unit") != "1":
+        yield "Found", f"{quantity(demand)}, allowed {quantity(limit)}"
+    if finding.get("combination"):
+        yield "Loads", str(finding["combination"])
+    for remedy in finding.get("remedies") or []:
+        yield "What helps", str(remedy)
+    if waived(finding):
+        yield "Waived", waived(finding)
+
+
+def _step(step: Values) -> list[str]:
+    value = quantity({"value": step.get("value"), "unit": step.get("unit") or ""})
+    return [str(step.get("symbol") or ""), str(step.get("expression") or ""), value, str(step.get("clause") or "")]
+
+
+def _assumption(taken: Values) -> list[str]:
+    confirm = f" To confirm: {taken['confirm']}." if taken.get("confirm") else ""
+    return [str(taken.get("pointer") or "/"), json.dumps(taken.get("value"), ensure_ascii=False), f"{taken.get('because') or ''}{confirm}"]

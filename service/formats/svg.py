@@ -1,0 +1,212 @@
+"""A report as a drawing: the frame with what was found of each piece, numbered where it stands, and the numbers told below.
+
+All looks are attributes, so that the strictest policy of a browser shows the drawing as it is; nothing is fetched and nothing runs.
+"""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterator
+from xml.etree import ElementTree
+from xml.etree.ElementTree import Element, SubElement
+
+from service.formats.drawing import LOOKS, Drawing, Mark, Piece, along, drawing, worst_of
+from service.formats.found import used
+from service.formats.standing import Reports, heading
+from service.formats.text import MEANING, harmless
+from service.formats.wording import Values, for_xml, utilisation
+
+WIDE, LINE, LONGEST = 1000.0, 20.0, 118
+INK, SOFT, PAPER = "#26221c", "#6b6459", "#fdfcf9"
+FONT = "Helvetica, Arial, Liberation Sans, Libertinus Serif, sans-serif"
+MOST_TOLD = 40
+
+
+def render(report: Values, source: str | None = None) -> bytes:
+    """One report as an SVG drawing. source: the file its design came from."""
+    return render_all(((report, source),))
+
+
+def render_all(reports: Reports) -> bytes:
+    """Several reports as one drawing, one below the other."""
+    root, at = Element("svg", xmlns="http://www.w3.org/2000/svg"), 0.0
+    SubElement(root, "rect", width="100%", height="100%", fill=PAPER)
+    for report, source in reports:
+        at += _sheet(SubElement(root, "g", transform=f"translate(0 {_n(at)})"), harmless(report), harmless(source))
+    root.attrib |= {
+        "viewBox": f"0 0 {_n(WIDE)} {_n(at)}",
+        "width": _n(WIDE),
+        "height": _n(at),
+        "font-family": FONT,
+        "font-size": "14",
+        "role": "img",
+    }
+    return b'<?xml version="1.0" encoding="UTF-8"?>\n' + ElementTree.tostring(root) + b"\n"
+
+
+def figure(report: Values) -> bytes | None:
+    """The frame alone, for a page that tells the findings itself; None where there is nothing to draw."""
+    drawn = drawing(harmless(report), WIDE)
+    if drawn is None:
+        return None
+    root = Element(
+        "svg",
+        {"xmlns": "http://www.w3.org/2000/svg", "viewBox": f"0 0 {_n(WIDE)} {_n(drawn.high)}", "font-family": FONT, "font-size": "14"},
+    )
+    _draw(root, drawn)
+    return ElementTree.tostring(root)
+
+
+def _sheet(into: Element, report: Values, source: str | None) -> float:
+    """Draw one report; returns how high it is."""
+    at = 44.0
+    verdict = str(report.get("verdict", "open"))
+    colour = LOOKS.get(verdict, LOOKS["open"])[0]
+    _text(into, 30, at, verdict.upper(), fill=colour, size=24, weight="bold")
+    _text(into, 170, at, str(report.get("reference") or ""), size=24)
+    for line in filter(
+        None, (str(report.get("title") or ""), f"From {source}" if source else "", f"{MEANING.get(verdict, MEANING['open'])}.".capitalize())
+    ):
+        at += LINE
+        _text(into, 30, at, line, fill=SOFT)
+    drawn = drawing(report, WIDE)
+    if drawn:
+        _draw(SubElement(into, "g", transform=f"translate(0 {_n(at)})"), drawn)
+        at += drawn.high
+        at = _legend(into, at, drawn)
+    at = _findings(into, at, drawn)
+    for line in _lines(" ".join(str(caution) for caution in (report.get("cautions") or [])[:1])):
+        at += LINE
+        _text(into, 30, at, line, fill=SOFT)
+    at += LINE
+    _text(into, 30, at, f"Report {(report.get('receipt') or {}).get('report', 'without a receipt')}", fill=SOFT, size=12)
+    return at + 30.0
+
+
+def _draw(into: Element, drawn: Drawing) -> None:
+    for name, (x, y), holds_sideways in drawn.supports:
+        _support(into, name, x, y, holds_sideways)
+    for piece in drawn.pieces:
+        _piece(into, piece)
+    for name, (x, y) in drawn.nodes:
+        SubElement(into, "circle", cx=_n(x), cy=_n(y), r="2.5", fill=INK)
+        _text(into, x, y - 12, name, fill=SOFT, size=11, anchor="middle")
+    for piece in drawn.pieces:
+        _label(into, piece)
+    for mark in _apart(drawn.marks):
+        _mark(into, mark)
+
+
+def _piece(into: Element, piece: Piece) -> None:
+    colour, dashes, words = LOOKS[piece.worst]
+    group = SubElement(into, "g")
+    share = f", uses {_share(piece)} of what is allowed" if piece.used is not None else ""
+    SubElement(group, "title").text = for_xml(f"{piece.id}: {words}{share}")
+    points = " ".join(f"{_n(x)},{_n(y)}" for x, y in piece.ends)
+    SubElement(
+        group, "polyline", {"points": points, "fill": "none", "stroke": colour, "stroke-opacity": "0.28", "stroke-width": _n(piece.wide)}
+    )
+    line = {"points": points, "fill": "none", "stroke": colour, "stroke-width": "3" if piece.worst == "fail" else "1.6"}
+    SubElement(group, "polyline", line | ({"stroke-dasharray": dashes} if dashes else {}))
+
+
+def _label(into: Element, piece: Piece) -> None:
+    x, y = along(piece.ends)
+    words = piece.id if piece.used is None else f"{piece.id} {_share(piece)}"
+    _text(into, x, y + 4, words, fill=LOOKS[piece.worst][0], size=12, anchor="middle", weight="bold", halo=True)
+
+
+def _share(piece: Piece) -> str:
+    return utilisation(piece.used or 0.0, exceeded=(piece.used or 0.0) > 1.0)
+
+
+def _support(into: Element, name: str, x: float, y: float, holds_sideways: bool) -> None:
+    group = SubElement(into, "g", {"stroke": INK, "fill": "none", "stroke-width": "1.4"})
+    SubElement(group, "title").text = for_xml(f"Support {name}: holds {'sideways too' if holds_sideways else 'upwards, free to slide'}")
+    SubElement(group, "path", d=f"M{_n(x)} {_n(y + 5)}l-11 17h22z")
+    if not holds_sideways:
+        SubElement(group, "path", d=f"M{_n(x - 14)} {_n(y + 27)}h28")
+    _text(into, x, y + 42, name, fill=SOFT, size=11, anchor="middle")
+
+
+def _apart(marks: tuple[Mark, ...]) -> Iterator[Mark]:
+    """Marks that would lie on one another, side by side; beyond six at one place the list below has to do."""
+    taken: dict[tuple[int, int], int] = {}
+    for mark in marks:
+        near = (round(mark.at[0] / 30), round(mark.at[1] / 30))
+        places = taken[near] = taken.get(near, -1) + 1
+        if places < 6:
+            yield Mark(mark.number, (mark.at[0] + 20.0 * places - 10.0, mark.at[1] + 22.0), mark.worst)
+
+
+def _mark(into: Element, mark: Mark) -> None:
+    (x, y), colour = mark.at, LOOKS[mark.worst][0]
+    SubElement(into, "circle", {"cx": _n(x), "cy": _n(y), "r": "9", "fill": PAPER, "stroke": colour, "stroke-width": "1.6"})
+    _text(into, x, y + 4, str(mark.number), fill=colour, size=11, anchor="middle", weight="bold")
+
+
+def _legend(into: Element, at: float, drawn: Drawing) -> float:
+    x = 30.0
+    for name in dict.fromkeys(look for look in LOOKS if any(piece.worst == look for piece in drawn.pieces)):
+        colour, dashes, words = LOOKS[name]
+        line = {
+            "x1": _n(x),
+            "x2": _n(x + 34),
+            "y1": _n(at),
+            "y2": _n(at),
+            "stroke": colour,
+            "stroke-width": "3" if name == "fail" else "1.6",
+        }
+        SubElement(into, "line", line | ({"stroke-dasharray": dashes} if dashes else {}))
+        _text(into, x + 42, at + 4, words, fill=SOFT, size=12)
+        x += 62.0 + 7.0 * len(words)
+    return at + 14.0
+
+
+def _findings(into: Element, at: float, drawn: Drawing | None) -> float:
+    """The numbered findings in words; returns where they end."""
+    told = drawn.told if drawn else ()
+    for number, finding in enumerate(told[:MOST_TOLD], 1):
+        at += 8.0
+        share = f"{used(finding)}  " if finding.get("utilisation") is not None else ""
+        for place, line in enumerate(_lines(f"{share}{heading(finding)}")):
+            at += LINE
+            if place == 0:
+                _text(into, 56, at, f"{number}", fill=LOOKS[worst_of([finding])][0], anchor="end", weight="bold")
+            _text(into, 66, at, line, fill=LOOKS[worst_of([finding])][0], weight="bold")
+        for line in _lines(str(finding.get("message") or "")):
+            at += LINE
+            _text(into, 66, at, line)
+    more = len(told) - MOST_TOLD
+    if more > 0:
+        at += LINE + 8.0
+        _text(into, 66, at, f"and {more} more, which the report tells", weight="bold")
+    return at + LINE
+
+
+def _lines(text: str) -> list[str]:
+    return textwrap.wrap(text, LONGEST, break_on_hyphens=False)
+
+
+def _text(
+    into: Element,
+    x: float,
+    y: float,
+    words: str,
+    *,
+    fill: str = INK,
+    size: int = 14,
+    anchor: str = "",
+    weight: str = "",
+    halo: bool = False,
+) -> None:
+    looks = {"x": _n(x), "y": _n(y), "fill": fill, "font-size": str(size)}
+    looks |= {"text-anchor": anchor} if anchor else {}
+    looks |= {"font-weight": weight} if weight else {}
+    if halo:
+        SubElement(into, "text", {**looks, "stroke": PAPER, "stroke-width": "4", "stroke-linejoin": "round"}).text = for_xml(words)
+    SubElement(into, "text", looks).text = for_xml(words)
+
+
+def _n(value: float) -> str:
+    return f"{value:.1f}".removesuffix(".0")

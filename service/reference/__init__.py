@@ -1,0 +1,1 @@
+"""The reference at /docs: `openapi.yaml` for people. One page that asks no other address for anything."""
