@@ -49,6 +49,12 @@ class Worker(ThreadWorker):  # type: ignore[misc]  # gunicorn ships no types
         super().init_signals()
         signal.signal(signal.SIGINT, signal.SIG_IGN)
 
+    def handle_exit(self, sig: int, frame: Any) -> None:
+        """A stop waits for no request that is long in coming."""
+        until = time.monotonic() + QUICK_STOP_S
+        self.arriving = {conn: (arriving, min(until, before)) for conn, (arriving, before) in self.arriving.items()}
+        super().handle_exit(sig, frame)
+
     def handle_quit(self, sig: int, frame: Any) -> None:
         """A quick stop is a stop with little grace: what is being answered is finished all the same."""
         self.cfg.set("graceful_timeout", QUICK_STOP_S)
