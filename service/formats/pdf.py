@@ -11,6 +11,7 @@ from typing import Any
 
 import typst
 
+from service.formats import bracing
 from service.formats.drawing import numbered
 from service.formats.found import used
 from service.formats.standing import Reports, heading, kind, level, shown, waived
@@ -55,6 +56,7 @@ def _page(report: Values, file: str) -> dict[str, Any]:
         "counts": ", ".join(f"{counts[key]} {word}" for key, word in COUNTED if counts.get(key)),
         "drawing": drawn.decode() if drawn else "",
         "sections": [_section(word, title, found, numbers) for word, title in SECTIONS if any(kind(each) == word for each in found)],
+        "bracing": {"stated": bracing.stated(report), "heads": [head.capitalize() for head in bracing.HEADS], "rows": [list(bracing.cells(row)) for row in bracing.rows(report)]},
         "assumptions": [_assumption(taken) for taken in report.get("assumptions") or []],
         "packs": [" ".join(str(pack.get(name) or "") for name in ("id", "edition", "release")) + f": {pack.get('selected_because') or ''}" for pack in report.get("packs") or []],
         "not_checked": [str(item) for item in report.get("not_checked") or []],

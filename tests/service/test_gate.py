@@ -8,12 +8,15 @@ from typing import Any
 import pytest
 from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
+from marshmallow import Schema, fields
 
 from service.demo import design_names, read_design
 from service.openapi.examples import SMALL_ROOF
 from service.reading import read
 from service.schemas.canonical import canonical
-from service.schemas.gate import passed
+from service.schemas.design import DesignSchema
+from service.schemas.fields import Part
+from service.schemas.gate import _TYPES, passed
 from service.schemas.loading import load, validate
 
 BODIES = {"example": json.dumps(SMALL_ROOF).encode(), **{name: read_design(name) for name in design_names()}}
@@ -94,6 +97,31 @@ def test_what_could_mean_two_things_is_doubted(body: str) -> None:
 )  # fmt: skip
 def test_what_the_schemas_refuse_does_not_pass(pointer: str, value: Any) -> None:
     assert passed(put(pointer, value)) is None
+
+
+def kinds(schema: type[Schema]) -> Iterator[tuple[str, fields.Field[Any]]]:
+    """Every field below a schema, each schema once."""
+    waiting, seen = [schema], set()
+    while waiting:
+        here = waiting.pop()
+        if here not in seen:
+            seen.add(here)
+            for name, each in here().load_fields.items():
+                yield f"{here.__name__}.{name}", each
+                waiting += [type(inner.schema) for inner in inside(each) if isinstance(inner, Part)]
+
+
+def inside(field: fields.Field[Any]) -> Iterator[fields.Field[Any]]:
+    yield field
+    inner = [*getattr(field, "options", {}).values(), getattr(field, "inner", None), getattr(field, "value_field", None)]
+    for each in inner:
+        if isinstance(each, fields.Field):
+            yield from inside(each)
+
+
+@pytest.mark.parametrize(("name", "field"), [pytest.param(name, each, id=name) for name, each in kinds(DesignSchema)])
+def test_the_gate_knows_every_kind_of_field(name: str, field: fields.Field[Any]) -> None:
+    assert {type(each) for each in inside(field)} <= set(_TYPES), name
 
 
 VALUES = st.one_of(
