@@ -43,17 +43,18 @@ def run(given: argparse.Namespace) -> int:
     checker = _checker(given)
     outcome = Outcome(given.fail_on, given.allow)
     written: list[bytes] = []
-    reports: list[tuple[dict[str, Any], str]] = []
+    reports: list[tuple[Any, str]] = []
     for file in given.files:
+        body = read_file(file)
         try:
-            report = checker(_asked(read_file(file), given))
+            report = checker(_asked(body, given))
         except Refused as refused:
             outcome.refused()
             sys.stderr.write("".join(f"{line}\n" for line in refused.lines(shown(file))))
             continue
         document = json.loads(report)
         outcome.judged(document)
-        reports.append((document, shown(file)))
+        reports.append((_located(document, body, given.format), shown(file)))
         written.append(_text(document, file, given) if given.format == "text" else report)
     write(_whole(written, reports, given.format), given.output)
     return outcome.status
@@ -97,6 +98,15 @@ def _asked(body: bytes, given: argparse.Namespace) -> bytes:
     asked = {"packs": given.pack} if given.pack else {}
     asked |= {"as_of": given.as_of} if given.as_of else {}
     return json.dumps({**document, "codes": {**(codes or {}), **asked}}, ensure_ascii=False).encode()
+
+
+def _located(document: dict[str, Any], body: bytes, form: str) -> Any:
+    """The report with lines of the design's own text, for formats that point into files."""
+    if form not in FORMATS:
+        return document
+    from service.formats.locating import located
+
+    return located(document, body.decode("utf-8", "replace"))
 
 
 def _text(document: dict[str, Any], file: str, given: argparse.Namespace) -> bytes:

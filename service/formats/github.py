@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from service.formats.locating import line
 from service.formats.standing import UNNAMED, Reports, heading, kind, level, shown, waived
 from service.formats.text import harmless
 from service.formats.wording import Values
@@ -32,7 +33,7 @@ def _lines(report: Values, source: str) -> Iterator[str]:
         if sort:
             told[sort] += 1
             if told[sort] <= LIMIT - 1:
-                yield _command(sort, source, heading(finding), _message(finding))
+                yield _command(sort, source, heading(finding), _message(finding), line(finding))
     verdict, receipt = str(report.get("verdict", "open")), report.get("receipt") or {}
     counts = ", ".join(f"{number} {sort}" for sort, number in told.items() if number) or "nothing found"
     digest = f", report {receipt['report']}" if receipt.get("report") else ""
@@ -55,8 +56,8 @@ def _message(finding: Values) -> str:
     return f"{word}{finding.get('message', '')}{accepted} [{finding.get('rule', '')}]"
 
 
-def _command(sort: str, source: str, title: str, message: str) -> str:
-    return f"::{sort} file={_property(source)},line=1,title={_property(title)}::{_data(message)}"
+def _command(sort: str, source: str, title: str, message: str, at: int = 1) -> str:
+    return f"::{sort} file={_property(source)},line={at},title={_property(title)}::{_data(message)}"
 
 
 def _data(text: str) -> str:

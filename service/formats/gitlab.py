@@ -10,6 +10,7 @@ from typing import Any
 
 import msgspec
 
+from service.formats.locating import line
 from service.formats.standing import UNNAMED, Reports, heading, kind, level, shown, waived
 from service.formats.text import harmless
 from service.formats.wording import Values, source
@@ -40,7 +41,7 @@ def _entry(finding: Values, file: str, receipt: Values) -> dict[str, Any]:
         "check_name": str(finding.get("rule")),
         "fingerprint": identity,
         "severity": _severity(finding),
-        "location": {"path": file, "lines": {"begin": 1}},
+        "location": {"path": file, "lines": {"begin": line(finding)}},
         "content": {"body": _body(finding, receipt)},
     }
 

@@ -1,7 +1,8 @@
 """A report as SARIF 2.1.0 (OASIS, errata 01): a run a design, packs as extensions of the tool, documents as taxonomies.
 
 Every result has a physical location, since tools that read these files refuse a whole file for one result without. A report knows
-places of a design as JSON pointers and no lines, so the line is 1 and the pointer stands as logical location. Waivers are
+places of a design as JSON pointers and no lines, so the pointer stands as logical location, and the line is 1 unless whoever has the
+design's text has looked it up (service.formats.locating). Waivers are
 suppressions; once one result carries that list all have to, so all do.
 """
 
@@ -14,6 +15,7 @@ from urllib.parse import quote
 
 import msgspec
 
+from service.formats.locating import region
 from service.formats.standing import UNNAMED, Reports, kind, level, shown, waived
 from service.formats.wording import Values
 
@@ -132,7 +134,7 @@ def _result(finding: Values, index: _Index, uri: str) -> dict[str, Any]:
         "kind": kind(finding),
         "level": level(finding),
         "message": {"text": _plain(str(finding.get("message") or finding.get("title") or rule))},
-        "locations": [_location(finding.get("where") or {}, uri)],
+        "locations": [_location(finding, uri)],
         "partialFingerprints": {"birdsmouthFinding/v1": identity, "primaryLocationLineHash": f"{identity}:1"},
         "taxa": [_taxon(key, index) for key in _cited(finding)],
         "suppressions": [{"kind": "external", "status": "accepted", "justification": accepted}] if accepted else [],
@@ -152,8 +154,8 @@ def _taxon(key: tuple[str, str, str], index: _Index) -> dict[str, Any]:
     return {"id": key[2], "index": place, "toolComponent": {"name": key[0], "index": at}}
 
 
-def _location(where: Values, uri: str) -> dict[str, Any]:
-    physical = {"artifactLocation": {"uri": uri}, "region": {"startLine": 1}}
+def _location(finding: Values, uri: str) -> dict[str, Any]:
+    where, physical = finding.get("where") or {}, {"artifactLocation": {"uri": uri}, "region": region(finding)}
     names = [(word, str(where[word])) for word in ("member", "joint", "node", "support", "brace") if where.get(word) is not None]
     pointer = str(where.get("pointer") or "")
     logical = [{"name": name, "kind": word, **({"fullyQualifiedName": pointer} if pointer else {})} for word, name in names]

@@ -267,3 +267,24 @@ def test_faults_beyond_those_told_are_counted() -> None:
         "t.json: /members/0/grade: No such grade. (found C99; allowed C16, C24) Choose one.",
         "t.json: and 7 more",
     ]
+
+
+@pytest.mark.parametrize("form", ["sarif", "github", "gitlab"])
+def test_a_finding_points_at_the_line_of_its_piece(designs: Path, form: str) -> None:
+    lines = (designs / "two-reasons.json").read_text(encoding="utf-8").splitlines()
+    wanted = next(number for number, line in enumerate(lines, 1) if '"id": "W1"' in line)
+    main(["check", "two-reasons.json", "--format", form, "--output", "found"])
+    made = (designs / "found").read_text(encoding="utf-8")
+    if form == "github":
+        told = {int(line.split("line=")[1].split(",")[0]) for line in made.splitlines() if "member W1" in line}
+    elif form == "gitlab":
+        told = {each["location"]["lines"]["begin"] for each in json.loads(made) if "member W1" in each["description"]}
+    else:
+        places = [result["locations"][0] for result in json.loads(made)["runs"][0]["results"]]
+        own = [
+            place["physicalLocation"]["region"] for place in places if {"W1"} & {each["name"] for each in place.get("logicalLocations", ())}
+        ]
+        told = {region["startLine"] for region in own}
+        assert all(region["startColumn"] >= 1 and region["endLine"] >= region["startLine"] for region in own)
+    assert len(told) == 1
+    assert wanted - 1 <= told.pop() <= wanted
