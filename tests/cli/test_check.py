@@ -171,7 +171,7 @@ def test_trouble_is_told_in_one_sentence_and_ends_with_status_2(words: list[str]
 @pytest.mark.parametrize(
     "words",
     [
-        [], ["check"], ["check", "a", "--format", "pdf"], ["check", "a", "--as-of", "yesterday"], ["check", "a", "--fail-on", "worry"], ["check", "a", "--allow", "fail"],
+        [], ["check"], ["check", "a", "--format", "docx"], ["check", "a", "--as-of", "yesterday"], ["check", "a", "--fail-on", "worry"], ["check", "a", "--allow", "fail"],
         ["serve", "--port", "0"], ["serve", "--port", "http"], ["serve", "--workers", "0"], ["packs"], ["nonsense"], ["check", "a", "--form", "text"],
     ],
 )  # fmt: skip

@@ -155,7 +155,7 @@ def changed(draw: st.DrawFn) -> bytes:
         if isinstance(holder, dict) and draw(st.booleans()):
             last = draw(NAMES)
         if isinstance(holder, list) or draw(st.integers(0, 5)):
-            holder[last] = draw(VALUES)
+            holder[last] = copy.deepcopy(draw(VALUES))
         else:
             holder.pop(last, None)
     body = bytearray(

@@ -1,5 +1,6 @@
 """The server as a process: clients that send slowly, that send what is no HTTP, that go away; stops, and workers that die."""
 
+import contextlib
 import json
 import os
 import signal
@@ -7,8 +8,10 @@ import socket
 import subprocess
 import threading
 import time
+from collections import Counter
 from collections.abc import Iterator
 from contextlib import contextmanager
+from pathlib import Path
 
 import pytest
 import requests
@@ -205,3 +208,144 @@ def test_a_worker_that_is_killed_gives_no_half_answer_and_is_replaced() -> None:
                 time.sleep(0.2)
     assert "wrong" not in outcomes
     assert again.content == good
+
+
+# Long proofs: `make prove`
+
+
+def statistics_of(seconds: list[float]) -> dict[str, float]:
+    ordered = sorted(seconds)
+    return {f"p{share}": round(1000 * ordered[min(len(ordered) - 1, len(ordered) * share // 100)], 1) for share in (50, 90, 99)}
+
+
+def hammer(server: Server, clients: int, seconds: float, good: bytes) -> Counter[str]:
+    """Ask from so many threads for so long; counts of statuses, of wrong answers and of none; times of the good ones in ms."""
+    told: Counter[str] = Counter()
+    times: list[float] = []
+    until = time.monotonic() + seconds
+
+    def ask() -> None:
+        with requests.Session() as session:
+            while time.monotonic() < until:
+                began = time.monotonic()
+                try:
+                    answer = session.post(
+                        f"{server.address}/v1/checks", data=DESIGN, headers={"Content-Type": "application/json"}, timeout=60
+                    )
+                except requests.RequestException:
+                    told["no answer"] += 1
+                    time.sleep(0.05)
+                    continue
+                told[str(answer.status_code)] += 1
+                if answer.status_code == 200:
+                    times.append(time.monotonic() - began)
+                    told["wrong"] += answer.content != good
+                elif answer.status_code == 503:
+                    told["no retry-after"] += "Retry-After" not in answer.headers
+                    time.sleep(0.02)
+
+    threads = [threading.Thread(target=ask) for _ in range(clients)]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join(seconds + 90)
+    print(f"{clients} clients, {seconds:.0f} s: {dict(told)}, accepted {statistics_of(times)} ms")
+    told["p99 ms"] = int(statistics_of(times)["p99"])
+    return told
+
+
+def workers_of(server: Server) -> list[int]:
+    found = subprocess.run(["ps", "-o", "pid=", "--ppid", str(server.process.pid)], capture_output=True, text=True, check=True)
+    return [int(word) for word in found.stdout.split()]
+
+
+def resident_kib(pid: int) -> int:
+    status = Path(f"/proc/{pid}/status").read_text(encoding="ascii")
+    return int(next(line.split()[1] for line in status.splitlines() if line.startswith("VmRSS")))
+
+
+@pytest.mark.prove
+def test_more_than_it_can_do_is_sent_away_and_the_rest_is_answered_soon() -> None:
+    with started() as server:
+        good = server.check().content
+        calm = hammer(server, 1, 10, good)
+        full = hammer(server, 48, 30, good)
+    assert set(full) <= {"200", "503", "wrong", "no retry-after", "p99 ms"}
+    assert (full["wrong"], full["no retry-after"]) == (0, 0)
+    assert full["503"] > 0
+    assert full["p99 ms"] < 40 * max(calm["p99 ms"], 25), "a line of nine, and as many threads that answer 503 beside it"
+
+
+@pytest.mark.prove
+def test_workers_that_are_killed_under_load_give_no_wrong_and_no_half_answer() -> None:
+    with started() as server:
+        good = server.check().content
+        killed: list[int] = []
+        over = threading.Event()
+
+        def kill() -> None:
+            while not over.wait(2):
+                for pid in workers_of(server):
+                    os.kill(pid, signal.SIGKILL)
+                    killed.append(pid)
+
+        killer = threading.Thread(target=kill)
+        killer.start()
+        told = hammer(server, 6, 40, good)
+        over.set()
+        killer.join()
+        until = time.monotonic() + 30
+        while time.monotonic() < until and not answered(server):
+            time.sleep(0.2)
+        assert server.check().content == good
+    assert len(killed) > 5
+    assert told["wrong"] == 0
+    assert told["200"] > 0
+    assert set(told) <= {"200", "503", "wrong", "no answer", "no retry-after", "p99 ms"}
+
+
+def answered(server: Server) -> bool:
+    try:
+        return server.check().status_code == 200
+    except requests.RequestException:
+        return False
+
+
+@pytest.mark.prove
+def test_five_hundred_slow_clients_keep_nobody_out() -> None:
+    with started() as server:
+        good = server.check().content
+        slow = [server.connect() for _ in range(500)]
+        over = threading.Event()
+
+        def drip() -> None:
+            sent = HEAD % len(DESIGN) + DESIGN
+            for at in range(len(sent)):
+                for client in slow:
+                    with contextlib.suppress(OSError):
+                        client.send(sent[at : at + 1])
+                if over.wait(1):
+                    return
+
+        dripping = threading.Thread(target=drip)
+        dripping.start()
+        told = hammer(server, 2, 30, good)
+        over.set()
+        dripping.join()
+        for client in slow:
+            client.close()
+    assert set(told) <= {"200", "wrong", "p99 ms"}
+    assert told["wrong"] == 0
+
+
+@pytest.mark.prove
+def test_ten_minutes_leave_memory_as_it_was() -> None:
+    with started() as server:
+        good = server.check().content
+        hammer(server, 3, 60, good)
+        before = {pid: resident_kib(pid) for pid in workers_of(server)}
+        told = hammer(server, 3, 540, good)
+        after = {pid: resident_kib(pid) for pid in workers_of(server)}
+    print(f"resident KiB before {before}, after {after}")
+    assert told["wrong"] == 0
+    assert all(after[pid] < 1.05 * before[pid] + 2048 for pid in before if pid in after)
