@@ -3,9 +3,9 @@
 50 000 cases over all operations, and chains of requests along the links of the contract. `make prove`.
 """
 
-import pytest
 import json
 
+import pytest
 import schemathesis
 from hypothesis import HealthCheck, settings
 from hypothesis.stateful import run_state_machine_as_test
