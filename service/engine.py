@@ -21,6 +21,15 @@ class Judging(Protocol):
         """The document, numbers unrounded."""
 
 
+class Checking(Judging, Protocol):
+    """As above; known, handed in again with the next design, lets frames that are alike be judged once."""
+
+    def __call__(
+        self, design: Design, library: Library, *, as_of: datetime.date, options: Options, known: dict[Any, Any] | None = None
+    ) -> Document:
+        """The document, numbers unrounded."""
+
+
 class Expanding(Protocol):
     """A design in, the same with its frame drawn and its load cases derived; raises rules.subject.faults.DesignRefused."""
 
@@ -33,7 +42,7 @@ class Engine:
     """check: the report; analyse: forces without judgement; expand: the design written out; the others: pages of the catalogue,
     KeyError when unknown."""
 
-    check: Judging
+    check: Checking
     analyse: Judging
     expand: Expanding
     pack_list: Callable[[Library], Sequence[Document]]

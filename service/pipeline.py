@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import datetime
+from functools import partial
+from typing import Any
 
 from rules.judge.options import Options
 from rules.library.loading import Library
@@ -23,14 +25,17 @@ NO_DEADLINE = Deadline()
 
 def check_document(
     body: bytes, library: Library, *, today: datetime.date, options: Options = AS_A_RULE, largest: int = LIMITS.body_bytes,
-    deadline: Deadline = NO_DEADLINE, engine: Engine | None = None,
+    deadline: Deadline = NO_DEADLINE, engine: Engine | None = None, known: dict[Any, Any] | None = None,
 ) -> bytes:  # fmt: skip
     """Check a design document against a library's rules; the report as JSON.
+
+    known: handed in again with the next design of a batch, lets frames that differ only in what they are called be judged once.
 
     today: the day whose rules hold when the document names none. Raises BodyRefused, DesignRefused, DeadlinePassed, and NotFinite
     when a number of the report cannot be written down.
     """
-    return _through((engine or shipped()).check, body, library, today, options, largest, deadline)
+    checking = (engine or shipped()).check
+    return _through(checking if known is None else partial(checking, known=known), body, library, today, options, largest, deadline)
 
 
 def analyse_document(

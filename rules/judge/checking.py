@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import datetime
-from dataclasses import replace
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from typing import Any
 
 import solver
+from rules.judge.along import Axis
 from rules.judge.analysis import analyse_frame, in_words
 from rules.judge.buckled import with_buckled_lengths
 from rules.judge.closer import look_closer
@@ -17,6 +19,7 @@ from rules.judge.framed import Frame
 from rules.judge.gather import gather
 from rules.judge.geometry import Geometry, geometry
 from rules.judge.guards import guard
+from rules.judge.judgement import Judgement
 from rules.judge.judging import judge_rules, keys_of
 from rules.judge.options import Options
 from rules.judge.report import Checked, packs_and_receipt, report
@@ -33,9 +36,41 @@ ALWAYS = (("ultimate", "member"), ("ultimate", "support"), ("equilibrium", "supp
 """What envelopes and the facts of declared rules look at, whichever rules are in force."""
 
 
-def check(design: Design, library: Library, *, as_of: datetime.date, options: Options = Options()) -> dict[str, Any]:  # noqa: B008 - frozen
-    """The report document of one design. Raises DesignRefused, with every fault, where it cannot be checked."""
+@dataclass(frozen=True)
+class Judged:
+    """A design judged, before anything is accepted or told."""
+
+    frame: Frame
+    axes: Mapping[tuple[str, str], Axis]
+    judgements: Sequence[Judgement]
+
+
+Known = dict[tuple[str, str, datetime.date], Judged]
+"""What was judged before, by subject, rules asked for and day: the caller's, to be handed in again."""
+KEPT = 32
+"""How many of these are kept; a house has about a dozen frames that differ, and each holds its arrays."""
+
+
+def check(
+    design: Design, library: Library, *, as_of: datetime.date, options: Options = Options(), known: Known | None = None,  # noqa: B008 - frozen
+) -> dict[str, Any]:  # fmt: skip
+    """The report document of one design. Raises DesignRefused, with every fault, where it cannot be checked.
+
+    known: frames that are alike but for what they are called are judged once; the report is the same, byte for byte.
+    """
     design = expand(design)
+    key = (design.subject_digest, repr(design.codes), as_of)
+    judged = known.get(key) if known is not None and design.subject_digest else None
+    judged = _called(judged, design) if judged else judge(design, library, as_of)
+    if known is not None:
+        known[key] = judged
+        if len(known) > KEPT:
+            del known[next(iter(known))]
+    return report(Checked(judged.frame, judged.axes, decide(judged.judgements, design, as_of), as_of, options))
+
+
+def judge(design: Design, library: Library, as_of: datetime.date) -> Judged:
+    """Every judgement of one design, and what they were made from."""
     frame = prepare(design, library, as_of)
     wanted = [*ALWAYS, *(key for rule in frame.selection.rules for key in keys_of(rule))]
     axes = in_words(design, lambda: gather(frame, wanted))
@@ -43,7 +78,15 @@ def check(design: Design, library: Library, *, as_of: datetime.date, options: Op
     axes, judgements = in_words(design, lambda: look_closer(frame, axes, judgements))
     judgements += judge_declared(frame.selection.declared, frame, axes)
     judgements += guard(frame, axes, judgements)
-    return report(Checked(frame, axes, decide(judgements, design, as_of), as_of, options))
+    return Judged(frame, axes, judgements)
+
+
+def _called(judged: Judged, design: Design) -> Judged:
+    """The same for a design of the same subject that is called otherwise, and of which other things are accepted or known."""
+    names = {name: getattr(design, name) for name in ("reference", "title", "digest", "waivers", "baseline")}
+    settled = replace(judged.frame.settled, design=replace(judged.frame.settled.design, **names))
+    named = [each._replace(element_id=design.reference) if each.element_kind == "design" else each for each in judged.judgements]
+    return Judged(replace(judged.frame, settled=settled), judged.axes, named)
 
 
 def analyse(design: Design, library: Library, *, as_of: datetime.date, options: Options = Options()) -> dict[str, Any]:  # noqa: B008 - frozen

@@ -1,7 +1,8 @@
 """Many designs in one request, a line each: taken in whole before the first answer leaves, answered in order, closed by a count.
 
 A client such as requests reads only after it has sent everything, so answering while lines still come in would stop both sides for
-ever. The designs wait in a temporary file, not in memory. Lines that are the same bytes are judged once.
+ever. The designs wait in a temporary file, not in memory. Lines that are the same bytes are answered once, and frames that
+differ only in what they are called are judged once.
 """
 
 from __future__ import annotations
@@ -12,7 +13,7 @@ from collections.abc import Iterator
 from contextlib import ExitStack
 from dataclasses import dataclass, field
 from tempfile import TemporaryFile
-from typing import IO
+from typing import IO, Any
 
 from flask import Blueprint, Response, request
 
@@ -101,7 +102,8 @@ def _digest(line: bytes) -> bytes:
 
 @dataclass(slots=True)
 class _Batch:
-    """The answers of one batch, made as they are sent. kept: a file for answers that are needed again; at: where they stand in it."""
+    """The answers of one batch, made as they are sent. kept: a file for answers that are needed again; at: where they stand in it;
+    known: frames judged before, under another name."""
 
     here: Running
     options: Options
@@ -109,6 +111,7 @@ class _Batch:
     kept: IO[bytes]
     request: str
     at: dict[bytes, tuple[int, int]] = field(default_factory=dict)
+    known: dict[Any, Any] = field(default_factory=dict)
 
     def answers(self) -> Iterator[bytes]:
         """A line for each design, and the closing record. Without that record the answer is not whole."""
@@ -139,7 +142,7 @@ class _Batch:
             with here.room.turn(deadline):
                 report = check_document(
                     design, here.library, today=here.today(), options=self.options, largest=here.settings.max_body_bytes,
-                    deadline=deadline, engine=here.engine,
+                    deadline=deadline, engine=here.engine, known=self.known,
                 )  # fmt: skip
             return _GOOD + b'"report":' + report
         except Exception as error:

@@ -74,7 +74,7 @@ OPERATIONS = (
         "A design a line, as JSON without line breaks; up to 1 000 lines and 32 MiB (batch_lines and batch_bytes at /version). The whole body is "
         "read before the first byte of the answer, then a line is answered for each design, in order: "
         '`{"line": 7, "status": 200, "report": {…}}` or `{"line": 7, "status": 422, "problem": {…}}`, and at the end `{"lines": n, "failed": k}`, '
-        "k lines with another status than 200. An answer without that last line is not whole. Lines that are the same bytes are judged once.",
+        "k lines with another status than 200. An answer without that last line is not whole. Frames that differ only in what they are called are judged once.",
         {NDJSON: None}, (400, *_CLOSED, 406, 408, 413, 415, 500, 503), options=QuerySchema, lines=True,
     ),
     Operation(

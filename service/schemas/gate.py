@@ -143,7 +143,7 @@ def _by_type(field: ByType) -> Any:
 
 def _part(field: Part) -> Any:
     schema = field.schema
-    return _struct(type(schema)) if type(schema)._hooks == DocumentSchema._hooks else _NEVER
+    return _NEVER if any(type(schema)._hooks.values()) else _struct(type(schema))
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,53 @@
+"""Frames that differ only in what they are called are judged once, and told each by its own name, byte for byte as if judged alone."""
+
+import datetime
+import json
+from typing import Any
+
+import pytest
+
+from rules.library.loading import Library, load_library
+from service.demo import design_names, read_design
+from service.pipeline import check_document
+
+TODAY = datetime.date(2026, 11, 25)
+
+
+@pytest.fixture(scope="module")
+def library() -> Library:
+    return load_library()
+
+
+def called(name: str, reference: str, **more: Any) -> bytes:
+    return json.dumps({**json.loads(read_design(name)), "reference": reference, **more}).encode()
+
+
+@pytest.mark.parametrize("name", design_names())
+def test_the_report_is_the_same_as_by_itself(library: Library, name: str) -> None:
+    known: dict[Any, Any] = {}
+    check_document(called(name, "FIRST"), library, today=TODAY, known=known)
+    waiver = {"rule": "engine/expected-actions", "element": {"kind": "design", "id": "SECOND"}, "reason": "r", "approved_by": "a", "expires": "2027-01-01"}  # fmt: skip
+    for other in (
+        called(name, "SECOND", title="Another"),
+        called(name, "SECOND", waivers=[waiver]),
+        called(name, "THIRD", baseline=["0" * 16]),
+    ):
+        assert check_document(other, library, today=TODAY, known=known) == check_document(other, library, today=TODAY)
+    assert len(known) == 1
+
+
+def test_another_subject_day_or_choice_of_rules_is_judged_anew(library: Library) -> None:
+    known: dict[Any, Any] = {}
+    for body in (
+        called("solid-joist", "A"), called("solid-joist", "A", spacing_mm=350), called("solid-joist", "A", codes={"as_of": "2026-11-01"}),
+        called("solid-joist", "A", codes={"packs": ["eurocode-timber"]}),
+    ):  # fmt: skip
+        assert check_document(body, library, today=TODAY, known=known) == check_document(body, library, today=TODAY)
+    assert len(known) == 4
+
+
+def test_what_is_kept_is_bounded(library: Library) -> None:
+    known: dict[Any, Any] = {}
+    for spacing in range(300, 340):
+        check_document(called("solid-joist", "A", spacing_mm=spacing), library, today=TODAY, known=known)
+    assert len(known) == 32
