@@ -15,6 +15,7 @@ from ruamel.yaml.scalarstring import LiteralScalarString
 
 from rules import __version__
 from rules.subject.faults import DesignRefused
+from service.limits import LIMITS
 from service.openapi.converting import Plugin, component_name
 from service.openapi.examples import FAULTY_ROOF, SMALL_ROOF
 from service.openapi.operations import JSON, NDJSON, OPERATIONS, Operation
@@ -25,11 +26,25 @@ from service.schemas.answers.catalogue import ProblemSchema
 _DESCRIPTION = """\
 Checks timber roof trusses, floor joists and cut roofs. A frame goes in as JSON; findings come out, each with its working and its source.
 
-Units stand at the end of every name (`span_mm`, `line_kn_per_m`) and in `x-unit`. x points right, y up; compression is negative, tension
+What one request may hold stands under `x-limits` and at `/version`. Units stand at the end of every name (`span_mm`, `line_kn_per_m`) and in `x-unit`. x points right, y up; compression is negative, tension
 positive. Null and absent both mean *not stated*. What is not known is refused or stays open; nothing is guessed in silence.
 
 **A report is no approval.** The local code and a licensed engineer have the last word.
 """
+
+
+_LINKS = {
+    "listPacks": {
+        "first pack": {"operationId": "showPack", "parameters": {"pack": "$response.body#/packs/0/id"}, "description": "Show the first of them."},
+    },
+    "check": {
+        "pack in force": {"operationId": "showPack", "parameters": {"pack": "$response.body#/packs/0/id"}, "description": "Show a pack it was checked against."},
+    },
+}  # fmt: skip
+"""Where an answer leads."""
+_FAULT_LINK = {
+    "what it means": {"operationId": "explain", "parameters": {"code": "$response.body#/errors/0/code"}, "description": "Explain the first fault."},
+}  # fmt: skip
 
 
 @cache
@@ -60,7 +75,9 @@ def document() -> dict[str, Any]:
     """The OpenAPI document as a JSON object."""
     spec = APISpec(
         title="birdsmouth", version=__version__, openapi_version="3.1.0", plugins=[Plugin(schema_name_resolver=component_name)],
-        info={"description": _DESCRIPTION, "license": {"name": "Apache-2.0", "identifier": "Apache-2.0"}},
+        info={
+            "description": _DESCRIPTION, "license": {"name": "Apache-2.0", "identifier": "Apache-2.0"}, "x-limits": LIMITS.published(),
+        },
         servers=[{"url": "/", "description": "Wherever the service runs"}],
         tags=[{"name": "Designs"}, {"name": "Rules"}, {"name": "Operation"}],
     )  # fmt: skip
@@ -74,7 +91,7 @@ def document() -> dict[str, Any]:
 def _ordered(told: dict[str, Any]) -> dict[str, Any]:
     """The parts in the order in which a reader wants them."""
     info = told.pop("info")
-    info = {name: info[name] for name in ("title", "version", "license", "description")}
+    info = {name: info[name] for name in ("title", "version", "license", "description", "x-limits")}
     return {"openapi": told.pop("openapi"), "info": info, **told}
 
 
@@ -102,7 +119,8 @@ def _places(operation: Operation) -> list[dict[str, Any]]:
 
 def _answer(operation: Operation) -> dict[str, Any]:
     content = {media_type: {"schema": schema or {"type": "string"}} for media_type, schema in operation.answers.items()}
-    return {"description": "What was asked for.", "content": content}
+    links = {"links": _LINKS[operation.name]} if operation.name in _LINKS else {}
+    return {"description": "What was asked for.", "content": content, **links}
 
 
 def _problem_name(status: int) -> str:
@@ -114,7 +132,8 @@ def _problem(status: int) -> dict[str, Any]:
     content: dict[str, Any] = {"schema": ProblemSchema}
     if status == HTTPStatus.UNPROCESSABLE_ENTITY:
         content["examples"] = {"two-slips": {"summary": "Two slips in one document", "value": _problem_example()}}
-    return {"description": "; ".join(titles) + ".", "content": {MEDIA_TYPE: content}}
+    links = {"links": _FAULT_LINK} if status == HTTPStatus.UNPROCESSABLE_ENTITY else {}
+    return {"description": "; ".join(titles) + ".", "content": {MEDIA_TYPE: content}, **links}
 
 
 def _example(operation: Operation) -> dict[str, Any]:

@@ -118,6 +118,12 @@ def test_units_agree_with_the_names_they_end() -> None:
                 assert told["x-unit"] == endings[ending], f"{name}.{field}"
 
 
+def test_the_limits_of_a_request_are_published_alike(client: FlaskClient) -> None:
+    limits = client.get("/version").get_json()["limits"]
+    assert CONTRACT["info"]["x-limits"].items() <= limits.items()
+    assert {"body_bytes", "depth", "values", "deadline_s", "waiting"} <= set(limits)
+
+
 # The routes
 
 

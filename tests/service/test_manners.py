@@ -3,6 +3,7 @@
 import base64
 import datetime
 import hashlib
+import re
 from collections.abc import Callable
 from typing import Any
 
@@ -95,6 +96,19 @@ def test_the_address_says_that_it_takes_queries(client: FlaskClient) -> None:
     assert set(answer.headers["Allow"].split(", ")) == {"OPTIONS", "POST", "QUERY"}
     assert answer.headers["Accept-Query"] == '"application/json"'
     assert "Accept-Query" not in client.options("/version").headers
+
+
+def test_every_address_says_what_it_takes(app: Apps) -> None:
+    application = app()
+    client = application.test_client()
+    for rule in application.url_map.iter_rules():
+        path = re.sub("<[^>]+>", "paper", rule.rule)
+        asked = client.options(path)
+        assert asked.status_code == 200, path
+        assert asked.data == b"", path
+        allowed = set(asked.headers["Allow"].split(", "))
+        assert "OPTIONS" in allowed, path
+        assert client.head(path).status_code == (405 if "GET" not in allowed else client.get(path).status_code), path
 
 
 # GET and HEAD
