@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import numpy as np
 import pytest
 
+from rules.packs.australia_timber.quantities.capacities import k_12_beam
+from rules.packs.canada_timber.quantities.resistances import k_c_in_plane, k_l
 from rules.subject.actions import Action
 from rules.subject.settled import SettledAction
 
@@ -130,3 +133,24 @@ def test_an_action_that_no_combination_holds_is_open(bar, checked, found, site, 
     assert (finding["kind"], finding["where"]["pointer"]) == ("open", "/actions")
     assert "crash" in finding["message"]
     assert report["verdict"] in ("open", "fail")
+
+
+def test_australian_stability_falls_without_a_jump():
+    slender = np.linspace(0.0, 60.0, 60001)
+    found = k_12_beam(1.0, slender, 10.0, 20.0, 1.5, 0.05, 200.0)
+    assert found[0] == 1.0
+    assert (np.diff(found) <= 0.0).all()
+    assert np.diff(found).min() > -1e-4
+
+
+def test_canadian_stability_falls_with_slenderness():
+    """Where tipping turns elastic the two printed formulas meet within half a per cent: 1 − 1/3 and 0.65/0.97."""
+    columns = k_c_in_plane(11.5, 1.0, np.linspace(0.0, 50.0, 5001), 35.0, 6500.0)
+    assert columns[0] == 1.0
+    assert (np.diff(columns) < 0.0).all()
+    turn = np.sqrt(0.97 * 9500.0 / 11.8)
+    slender = np.linspace(0.0, 49.9, 4991)
+    beams = k_l(slender, turn, 10.0, 0.65, 9500.0, 1.0, 1.0, 11.8, 50.0)
+    assert (beams[slender <= 10.0] == 1.0).all()
+    assert np.diff(beams).max() < 0.005
+    assert beams[-1] == pytest.approx(0.65 * 9500.0 / (49.9**2 * 11.8))
