@@ -97,8 +97,10 @@ def arrange(factors: Floats, alternatives: Sequence[tuple[Alternatives, Effects]
 
 
 def _group(alternatives: Alternatives, effects: Effects, drives: list[Mapping[str, Floats]]) -> Group:
+    driven = {name: tuple(id(way[name]) for way in drives) for name in effects}
     acting: dict[int, Bools] = {id(drive): _acting(alternatives.exclusive, drive) for way in drives for drive in way.values()}
-    on = {name: np.stack([acting[id(way[name])] for way in drives]) for name in effects}
+    stacked = {ids: np.stack([acting[each] for each in ids]) for ids in dict.fromkeys(driven.values())}
+    on = {name: stacked[ids] for name, ids in driven.items()}
     parts = {name: np.where(on[name], effect, 0.0).sum(axis=1) for name, effect in effects.items()}
     return Group(alternatives.action, alternatives.places, parts, on)
 
@@ -116,7 +118,8 @@ def _distinct(groups: Sequence[Group]) -> tuple[Group, ...]:
     """Every way once: at each place those that stand like an earlier one make room, so that fewer ways do for all places."""
     if not groups or groups[0].ways <= 2:
         return tuple(groups)
-    stands = np.concatenate([np.packbits(on, axis=1) for group in groups for on in group.on.values()], axis=1)
+    each_once = {id(on): on for group in groups for on in group.on.values()}
+    stands = np.concatenate([np.packbits(on, axis=1) for on in each_once.values()], axis=1)
     new = np.array([_unlike(stands[:way], stands[way]) for way in range(len(stands))])
     slot = new.cumsum(axis=0) - 1
     way_of = np.zeros((int(slot.max()) + 1, new.shape[1]), dtype=np.intp)
@@ -133,5 +136,5 @@ def _unlike(earlier: NDArray[np.uint8], stand: NDArray[np.uint8]) -> Bools:
 def _picked(group: Group, way_of: NDArray[np.intp]) -> Group:
     places = np.arange(way_of.shape[1])
     parts = {name: part[way_of, places] for name, part in group.parts.items()}
-    on = {name: np.moveaxis(each[way_of, :, places], 2, 1) for name, each in group.on.items()}
-    return Group(group.action, group.places, parts, on)
+    picked = {id(each): np.moveaxis(each[way_of, :, places], 2, 1) for each in {id(on): on for on in group.on.values()}.values()}
+    return Group(group.action, group.places, parts, {name: picked[id(each)] for name, each in group.on.items()})

@@ -11,6 +11,7 @@ from rules.judge.framed import Frame
 from rules.judge.joint_guards import JOINT_GUARDS, guard_joints, with_plates
 from rules.judge.judgement import EngineRule, Judgement
 from rules.judge.restraint_guard import RESTRAINED, restrained
+from rules.judge.settle import FLOOR_TYPES
 from rules.library.choosing import Selection
 from rules.library.pack import Expected
 from rules.library.rule import Kind, Purpose
@@ -32,6 +33,11 @@ INVENTED = EngineRule(
 LIFTS = EngineRule("bearing-lifts", "Which bearings let go", "A bearing that can only push leaves its load to the others when it lifts.")
 NUMBERS = EngineRule("sound-numbers", "The analysis balances and keeps enough digits", "A wrong number must not look like a right one.")
 SEISMIC = EngineRule("seismic-actions", "Seismic actions are combined by a code that covers them", "No pack in force combines them.")
+FLOOR = EngineRule(
+    "floor-in-another-component",
+    "A floor in a component that is no joist is judged as a floor",
+    "People feel the floor of an attic truss as they feel any other, and its joist is no beam on two walls.",
+)
 WORKED_OUT = EngineRule(
     "derived-loads",
     "The loads that follow from site and use can be worked out",
@@ -42,7 +48,7 @@ LEFT_OUT = EngineRule(
     "Every action given takes part in some combination",
     "A load that no combination holds has been looked at by nobody.",
 )
-GUARDS = (NO_CODE, NATIONAL, EXPECTED, WORKED_OUT, RESTRAINED, UNJUDGED, *JOINT_GUARDS, INVENTED, LIFTS, NUMBERS, SEISMIC, LEFT_OUT)
+GUARDS = (NO_CODE, NATIONAL, EXPECTED, WORKED_OUT, RESTRAINED, UNJUDGED, *JOINT_GUARDS, INVENTED, LIFTS, NUMBERS, SEISMIC, LEFT_OUT, FLOOR)
 
 
 FEWEST_DIGITS = 6
@@ -59,6 +65,7 @@ def guard(frame: Frame, axes: Mapping[tuple[str, str], Axis], judgements: Sequen
         *_code(design, selection),
         *_seismic(design),
         *_left_out(frame),
+        *_floor(design),
         *_expected(design, selection.expected),
         *_worked_out(frame),
         *restrained(frame, axes),
@@ -148,6 +155,13 @@ def _left_out(frame: Frame) -> Iterator[Judgement]:
         message = f"No combination of the code in force holds the action {', '.join(named)}: it was left out."
         ask = "An engineer must check what it does, or say what kind of load it is. (actions, nature)"
         yield _whole(frame.settled.design, LEFT_OUT, Kind.OPEN, message, asks=(ask,), at="/actions")
+
+
+def _floor(design: Design) -> Iterator[Judgement]:
+    if design.floor is not None and design.component_type not in FLOOR_TYPES:
+        message = "A floor is given in a component that is no joist: its strength and sag are judged in the frame, its vibration is not."
+        ask = "An engineer must check the vibration of this floor, with the give of what its joist hangs on or stands on."
+        yield _whole(design, FLOOR, Kind.OPEN, message, asks=(ask,), at="/floor")
 
 
 def _worked_out(frame: Frame) -> Iterator[Judgement]:

@@ -209,3 +209,15 @@ def test_an_opening_for_services_is_beyond_the_rule(joist, parts):
     document = _open_web(joist, missing="T1B2")
     stiff = [member | {"ends": {"start": "pinned", "end": "pinned"}} for member in document["members"]]
     assert parts(document | {"members": stiff})["frequency"]["kind"] == "open"
+
+
+@pytest.mark.parametrize("kind", ["other", "trussed-rafter"])
+def test_a_floor_in_another_component_is_open(joist, checked, found, kind):
+    """The floor of an attic truss: nothing here works out its vibration, and that must not look like a pass."""
+    told = found(checked(joist() | {"component_type": kind}), "engine/floor-in-another-component")
+    assert told["kind"] == "open"
+    assert "vibration" in told["message"]
+
+
+def test_the_floor_of_a_joist_is_a_floor(joist, checked):
+    assert "engine/floor-in-another-component" not in {finding["rule"] for finding in checked(joist())["findings"]}
