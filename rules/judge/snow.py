@@ -22,7 +22,7 @@ def snow_givens(frame: Frame) -> dict[str, Given]:
     slopes = [math.degrees(line.slope) for member, line in zip(design.members, frame.geometry.lines, strict=True) if member.role in PITCHED]
     snow = [index for index, each in enumerate(frame.settled.actions) if each.action.nature == "snow" and each.action.loads]
     total = np.abs(frame.response.reactions[snow, :, 1].sum(axis=1)).max(initial=0.0)
-    carried = 1000.0 * total / (width or math.nan) / float(np.ptp(frame.geometry.xy[:, 0]))
+    carried = 1000.0 * total / (width or math.nan) / (float(np.ptp(frame.geometry.xy[:, 0])) or math.nan)
     return named(
         Given("snow_ground", "p_g", "kN/m²", "ground snow load", math.nan if ground is None else ground, GROUND_ASK),
         Given("snow_carried", "p", "kN/m²", "snow of the heaviest case, on plan", carried, WIDTH_ASK),
