@@ -12,6 +12,8 @@ from collections import Counter
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from tempfile import TemporaryFile
+from typing import IO
 
 import pytest
 import requests
@@ -26,8 +28,8 @@ HEAD = b"POST /v1/checks HTTP/1.1\r\nHost: x\r\nContent-Type: application/json\r
 class Server:
     """A server of its own on a loopback port, with what it wrote."""
 
-    def __init__(self, port: int, process: "subprocess.Popen[str]") -> None:
-        self.port, self.process, self.address = port, process, f"http://127.0.0.1:{port}"
+    def __init__(self, port: int, process: "subprocess.Popen[bytes]", log: IO[bytes]) -> None:
+        self.port, self.process, self.log, self.address = port, process, log, f"http://127.0.0.1:{port}"
 
     def connect(self) -> socket.socket:
         return socket.create_connection(("127.0.0.1", self.port), timeout=60)
@@ -38,18 +40,21 @@ class Server:
     def stop(self, number: int) -> tuple[float, str]:
         began = time.monotonic()
         self.process.send_signal(number)
-        said, _ = self.process.communicate(timeout=60)
-        return time.monotonic() - began, said
+        self.process.wait(timeout=60)
+        taken = time.monotonic() - began
+        self.log.seek(0)
+        return taken, self.log.read().decode()
 
 
 @contextmanager
 def started(**environment: str) -> Iterator[Server]:
+    log = TemporaryFile()  # noqa: SIM115  closed below; a pipe that nobody reads would fill, and the server would wait on it
     with socket.create_server(("127.0.0.1", 0)) as listening:
         words = command_line(f"fd://{listening.fileno()}", workers=1)
         process = subprocess.Popen(
-            words, env={**os.environ, **environment}, pass_fds=[listening.fileno()], text=True, stdout=subprocess.PIPE, stderr=subprocess.STDOUT,
+            words, env={**os.environ, **environment}, pass_fds=[listening.fileno()], stdout=log, stderr=subprocess.STDOUT,
         )  # fmt: skip
-        server = Server(listening.getsockname()[1], process)
+        server = Server(listening.getsockname()[1], process, log)
     try:
         until = time.monotonic() + 60
         while time.monotonic() < until and process.poll() is None:
@@ -62,7 +67,8 @@ def started(**environment: str) -> Iterator[Server]:
     finally:
         if process.poll() is None:
             process.kill()
-        process.communicate()
+        process.wait()
+        log.close()
 
 
 @pytest.fixture(scope="module")
