@@ -8,7 +8,7 @@ import numpy as np
 
 from rules.judge.along import Axis
 from rules.judge.framed import Frame
-from rules.judge.joint_guards import JOINT_GUARDS, guard_joints, with_plates
+from rules.judge.joint_guards import JOINT_GUARDS, guard_joints, invented_plates, with_plates
 from rules.judge.judgement import EngineRule, Judgement
 from rules.judge.restraint_guard import RESTRAINED, restrained
 from rules.judge.settle import FLOOR_TYPES
@@ -71,6 +71,7 @@ def guard(frame: Frame, axes: Mapping[tuple[str, str], Axis], judgements: Sequen
         *restrained(frame, axes),
         *_unjudged(design, judgements),
         *guard_joints(design),
+        *invented_plates(design, INVENTED),
     ]
 
 

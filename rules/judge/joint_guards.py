@@ -1,4 +1,4 @@
-"""What the engine insists on at joints: each is answered for, its plates may sit a little off, and none of their values is invented."""
+"""What the engine insists on at joints: each is answered for, its plates may sit a little off, and their values are real."""
 
 from __future__ import annotations
 
@@ -18,15 +18,12 @@ PLACING = EngineRule(
     "How far off their place plates may sit is known",
     "Plates are never quite where they are drawn; the worst place governs.",
 )
-INVENTED_PLATES = EngineRule(
-    "invented-plates", "No value of a plate is invented", "A figure made up for a demonstration can make no joint safe."
-)
-JOINT_GUARDS = (JOINTS, PLACING, INVENTED_PLATES)
+JOINT_GUARDS = (JOINTS, PLACING)
 
 
 def guard_joints(design: Design) -> list[Judgement]:
     """Every guard of joints over one design."""
-    return [*_answered(design), *_placing(design), *_invented(design)]
+    return [*_answered(design), *_placing(design)]
 
 
 def with_plates(design: Design) -> Iterator[tuple[str, int, Joint | Splice, Plates]]:
@@ -76,11 +73,12 @@ def _placing(design: Design) -> Iterator[Judgement]:
             yield Judgement(PLACING, "joint", joint.id, index, Kind.OPEN, asks=(ask,), message=message, pointer=at)
 
 
-def _invented(design: Design) -> Iterator[Judgement]:
+def invented_plates(design: Design, rule: EngineRule) -> Iterator[Judgement]:
+    """Joints whose plates are of a type that is marked as invented, told under this rule."""
     made_up = {each.id for each in design.plate_types if each.invented}
     for part, index, joint, plates in with_plates(design):
         if plates.plate_type in made_up:
             message = f"Joint {joint.id}: the values of its plate type {plates.plate_type!r} are marked as invented."
             ask = "Put in the values of its maker's declaration. (plate_types)"
             at = pointer(part, index, "plate_type")
-            yield Judgement(INVENTED_PLATES, "joint", joint.id, index, Kind.OPEN, asks=(ask,), message=message, pointer=at)
+            yield Judgement(rule, "joint", joint.id, index, Kind.OPEN, asks=(ask,), message=message, pointer=at)
