@@ -9,12 +9,12 @@ from rules.library import JOINT, STRENGTH, Quantity, Rule, clause, quantity
 STIFF = clause("5.4.2, chord splices")
 
 
-@quantity("√η_a", "1", says="share of the plates' hold, as force and moment grow together", cites=STIFF)
+@quantity("√η_a", "1", says="share of the hold that is used", cites=STIFF)
 def anchorage_share(anchorage_ratio):
     return np.sqrt(anchorage_ratio)
 
 
-@quantity("√η_s", "1", says="share of the plates' steel, as force and moment grow together", cites=STIFF)
+@quantity("√η_s", "1", says="share of the steel that is used", cites=STIFF)
 def steel_share(plate_ratio):
     return np.sqrt(plate_ratio)
 
