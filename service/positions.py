@@ -34,10 +34,13 @@ def positions(text: str) -> Mapping[str, Span]:
 
 
 def nearest(spans: Mapping[str, Span], at: str) -> Span | None:
-    """The span of the value at a pointer, or of the nearest around it that the text holds."""
+    """The span of the value at a pointer, or of the nearest around it that the text holds; of the shape, for a frame drawn from one."""
     while at and at not in spans:
-        at = at.rpartition("/")[0]
+        at = "/shape" if at in DRAWN and "/shape" in spans else at.rpartition("/")[0]
     return spans.get(at)
+
+
+DRAWN = ("/nodes", "/members", "/supports")
 
 
 def _tokens(text: str) -> Iterator[tuple[str, int, int]]:

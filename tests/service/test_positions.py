@@ -44,13 +44,20 @@ def test_a_design_is_found_in_its_file(name: str) -> None:
     text = read_design(name).decode()
     spans = positions(text)
     assert set(spans) == set(values(json.loads(text)))
-    assert json.loads(cut(text, spans["/members/0"])) == json.loads(text)["members"][0]
+    part = "shape" if "shape" in json.loads(text) else "members"
+    assert json.loads(cut(text, spans[f"/{part}"])) == json.loads(text)[part]
 
 
 def test_what_is_not_there_is_pointed_at_by_what_is_around_it() -> None:
     spans = positions('{"a": [1, {"b": 2}]}')
     assert nearest(spans, "/a/1/c/d") == spans["/a/1"]
     assert nearest(spans, "/x") == spans[""] == Span(1, 1, 1, 21)
+
+
+def test_a_drawn_piece_is_pointed_at_by_the_shape_it_comes_from() -> None:
+    spans = positions('{"shape": {"form": "fink"}, "supports": []}')
+    assert nearest(spans, "/members/2/nodes") == spans["/shape"]
+    assert nearest(spans, "/supports/0") == spans["/supports"]
 
 
 @pytest.mark.parametrize("text", ["", "{", '{"a"', '{"a":}', "]", "[" * 100 + "]" * 100, '{"a": 1', "[1,"])
