@@ -87,6 +87,13 @@ def _same(finding: Values) -> str:
     return place({**(finding.get("where") or {}), "at_mm": None}) + share
 
 
+def measured(finding: Values) -> str:
+    """What was found and, where it was judged, what is allowed: a remark that tells a force allows and forbids nothing."""
+    demand, limit = finding.get("demand"), finding.get("limit")
+    judged = limit and finding.get("kind") in ("fail", "pass")
+    return (quantity(demand) if demand else "") + (f", allowed {quantity(limit)}" if limit and judged else "")
+
+
 def _also(finding: Values) -> str:
     cited = clause((finding.get("citations") or [{}])[0])
     part = f" ({finding['part']})" if finding.get("part") else ""
@@ -96,8 +103,7 @@ def _also(finding: Values) -> str:
 def _details(finding: Values, working: bool) -> Iterator[tuple[str, str]]:
     demand, limit = finding.get("demand"), finding.get("limit")
     if demand and (demand.get("unit") != "1" or (limit or {}).get("value") != 1):
-        judged = finding.get("kind") in ("fail", "pass")
-        yield "found", quantity(demand) + (f", allowed {quantity(limit)}" if limit and judged else "")
+        yield "found", measured(finding)
     if finding.get("combination") and str(finding["combination"]) not in str(finding.get("message")):
         yield "loads", str(finding["combination"])
     for step in finding.get("working") or [] if working and finding.get("kind") == "fail" else []:

@@ -9,9 +9,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from xml.etree.ElementTree import Element, SubElement, tostring
 
+from service.formats.found import measured
 from service.formats.standing import UNNAMED, Reports, grave, heading, level, shown, waived
 from service.formats.text import harmless
-from service.formats.wording import Values, for_xml, quantity, source
+from service.formats.wording import Values, for_xml, source
 
 _OUTCOMES = ("fail", "open", "review")
 
@@ -97,7 +98,7 @@ def _lines(finding: Values) -> Iterator[str]:
     yield heading(finding)
     yield str(finding.get("message", ""))
     if finding.get("demand") and finding.get("limit"):
-        yield f"found {quantity(finding['demand'])}, allowed {quantity(finding['limit'])}"
+        yield f"found {measured(finding)}"
     yield from (f"source: {source(citation)}" for citation in finding.get("citations") or [])
     yield from (f"what helps: {remedy}" for remedy in finding.get("remedies") or [])
     if waived(finding):

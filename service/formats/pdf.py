@@ -13,7 +13,7 @@ import typst
 
 from service.formats import bracing
 from service.formats.drawing import numbered
-from service.formats.found import used
+from service.formats.found import measured, used
 from service.formats.standing import Reports, heading, kind, level, shown, waived
 from service.formats.svg import figure
 from service.formats.templating import SECTIONS
@@ -91,7 +91,7 @@ def _finding(finding: Values, numbers: Mapping[str, int]) -> dict[str, Any]:
 def _details(finding: Values) -> Iterator[tuple[str, str]]:
     demand, limit = finding.get("demand"), finding.get("limit")
     if demand and limit and demand.get("unit") != "1":
-        yield "Found", f"{quantity(demand)}, allowed {quantity(limit)}"
+        yield "Found", measured(finding)
     if finding.get("combination"):
         yield "Loads", str(finding["combination"])
     for remedy in finding.get("remedies") or []:

@@ -10,7 +10,7 @@ from typing import Any
 from jinja2 import Environment, PackageLoader, StrictUndefined
 
 from service.formats import bearings, bracing
-from service.formats.found import used
+from service.formats.found import measured, used
 from service.formats.standing import Reports, heading, kind, level, shown, waived
 from service.formats.text import COUNTED, MEANING, harmless
 from service.formats.wording import Values, clause, number, place, provenance, quantity, source
@@ -109,7 +109,7 @@ def _environment(markdown: bool) -> Environment:
         finalize=markdown_text if markdown else None, auto_reload=False,
     )  # fmt: skip
     filters: dict[str, Callable[..., str]] = {
-        "used": used, "heading": heading, "level": level, "waived": waived, "clause": clause, "number": number, "place": place,
+        "measured": measured, "used": used, "heading": heading, "level": level, "waived": waived, "clause": clause, "number": number, "place": place,
         "quantity": quantity, "source": source, "provenance": provenance,
     }  # fmt: skip
     made.filters.update(filters)
