@@ -43,7 +43,8 @@ def cells(row: Values) -> tuple[str, ...]:
 
 def _alike(item: str, kind: str) -> bool:
     """Whether the name says by itself what it is: "rafter-diagonals" are diagonals."""
-    return kind.split()[-1].rstrip("s") in item.lower()
+    last = (kind.split() or [kind])[-1]
+    return last.rstrip("s") in item.lower()
 
 
 def lines(report: Values, colour: bool) -> Iterator[str]:

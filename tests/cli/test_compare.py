@@ -58,8 +58,9 @@ def test_a_list_of_sides_stands_in_a_file(here, capsys):
         "grades": {"C24": "DF-L No.2", "C16": "SPF No.1/No.2"},
     }
     (here / "sides.json").write_text(json.dumps([{"name": "Eurocode"}, american]))
-    comparison = json.loads(told(capsys, "fink.json", "--sides", "sides.json", "--format", "json"))
+    comparison = json.loads(told(capsys, "fink.json", "--sides", "sides.json", "--format", "json", status=1))
     assert [side["tradition"] for side in comparison["sides"]] == ["en", "us"]
+    assert [side["verdict"] for side in comparison["sides"]] == ["pass", "open"]
 
 
 @pytest.mark.usefixtures("here")

@@ -9,6 +9,7 @@ from flask.testing import FlaskClient
 
 from rules.library.loading import load_library
 from service.formats.dressing import FORMATS
+from service.formats.locating import located
 from service.http import create_app
 from service.openapi.examples import SMALL_ROOF
 
@@ -81,12 +82,14 @@ def test_a_page_may_do_nothing_but_use_its_style(client: FlaskClient) -> None:
 def test_the_command_line_gives_the_same_file(
     client: FlaskClient, name: str, tmp_path: Path, capfdbinary: Any, monkeypatch: pytest.MonkeyPatch
 ) -> None:
+    """But for lines: the command has the design's text at hand, and formats that point into files use it."""
     from service.cli import main
 
     monkeypatch.chdir(tmp_path)
-    Path("roof.json").write_text(json.dumps(SMALL_ROOF), encoding="utf-8")
+    text = json.dumps(SMALL_ROOF)
+    Path("roof.json").write_text(text, encoding="utf-8")
     main(["check", "roof.json", "--format", name])
-    report = json.loads(asked(client, "application/json").data)
+    report = located(json.loads(asked(client, "application/json").data), text)
     assert capfdbinary.readouterr().out == FORMATS[name].render(report, "roof.json")
 
 

@@ -150,7 +150,7 @@ def test_mutants_are_bounded(real: FlaskClient, trial: dict[str, Any]) -> None:
     assert sum(rule["mutants"] for rule in told["rules"]) == LIMITS.trial_mutants
 
 
-@pytest.mark.parametrize("name", ["pack", "values", "materials", "declared", "cases"])
+@pytest.mark.parametrize("name", ["pack", "values", "materials", "declared", "clauses", "cases"])
 def test_schemas_are_served(real: FlaskClient, name: str) -> None:
     answer = real.get(f"/v1/schemas/{name}")
     assert answer.content_type == "application/schema+json"
@@ -160,4 +160,7 @@ def test_schemas_are_served(real: FlaskClient, name: str) -> None:
 
 def test_an_unknown_schema(real: FlaskClient) -> None:
     answer = real.get("/v1/schemas/lead")
-    assert (answer.status_code, answer.get_json()["errors"][0]["allowed"]) == (404, ["pack", "values", "materials", "declared", "cases"])
+    assert (answer.status_code, answer.get_json()["errors"][0]["allowed"]) == (
+        404,
+        ["pack", "values", "materials", "declared", "clauses", "cases"],
+    )

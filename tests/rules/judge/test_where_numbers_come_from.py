@@ -69,7 +69,7 @@ def test_a_declared_rule_tells_what_it_rests_on(joist, checked, found):
 
 def test_a_look_up_is_told_with_what_it_gave(joist, checked, found):
     joist["component_type"] = "solid-joist"
-    finding = found(checked(joist), "workshop-practice/strutting-of-solid-joists")
+    finding = found(checked(joist), "uk-practice/strutting-of-solid-joists")
     (looked,) = (each for each in finding["working"] if each["number"] == "strutting_rows")
     assert (looked["value"], looked["unit"], looked["clause"]) == (1.0, "1", "6.4.15")
     assert looked["expression"].endswith('look_up_number("strutting_rows", design.span_mm)')

@@ -317,8 +317,8 @@ def test_markdown_reads_back_as_tables_with_everything_found(reports: dict[str, 
     rows = sum(token.type == "tr_open" for token in tokens)
     sections = len({finding["kind"] for finding in found})
     receipts = sum(isinstance(value, str) for value in reports[name]["receipt"].values())
-    fixed = reports[name]["bracing"]["rows"]
-    assert rows == len(found) + sections + receipts + 1 + (len(fixed) + 1 if fixed else 0)
+    more = [part for part in (reports[name].get("bracing", {}).get("rows"), reports[name].get("bearings")) if part]
+    assert rows == len(found) + sections + receipts + 1 + sum(len(part) + 1 for part in more)
     words = words_of(FORMATS["markdown"].render(reports[name], SOURCE))
     for said in (*(finding["message"] for finding in found), *reports[name]["cautions"]):
         assert " ".join(said.split()) in words
