@@ -19,6 +19,7 @@ from service.formats.svg import figure
 from service.formats.templating import SECTIONS
 from service.formats.text import COUNTED, MEANING, harmless
 from service.formats.wording import Values, quantity, source
+from service.units import dressed
 
 _BRIEF = ("pass", "notApplicable")
 _DAY_ONE = 0
@@ -31,11 +32,16 @@ def render(report: Values, source: str | None = None) -> bytes:
 
 def render_all(reports: Reports) -> bytes:
     """Several reports in one file; each begins a new sheet."""
-    pages = [_page(harmless(report), harmless(file) or "") for report, file in reports]
-    given = {"pages": json.dumps(pages, ensure_ascii=False)}
+    given = {"pages": _given(reports)}
     made = typst.compile(_template(), format="pdf", ignore_system_fonts=True, timestamp=_DAY_ONE, sys_inputs=given)
     assert isinstance(made, bytes)
     return made
+
+
+def _given(reports: Reports) -> str:
+    """What the template is given: a page a report, as JSON, in the units the reports ask for."""
+    pages = [_page(harmless(report), harmless(file) or "") for report, file in reports]
+    return dressed(json.dumps(pages, ensure_ascii=False).encode(), (report for report, _ in reports)).decode()
 
 
 @cache

@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 
 from service.cli import main
 from service.demo import read_design
+from service.formats import pdf
 from service.http import create_app
 from service.openapi.examples import SMALL_COMPARISON
 from service.units import UNITS, in_us
@@ -100,6 +101,15 @@ def test_people_read_no_metric_quantity(client, accept):
     assert SI.findall(page) == []
     assert re.search(r"\d in\b", page)
     assert "units" not in answer(client, "/v1/checks", DESIGN, accept).get_data(as_text=True).partition("Receipt")[2]
+
+
+def test_the_pdf_is_given_no_metric_quantity(client):
+    report = answer(client, "/v1/checks?units=us", DESIGN, "application/json").get_json()
+    given = pdf._given(((report, None),))
+    assert SI.findall(given) == []
+    assert " lb" in given
+    plain = answer(client, "/v1/checks", DESIGN, "application/json").get_json()
+    assert SI.findall(pdf._given(((plain, None),)))
 
 
 def test_a_comparison_takes_them_too(client):
