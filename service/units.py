@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 INCH = 25.4
@@ -55,6 +55,11 @@ def spoken(report: Mapping[str, Any]) -> bool:
 def dressed(content: bytes, reports: Iterable[Mapping[str, Any]]) -> bytes:
     """What was made of these reports for people, in the units they all ask for."""
     return in_us(content.decode()).encode() if all(map(spoken, reports)) else content
+
+
+def told(rows: Iterable[Sequence[str]], report: Mapping[str, Any]) -> Iterable[Sequence[str]]:
+    """Cells of a table in the units its report asks for, before they are set in columns as wide as the words."""
+    return [[in_us(cell) for cell in row] for row in rows] if spoken(report) else rows
 
 
 def worded(report: Mapping[str, Any], units: str) -> Mapping[str, Any]:

@@ -37,7 +37,7 @@ def cut_givens(frame: Frame) -> dict[str, Given]:
     """Of every station; where nothing is cut the section is whole."""
     layout, members = frame.response.layout, frame.settled.design.members
     count = len(layout.at)
-    depth, reach, taper = np.zeros(count), np.full(count, math.nan), np.zeros(count)
+    depth, length, reach, taper = np.zeros(count), np.zeros(count), np.full(count, math.nan), np.zeros(count)
     notched, over, upper, hole, odd = (np.zeros(count, dtype=np.bool_) for _ in range(5))
     for index, member in enumerate(members):
         if not (member.holes or member.notches):
@@ -49,7 +49,7 @@ def cut_givens(frame: Frame) -> dict[str, Given]:
             continue
         for place in known:
             at = places.start + np.flatnonzero(_near(layout.at[places], place))
-            depth[at] = place.cut.depth_mm
+            depth[at], length[at] = place.cut.depth_mm, place.last - place.first
             hole[at], notched[at] = not place.notch, place.notch
             upper[at] = place.cut.face == "upper"
             taper[at] = place.cut.taper or 0.0
@@ -57,6 +57,7 @@ def cut_givens(frame: Frame) -> dict[str, Given]:
                 over[at], reach[at] = True, place.reach
     return named(
         Given("cut_depth", "d", "mm", "depth of the cut", depth),
+        Given("cut_length", "l", "mm", "length of the cut along the piece; of a hole its diameter", length),
         Given("is_hole", "hole", "", "a hole on the axis", hole),
         Given("is_notch", "notch", "", "a notch in the upper or lower face", notched),
         Given("is_notch_over_bearing", "over bearing", "", "a notch over a bearing or within a depth of one", over),

@@ -6,9 +6,10 @@ from collections.abc import Iterator
 
 from service.formats.layout import paint, table
 from service.formats.wording import Values, number
+from service.units import told
 
-HEADS = ("Status", "Support", "On", "Down, kN", "Up, kN", "Length, mm", "Needs, mm", "Held by")
-WIDTHS = (7, 20, 10, 8, 7, 12, 9, 13)
+HEADS = ("Status", "Support", "On", "Down", "Up", "Length", "Needs", "Held by")
+WIDTHS = (7, 19, 10, 9, 9, 10, 8, 14)
 
 
 def rows(report: Values) -> list[Values]:
@@ -19,8 +20,8 @@ def rows(report: Values) -> list[Values]:
 def cells(row: Values) -> tuple[str, ...]:
     """One bearing under HEADS."""
     bears = f"{row.get('support', '')}, under {row['member']}" if row.get("member") else str(row.get("support", ""))
-    found = f" (found {number(row['found_mm'])})" if row.get("found_mm") is not None else ""
-    numbers = [_told(row.get(key)) for key in ("down_kn", "up_kn", "bearing_mm", "needed_mm")]
+    found = f" (found {number(row['found_mm'])} mm)" if row.get("found_mm") is not None else ""
+    numbers = [_told(row.get(key), unit) for key, unit in (("down_kn", "kN"), ("up_kn", "kN"), ("bearing_mm", "mm"), ("needed_mm", "mm"))]
     return (
         str(row.get("status", "")),
         bears,
@@ -38,8 +39,8 @@ def lines(report: Values, colour: bool) -> Iterator[str]:
     if shown:
         yield ""
         yield f" {paint('BEARINGS', 'heading', colour)}"
-        yield from table(HEADS, WIDTHS, map(cells, shown))
+        yield from table(HEADS, WIDTHS, told(map(cells, shown), report))
 
 
-def _told(value: object) -> str:
-    return "–" if value is None else number(value, 3)
+def _told(value: object, unit: str) -> str:
+    return "–" if value is None else f"{number(value, 3)} {unit}"

@@ -14,7 +14,7 @@ from service.formats import bearings, bracing
 from service.formats.found import findings, used
 from service.formats.layout import RULE, paint, table, wrapped
 from service.formats.wording import Values, clause, governing, number, place, provenance, seen, worth_saying
-from service.units import dressed
+from service.units import dressed, told
 
 MEANING = {
     "pass": "every check that ran is met; read what was assumed and what was not checked",
@@ -81,7 +81,7 @@ def _passes(report: Values, colour: bool) -> Iterator[str]:
     yield ""
     yield f" {paint(f'PASSES SHOWN ({len(passed)})', 'pass', colour)}"
     rows = [_pass_row(finding) for finding in sorted(passed, key=lambda finding: -(finding.get("utilisation") or 0.0))]
-    yield from table(("used", "where", "check", "clause", "source"), (5, 24, 33, 20, 9), rows)
+    yield from table(("used", "where", "check", "clause", "source"), (5, 24, 33, 20, 9), told(rows, report))
 
 
 def _pass_row(finding: Values) -> tuple[str, str, str, str, str]:
@@ -129,9 +129,9 @@ def _load_cases(report: Values) -> Iterator[str]:
 
 
 def _numbers(report: Values) -> Iterator[str]:
-    for told in (report.get("numbers") or {}).values():
-        if worth_saying(told):
-            yield f"{told.get('symbol', '')}, {told.get('what', '')}: {provenance(told)}"
+    for value in (report.get("numbers") or {}).values():
+        if worth_saying(value):
+            yield f"{value.get('symbol', '')}, {value.get('what', '')}: {provenance(value)}"
 
 
 def _taken(value: object) -> str:

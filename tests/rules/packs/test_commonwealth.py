@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import numpy as np
 import pytest
 
@@ -65,12 +67,21 @@ def test_australian_combinations(told):
 @pytest.mark.parametrize("id", ["canada-timber", "australia-timber", "grades-ca", "grades-au"])
 def test_what_was_not_read_says_so(shipped, id):
     pack = shipped.pack(id)
-    assert {value.cites.seen for value in pack.values if value.cites.seen == "read"} <= {"read"}
     assert all(value.cites.source for value in pack.values if value.cites.seen == "read")
     assert all(grade.seen == "memory" for grade in pack.materials)
     for rule in pack.rules:
         assert rule.cites.seen == "memory", rule.id
         assert "memory" in rule.message or rule.slug == "cuts", rule.id
+
+
+def test_visual_grades_grow_together(shipped):
+    """A higher F-grade is higher in every property, and G is a fifteenth of E (both as remembered of the table)."""
+    grades = {grade.id: grade.properties for grade in shipped.pack("grades-au").materials if grade.id.startswith("F")}
+    rising = [grades[id] for id in ("F4", "F5", "F7", "F8", "F11", "F14", "F17")]
+    assert len(rising) == len(grades)
+    for lower, higher in pairwise(rising):
+        assert all(higher[name] > lower[name] for name in lower if name not in ("f_p_mpa", "rho_mean_kg_per_m3"))
+    assert all(grade["g_mean_mpa"] == pytest.approx(grade["e_0_mean_mpa"] / 15.0, abs=5.0) for grade in rising)
 
 
 def _loaded(bar, site, grade, push=3.0, down=0.5, *, length=2400.0, section=SECTION, dead=0.0):

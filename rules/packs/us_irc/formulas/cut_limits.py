@@ -24,6 +24,11 @@ def has_end_notch(is_notch_over_bearing, may_be_cut):
     return is_notch_over_bearing & may_be_cut
 
 
+@quantity("notched and thick", "", says="a notch away from the bearings of a piece nominally four inches thick or more")
+def has_thick_notch(has_inner_notch, b, thick_from):
+    return has_inner_notch & (b >= thick_from)
+
+
 @quantity("bored", "", says="a hole on the axis")
 def has_hole(is_hole, may_be_cut):
     return is_hole & may_be_cut
@@ -39,6 +44,22 @@ def inner_notch_limit(h, notch_share_most, place_along, third_from, third_to):
     return np.where((place_along > third_from) & (place_along < third_to), 0.0, notch_share_most * h)
 
 
+@quantity("length of the notch", "mm", cites=CUTS)
+def notch_length_found(cut_length):
+    return cut_length
+
+
+@quantity("limit", "mm", cites=CUTS)
+def notch_length_limit(h, notch_length_share_most):
+    return notch_length_share_most * h
+
+
+@quantity("limit", "mm", cites=CUTS, says="nought in the face that bending pulls, the usual sixth in the other")
+def thick_notch_limit(h, notch_share_most, is_upper_notch, sagging, moment_floor):
+    pulled = np.where(is_upper_notch, sagging < -moment_floor, sagging > moment_floor)
+    return np.where(pulled, 0.0, notch_share_most * h)
+
+
 @quantity("limit", "mm", cites=CUTS)
 def end_notch_limit(h, end_notch_share_most):
     return end_notch_share_most * h
@@ -49,7 +70,7 @@ def hole_limit(h, hole_share_most, hole_edge_least):
     return np.minimum(hole_share_most * h, np.maximum(h - 2.0 * hole_edge_least, 0.0))
 
 
-def _rule(part: str, title: str, limit: Quantity, when: Quantity, because: str, what: str) -> Rule:
+def _rule(part: str, title: str, limit: Quantity, when: Quantity, because: str, what: str, found: Quantity = cut_found) -> Rule:
     return Rule(
         slug="cut-limits",
         part=part,
@@ -57,12 +78,12 @@ def _rule(part: str, title: str, limit: Quantity, when: Quantity, because: str, 
         why="A notch or hole in the wrong place takes away far more than its depth.",
         scope=MEMBER,
         purpose=PRACTICE,
-        demand=cut_found,
+        demand=found,
         limit=limit,
         when=when,
         because=because,
         cites=CUTS,
-        message=f"{{element}}: {what} is {{demand}} deep where {{limit}} is the most, {{at}}.",
+        message=f"{{element}}: {what} is {{demand}} {'long' if found is notch_length_found else 'deep'} where {{limit}} is the most, {{at}}.",
         remedies=("a shallower cut", "a cut in another place"),
     )
 
@@ -71,6 +92,14 @@ RULES = (
     _rule(
         "notch", "A notch is no deeper than a sixth, and none is in the middle third", inner_notch_limit, has_inner_notch,
         "is no solid piece with a notch between its bearings", "a notch",
+    ),
+    _rule(
+        "notch-length", "A notch is no longer than a third of the depth", notch_length_limit, has_inner_notch,
+        "is no solid piece with a notch between its bearings", "a notch", notch_length_found,
+    ),
+    _rule(
+        "thick-notch", "A piece four inches thick is not notched in the face that bending pulls", thick_notch_limit, has_thick_notch,
+        "has no notch between its bearings, or is thinner than four inches", "a notch in a thick piece",
     ),
     _rule(
         "end-notch", "A notch at the end is no deeper than a quarter", end_notch_limit, has_end_notch,
