@@ -64,8 +64,8 @@ def sides_of(document: Json) -> list[Side]:
 
 
 def refuse_comparison(faults: Iterable[Fault]) -> None:
-    """Raise Refusal when there is any fault."""
-    found = tuple(faults)
+    """Raise Refusal when there is any fault. A grade named once for a side is told once, however many pieces are of it."""
+    found = tuple({(fault.pointer, fault.code, fault.detail): fault for fault in faults}.values())
     if found:
         raise Refusal(Problem(KINDS["comparison-refused"], f"{found[0].pointer}: {found[0].detail}", faults=found))
 

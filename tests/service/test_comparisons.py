@@ -143,7 +143,7 @@ def faults(answer: Document) -> list[tuple[str, str]]:
         ({"design": SMALL_ROOF, "sides": [{"name": "a"}, {"name": "a"}]}, [("/sides/1/name", "duplicate-id")]),
         ({"design": SMALL_ROOF, "sides": [{"name": "a"}, {"name": "b", "grade": {}}]}, [("/sides/1/grade", "unknown-field")]),
         ({"design": SMALL_ROOF, "sides": [{"name": "a"}, {"name": "b", "grades": {"C99": "C24"}}]}, [("/sides/1/grades/C99", "dangling-id")]),
-        ({"design": SMALL_ROOF, "sides": [{"name": "a"}, {"name": "b", "grades": {"C24": "Oak"}}]}, [("/sides/1/grades/C24", "unknown-grade")] * 3),
+        ({"design": SMALL_ROOF, "sides": [{"name": "a"}, {"name": "b", "grades": {"C24": "Oak"}}]}, [("/sides/1/grades/C24", "unknown-grade")]),
         (
             {"design": SMALL_ROOF, "sides": [{"name": "a"}, {"name": "b", "site": VERMONT}]},
             [*((f"/design/members/{i}/grade", "unknown-grade") for i in range(3)), *((f"/design/supports/{i}/seat/grade", "unknown-grade") for i in range(2))],
@@ -167,7 +167,7 @@ def test_faults_of_all_sides_come_at_once_and_name_their_side(compared):
     answer = compared(
         {"design": SMALL_ROOF, "sides": [{"name": "x", "grades": {"C24": "Oak"}}, {"name": "y", "grades": {"C24": "Ash"}}]}, status=422
     )
-    assert [each["detail"][:8] for each in answer["errors"]] == ["Side 'x'"] * 3 + ["Side 'y'"] * 3
+    assert [each["detail"][:8] for each in answer["errors"]] == ["Side 'x'", "Side 'y'"]
 
 
 def test_the_grades_of_seats_are_renamed_too(compared):
