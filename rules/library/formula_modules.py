@@ -14,6 +14,9 @@ from rules.library.quantity import Quantity
 from rules.library.rule import Rule
 from rules.library.yaml_source import PackFault
 
+ACTING = "rules.library.acting"
+"""The quantities every pack may take for its own by importing them."""
+
 
 @dataclass(slots=True)
 class Formulas:
@@ -88,8 +91,8 @@ def _module(found: Formulas, package: str, file: Path, name: str) -> ModuleType 
 def _take(found: Formulas, name: str, module: ModuleType | None) -> None:
     if module is None:
         return
-    own = [each for each in vars(module).values() if isinstance(each, Quantity) and each.of.__module__ == module.__name__]
-    found.quantities += tuple(dict.fromkeys(own))
+    own = [each for each in vars(module).values() if isinstance(each, Quantity) and each.of.__module__ in (module.__name__, ACTING)]
+    found.quantities = tuple(dict.fromkeys((*found.quantities, *own)))
     rules = getattr(module, "RULES", ()) or tuple(each for each in (getattr(module, "RULE", None),) if each)
     for rule in rules:
         if not isinstance(rule, Rule):

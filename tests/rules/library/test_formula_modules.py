@@ -161,6 +161,12 @@ def test_a_quantity_imported_from_another_module_joins_once(package):
     assert [quantity.name for quantity in read_pack(source).pack.quantities] == ["share", "is_loaded"]
 
 
+def test_what_every_tradition_shares_joins_the_pack_that_imports_it_and_once(package):
+    taken = "from rules.library.acting import is_pulled\n\n__all__ = ['is_pulled']\n"
+    source = package(**{"quantities__acting.py": taken, "quantities__again.py": taken})
+    assert sorted(quantity.name for quantity in read_pack(source).pack.quantities) == ["is_loaded", "is_pulled", "share"]
+
+
 def test_the_folder_is_the_one_that_is_imported(package):
     source = package()
     read_pack(source)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from rules.library import STRENGTH, SUPPORT, Rule, clause, quantity
+from rules.library.acting import presses_down
 
 ACROSS = clause("6.1.5", equation="(6.3)", seen="read", source="LVL Handbook Europe 2025, p. 127")
 GAIN = clause("6.1.5(2)-(4)", seen="memory")
@@ -66,11 +67,6 @@ def needed_bearing(down, f_cad, contact_width, timber_goes_on, bearing_spread_mm
 @quantity("l_needed", "mm", says="the shortest contact across the timber underneath that passes", cites=ACROSS)
 def needed_on_seat(down, f_cad, contact_length):
     return np.maximum(down, 0.0) / f_cad / contact_length
-
-
-@quantity("presses down", "", says="a downward force on timber that bears")
-def presses_down(down, axial_floor, is_timber):
-    return (down > axial_floor) & is_timber
 
 
 def _rule(part: str, axis: str, title: str, message: str, remedies: tuple[str, ...]) -> Rule:

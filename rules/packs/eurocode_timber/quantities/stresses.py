@@ -5,6 +5,9 @@ from __future__ import annotations
 import numpy as np
 
 from rules.library import clause, quantity
+from rules.library.acting import is_bent, is_sheared, sagging
+
+__all__ = ["is_bent", "is_sheared", "sagging"]
 
 
 @quantity("σ_t,0,d", "N/mm²")
@@ -37,16 +40,6 @@ def carries_compression(n, axial_floor, is_timber):
     return (n < -axial_floor) & is_timber
 
 
-@quantity("is bent", "", says="timber with a bending moment")
-def is_bent(m, moment_floor, is_timber):
-    return (np.abs(m) > moment_floor) & is_timber
-
-
-@quantity("is sheared", "", says="timber with a shear force")
-def is_sheared(v, axial_floor, is_timber):
-    return (np.abs(v) > axial_floor) & is_timber
-
-
 @quantity("is bent and pulled", "", says="bending and tension at the same place")
 def is_bent_and_pulled(is_bent, carries_tension):
     return is_bent & carries_tension
@@ -55,8 +48,3 @@ def is_bent_and_pulled(is_bent, carries_tension):
 @quantity("is bent and pressed", "", says="bending and compression at the same place")
 def is_bent_and_pressed(is_bent, carries_compression):
     return is_bent & carries_compression
-
-
-@quantity("M_sag", "N·mm", says="the moment read from the piece's first node with up as up: positive pulls the lower edge")
-def sagging(m, upwards):
-    return m * upwards

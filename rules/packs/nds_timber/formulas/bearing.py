@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from rules.library import STRENGTH, SUPPORT, Rule, clause, quantity
+from rules.library.acting import presses_down
 
 ACROSS = clause("3.10.2 to 3.10.4")
 
@@ -40,11 +41,6 @@ def contact_stress(down, contact_width, bearing_length):
 @quantity("f_c⊥ / F_θ'", "1", cites=ACROSS)
 def bearing_ratio(contact_stress, f_angled):
     return contact_stress / f_angled
-
-
-@quantity("presses down", "", says="a downward force on timber that bears")
-def presses_down(down, axial_floor, is_timber):
-    return (down > axial_floor) & is_timber
 
 
 def _rule(part: str, axis: str, title: str, message: str, remedies: tuple[str, ...]) -> Rule:

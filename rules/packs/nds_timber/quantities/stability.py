@@ -55,11 +55,6 @@ def f_c_adjusted(f_c_star, c_p):
     return f_c_star * c_p
 
 
-@quantity("M_sag", "N·mm", says="the moment read from the piece's first node with up as up: positive pulls the lower edge")
-def sagging(m, upwards):
-    return m * upwards
-
-
 @quantity("l_u", "mm", says="length between the restraints of the edge that this moment compresses")
 def unsupported_length(sagging, length_top, length_bottom):
     return np.where(sagging >= 0.0, length_top, length_bottom)
@@ -78,11 +73,6 @@ def beam_length(le_factor, unsupported_length, le_depths, h):
 @quantity("R_B", "1", cites=BEAM, says="√(l_e d / b²); nought for a piece no deeper than wide, which does not tip")
 def r_b(is_deep, beam_length, h, b):
     return np.where(is_deep, np.sqrt(beam_length * h / b**2), 0.0)
-
-
-@quantity("deep", "", says="deeper than wide")
-def is_deep(b, h):
-    return h > b
 
 
 @quantity("F_bE", "N/mm²", cites=BEAM, says="1.20 E_min' / R_B²; without end for a piece that does not tip")
