@@ -47,7 +47,7 @@ def support_givens(frame: Frame) -> dict[str, Given]:
         Given("sin_to_grain", "sin α", "1", "force against the grain of the piece", cos),
         Given("cos_to_grain", "cos α", "1", "force along the grain of the piece", np.sqrt(np.maximum(1.0 - cos**2, 0.0))),
         Given("shares_thrust", "shared", "", "one of several bearings held sideways", np.array(shares, dtype=np.bool_)),
-        *held_down_givens(design),
+        *held_down_givens(settled),
     )
 
 

@@ -11,7 +11,8 @@ Row = dict[str, float | str | bool | None]
 
 def brace_row(design: Design, item: Bracing) -> Row:
     """The facts of one item."""
-    nails = item.nails
+    driven = item.fasteners if item.fasteners and item.fasteners.kind == "nail" else None
+    nails = driven or item.nails
     return {
         "brace.id": item.id,
         "brace.kind": item.kind,

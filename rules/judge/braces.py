@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
 
+from rules.judge.fastened import Fixing, fastener_givens
 from rules.judge.framed import Frame
 from rules.judge.properties import kind_of, material_givens, named
 from rules.judge.restraints import HOLDING
@@ -17,7 +18,9 @@ from rules.judge.strengths import stiffness, strength_givens
 from rules.library.evidence import Evidence, Given
 from rules.library.labels import Labels
 from rules.subject.design import Design
+from rules.subject.frame import Member, Rectangle
 from rules.subject.holding import Bracing
+from rules.subject.material import Material
 
 Floats = NDArray[np.float64]
 Places = NDArray[np.intp]
@@ -34,7 +37,7 @@ SPACING_ASK = "How far apart do the components stand? (spacing_mm)"
 ROWS_ASK = "How many diagonals are there? Every piece named lies in a plane of its own and wants one at least. (bracing.rows)"
 ANGLE_ASK = "At what angle to the line square to the pieces do the diagonals run? (bracing.angle_deg)"
 APART_ASK = "How far apart are these braces along the piece? (bracing.spacing_mm)"
-FIXING_ASK = "What do the fixings of this brace to one piece carry? (bracing.fixing_capacity)"
+FIXING_ASK = "What do the fixings of this brace to one piece carry, or which nails, screws or bolts are they? (bracing.fixing_capacity or bracing.fasteners)"
 ANCHOR_ASK = "What does the place carry that takes this brace's force in the end? (bracing.anchor_capacity)"
 FIRM_ASK = "How far do these fixings slip? (bracing.fixing_capacity.stiffness_kn_per_mm)"
 ANCHOR_FIRM_ASK = "How far does the anchorage slip? (bracing.anchor_capacity.stiffness_kn_per_mm)"
@@ -55,7 +58,34 @@ def brace_givens(frame: Frame) -> dict[str, Given]:
     if None in materials:  # one question, not one for every property of a grade nobody named
         given |= {each.name: replace(given[each.name], ask=GRADE_ASK) for each in frame.selection.reference}
     given["kind"] = Given("kind", "material", "", "kind of material", Labels.of([kind_of(each) for each in materials]), GRADE_ASK)
-    return given | named(*_sections(design, listed), *_lines(frame, listed), *_ends(listed))
+    return given | named(
+        *_sections(design, listed), *_lines(frame, listed), *_ends(listed), *fastener_givens(_fixings(frame), "bracing.fasteners")
+    )
+
+
+def _fixings(frame: Frame) -> list[Fixing]:
+    """Of every item: through the brace, or the steel of one, into the pieces it names."""
+    members, materials = (
+        frame.settled.design.members,
+        dict(zip((m.id for m in frame.settled.design.members), frame.settled.materials, strict=True)),
+    )
+    listed = zip(items(frame.settled.design), frame.settled.brace_materials, strict=True)
+    return [_fixing(item, material, [m for m in members if m.id in item.members], materials) for item, material in listed]
+
+
+def _fixing(item: Bracing, material: Material | None, held: Sequence[Member], materials: Mapping[str, Material]) -> Fixing:
+    steel = item.fasteners is not None and item.fasteners.plate_mm is not None
+    through = 0.0 if steel else min(item.section) if item.section else math.nan
+    room = min((_room(member, item.edge) for member in held), default=math.nan)
+    point = tuple(materials[member.id] for member in held)
+    return Fixing(item.fasteners, through, room, () if steel else (material,), point)
+
+
+def _room(member: Member, edge: str | None) -> float:
+    """Timber along a fastener: the depth from an edge, the width from a face."""
+    if not isinstance(member.section, Rectangle):
+        return math.nan
+    return member.section.h_mm if edge else member.section.b_mm * member.plies
 
 
 def _sections(design: Design, listed: Sequence[Bracing]) -> tuple[Given, ...]:

@@ -7,10 +7,13 @@ from dataclasses import replace
 
 import numpy as np
 
+from rules.judge.fastened import Fixing, fastener_givens
 from rules.judge.strengths import strength_givens, usable
 from rules.library.evidence import Given
 from rules.subject.design import Design
-from rules.subject.holding import Hanger, Strength
+from rules.subject.frame import Rectangle
+from rules.subject.holding import Hanger, Strap, Strength
+from rules.subject.settled import Settled
 
 HOLDING_DOWN_ASK = (
     "Which strap or clip holds this bearing down, what does its maker declare it to carry, and how many bearings does one hold?"
@@ -25,11 +28,12 @@ def hanger_at(design: Design) -> list[Hanger | None]:
     return [given.get(support.id) for support in design.supports]
 
 
-def held_down_givens(design: Design) -> tuple[Given, ...]:
+def held_down_givens(settled: Settled) -> tuple[Given, ...]:
     """Of every support. What holds it down is its strap; without one, its hanger."""
+    design = settled.design
     hangers = hanger_at(design)
     pairs = list(zip(design.supports, hangers, strict=True))
-    straps = [support.held_down_by.capacity if support.held_down_by else _up(hanger) for support, hanger in pairs]
+    straps = [_strap(support.held_down_by) if support.held_down_by else _up(hanger) for support, hanger in pairs]
     shares = np.array([_bearings(design, place, hanger) for place, hanger in enumerate(hangers)])
     hung = [support.seat is not None and support.seat.on == "hanger" for support in design.supports]
     plain = [1000.0 * each.kn if each and each.kn is not None and usable(each) and each.basis == "design" else math.nan for each in straps]
@@ -40,15 +44,37 @@ def held_down_givens(design: Design) -> tuple[Given, ...]:
         Given("bearings_held", "bearings", "1", "bearings alike that one strap holds", shares, ask),
         Given("in_hanger", "hung", "", "sits in a hanger", np.array(hung, dtype=np.bool_)),
         *strength_givens("hanger", "R", "what the hanger carries downwards", HANGER_ASK, [_down(hanger) for hanger in hangers]),
+        Given("strapped", "strap", "", "held down by a strap", np.array([each.held_down_by is not None for each in design.supports])),
+        *fastener_givens(
+            [_fixing(settled, place, hanger) for place, hanger in enumerate(hangers)], "held_down_by.fasteners or hangers.fasteners"
+        ),
     )
 
 
+def _fixing(settled: Settled, place: int, hanger: Hanger | None) -> Fixing:
+    """The fasteners of the strap into the piece, or into the plate where it holds several; without them, of the hanger into what carries it."""
+    support, index = settled.design.supports[place], settled.seat_members[place]
+    strap = support.held_down_by
+    if strap and strap.fasteners and strap.bearings == 1:
+        member = None if index is None else settled.design.members[index]
+        wide = member.section.b_mm * member.plies if member and isinstance(member.section, Rectangle) else math.nan
+        return Fixing(strap.fasteners, room_mm=wide, point=(None if index is None else settled.materials[index],), needs_plate=True)
+    section = support.seat.section if support.seat else None
+    room = min(section.b_mm, section.h_mm) if section else math.nan
+    fasteners = strap.fasteners if strap and strap.fasteners else hanger.fasteners if hanger else None
+    return Fixing(fasteners, room_mm=room, point=(settled.seat_materials[place],), needs_plate=True)
+
+
+def _strap(strap: Strap) -> Strength | None:
+    return strap.rest_capacity if strap.fasteners else strap.capacity
+
+
 def _down(hanger: Hanger | None) -> Strength | None:
-    return _each(hanger, hanger.down) if hanger else None
+    return _each(hanger, hanger.rest_down if hanger.fasteners else hanger.down) if hanger else None
 
 
 def _up(hanger: Hanger | None) -> Strength | None:
-    return _each(hanger, hanger.up) if hanger else None
+    return _each(hanger, hanger.rest_up if hanger.fasteners else hanger.up) if hanger else None
 
 
 def _each(hanger: Hanger, strength: Strength | None) -> Strength | None:

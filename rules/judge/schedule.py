@@ -21,6 +21,7 @@ from rules.judge.settle import ROOF_TYPES
 from rules.judge.words import amount
 from rules.library.rule import Kind
 from rules.subject.design import Declined, Design
+from rules.subject.fastening import Fasteners
 from rules.subject.holding import Bracing
 
 Row = dict[str, Any]
@@ -99,7 +100,7 @@ def _item(frame: Frame, axes: Axes, own: Sequence[Judgement], place: int, item: 
         KINDS[item.kind],
         _where(item),
         section=_section(item),
-        fixing=item.fixing,
+        fixing=item.fixing or _fasteners(item.fasteners),
         holds=_holds(frame.settled.design, item, relied),
         each_kn=None if item.kind in UNMEASURED else _greatest(axes, "crossing_force", place),
         line_kn=None if item.kind in UNMEASURED else _greatest(axes, "line_force", place),
@@ -117,6 +118,12 @@ def _where(item: Bracing) -> str:
     ends = [f"from {item.from_mm:g}" if item.from_mm else "", f"to {item.to_mm:g} mm" if item.to_mm is not None else ""]
     reach = f", {' '.join(each for each in ends if each)}" if any(ends) else ""
     return f"{number}{edge}{', '.join(item.members) or 'no piece named'}{every}{angle}{reach}"
+
+
+def _fasteners(fasteners: Fasteners | None) -> str | None:
+    if fasteners is None:
+        return None
+    return f"{fasteners.count} {fasteners.kind}{'s' * (fasteners.count > 1)} {fasteners.diameter_mm:g} × {fasteners.length_mm:g} mm at each piece"
 
 
 def _section(item: Bracing) -> str | None:

@@ -9,6 +9,7 @@ import numpy as np
 
 from rules.library.evidence import Given
 from rules.subject.design import Design
+from rules.subject.fastening import Fasteners
 from rules.subject.holding import Strength
 
 MEANT = (
@@ -33,14 +34,14 @@ def strength_givens(name: str, symbol: str, what: str, ask: str, stated: Sequenc
     )
 
 
-def strengths_of(design: Design) -> Iterator[Strength | None]:
-    """Every declared strength of a design's bracing, straps and hangers."""
+def strengths_of(design: Design) -> Iterator[Strength | Fasteners | None]:
+    """Every declared strength of a design's bracing, straps and hangers, and of what fastens them."""
     for item in design.bracing if isinstance(design.bracing, tuple) else ():
-        yield from (item.fixing_capacity, item.anchor_capacity)
-    for support in design.supports:
-        yield support.held_down_by.capacity if support.held_down_by else None
+        yield from (item.fixing_capacity, item.fasteners, item.anchor_capacity)
+    for strap in (support.held_down_by for support in design.supports):
+        yield from (strap.capacity, strap.fasteners, strap.rest_capacity) if strap else ()
     for hanger in design.hangers:
-        yield from (hanger.down, hanger.up)
+        yield from (hanger.down, hanger.up, hanger.fasteners, hanger.rest_down, hanger.rest_up)
 
 
 def usable(strength: Strength) -> bool:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from rules.subject.fastening import Fasteners
+
 BRACING_KINDS = ("batten", "board", "binder", "diagonal", "chevron", "strongback", "noggin", "strap")
 BASES = ("design", "characteristic")
 K_MOD_RULES = ("applies", "none")
@@ -41,7 +43,8 @@ class Nails:
 @dataclass(frozen=True, slots=True)
 class Bracing:
     """One item of restraint specified. kind: one of BRACING_KINDS; spacing_mm, rows: from one brace of the item to the next along
-    the pieces, or how many there are. section: (b, h) in mm. fixing_capacity: of its fixings to one piece; anchored_to: what takes its
+    the pieces, or how many there are. section: (b, h) in mm. fixing_capacity: of its fixings to one piece, or fasteners, of which it is
+    worked out; anchored_to: what takes its
     force in the end, another item by its id or words; anchors: at how many places along its line; anchor_capacity: of
     one of them. angle_deg: between a diagonal and the line square to the pieces."""
 
@@ -60,22 +63,27 @@ class Bracing:
     angle_deg: float | None = None
     nails: Nails | None = None
     fixing_capacity: Strength | None = None
+    fasteners: Fasteners | None = None
     anchors: int | None = None
     anchor_capacity: Strength | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Strap:
-    """What holds a bearing down. bearings: how many bearings alike one strap holds."""
+    """What holds a bearing down. bearings: how many bearings alike one strap holds. capacity: of all of it; or fasteners, which fix it to
+    the piece (to the plate, where it holds several bearings), and rest_capacity: of the strap itself and what it is fixed to below."""
 
     what: str | None = None
     bearings: int | None = None
     capacity: Strength | None = None
+    fasteners: Fasteners | None = None
+    rest_capacity: Strength | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Hanger:
-    """One hanger. fixed: "face" or "top" of what carries it; declared_per: "hanger" or "pair"; down, up: what it carries."""
+    """One hanger. fixed: "face" or "top" of what carries it; declared_per: "hanger" or "pair"; down, up: what it carries; or fasteners, which
+    fix one hanger to what carries it, and rest_down, rest_up: what it carries apart from them."""
 
     id: str
     support: str
@@ -83,6 +91,9 @@ class Hanger:
     declared_per: str | None = None
     down: Strength | None = None
     up: Strength | None = None
+    fasteners: Fasteners | None = None
+    rest_down: Strength | None = None
+    rest_up: Strength | None = None
 
 
 @dataclass(frozen=True, slots=True)

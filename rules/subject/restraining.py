@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping
 from rules.subject.axes import TOLERANCE_MM, Axis
 from rules.subject.design import Design
 from rules.subject.faults import Fault, pointer
+from rules.subject.fixings import misfixed
 from rules.subject.frame import Member
 from rules.subject.holding import Bracing, Hanger
 from rules.subject.names import Register, register, repeated
@@ -36,6 +37,7 @@ def unheld(design: Design, places: Places) -> Iterator[Fault]:
     supports = register("support", [support.id for support in design.supports])
     yield from _bracing(design, places)
     yield from _hangers(design, supports)
+    yield from misfixed(design)
     yield from _as_built(design, supports)
 
 

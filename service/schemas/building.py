@@ -7,6 +7,7 @@ from typing import Any, Literal, TypeVar
 
 from rules.subject.actions import Action, LineLoad, Load, NodeLoad, PointLoad
 from rules.subject.design import Codes, Declined, Design, LoadSharing, Parameter, Waiver
+from rules.subject.fastening import Fasteners
 from rules.subject.frame import (
     Cut,
     DeclaredCapacity,
@@ -195,20 +196,37 @@ def _strength(values: Any) -> Strength | None:
 
 
 def _strap(values: Values) -> Strap:
-    return Strap(**_without(values, "capacity"), capacity=_strength(values.get("capacity")))
+    return Strap(
+        **_without(values, "capacity", "fasteners", "rest_capacity"),
+        capacity=_strength(values.get("capacity")),
+        fasteners=_fasteners(values.get("fasteners")),
+        rest_capacity=_strength(values.get("rest_capacity")),
+    )
+
+
+def _fasteners(values: Any) -> Fasteners | None:
+    return _optional(values, lambda given: Fasteners(**given))
 
 
 def _hanger(values: Values) -> Hanger:
-    return Hanger(**_without(values, "down", "up"), down=_strength(values.get("down")), up=_strength(values.get("up")))
+    return Hanger(
+        **_without(values, "down", "up", "fasteners", "rest_down", "rest_up"),
+        down=_strength(values.get("down")),
+        up=_strength(values.get("up")),
+        fasteners=_fasteners(values.get("fasteners")),
+        rest_down=_strength(values.get("rest_down")),
+        rest_up=_strength(values.get("rest_up")),
+    )
 
 
 def _brace(values: Values) -> Bracing:
     return Bracing(
-        **_without(values, "members", "section", "nails", "fixing_capacity", "anchor_capacity"),
+        **_without(values, "members", "section", "nails", "fixing_capacity", "fasteners", "anchor_capacity"),
         members=tuple(values.get("members", ())),
         section=_optional(values.get("section"), lambda given: (given["b_mm"], given["h_mm"])),
         nails=_optional(values.get("nails"), lambda given: Nails(**given)),
         fixing_capacity=_strength(values.get("fixing_capacity")),
+        fasteners=_fasteners(values.get("fasteners")),
         anchor_capacity=_strength(values.get("anchor_capacity")),
     )
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from rules.subject.holding import BRACING_KINDS, DECLARED_PER, HANGER_FIXINGS
 from service.limits import LIMITS
+from service.schemas.fastening import FastenersSchema
 from service.schemas.fields import DocumentSchema, Items, Name, Number, Part, Text, Whole, Word
 from service.schemas.frame import LARGEST_SECTION_MM, RectangleSchema, length, place
 from service.schemas.strength import StrengthSchema
@@ -34,6 +35,7 @@ class BracingSchema(DocumentSchema):
     fixing = Text("How it is fixed.", "2 nails 3.35×65 at each truss", longest=200)
     nails = Part(NailsSchema, "The nails through it into one piece.")
     fixing_capacity = Part(StrengthSchema, "What its fixings to one piece carry.")
+    fasteners = Part(FastenersSchema, "What fixes it to one piece, in place of nails and fixing_capacity: what they carry is worked out.")
     anchored_to = Text("What takes its force in the end: another item by its id, or words.", "gable wall by diagonal D1", longest=200)
     anchors = Whole("At how many places along its line that takes its force; 1 when absent.", 2, least=1, most=1000)
     anchor_capacity = Part(StrengthSchema, "What one of these places carries.")
@@ -48,6 +50,13 @@ class HangerSchema(DocumentSchema):
     declared_per = Word("Whether the figures are for one hanger or for a pair.", DECLARED_PER)
     down = Part(StrengthSchema, "What it carries downwards.")
     up = Part(StrengthSchema, "What it holds against uplift.")
+    fasteners = Part(
+        FastenersSchema, "What fixes one hanger to the timber that carries it, in place of down and up: what they carry is worked out."
+    )
+    rest_down = Part(
+        StrengthSchema, "With fasteners: what the hanger carries downwards apart from them, its fixings to the joist included."
+    )
+    rest_up = Part(StrengthSchema, "With fasteners: what it holds against uplift apart from them.")
 
 
 class MeasuredSchema(DocumentSchema):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from rules.subject.holding import BASES, K_MOD_RULES
+from service.schemas.fastening import FastenersSchema
 from service.schemas.fields import DocumentSchema, Flag, Number, Part, Text, Whole, Word
 
 
@@ -24,3 +25,8 @@ class StrapSchema(DocumentSchema):
     what = Text("What it is and how it is fixed.", "strap 30 × 2.5 mm, 1 m down the wall", longest=200)
     bearings = Whole("How many bearings alike one strap holds.", 2, least=1, most=1000)
     capacity = Part(StrengthSchema, "What one strap carries, its fixings and the wall it is fixed to included.")
+    fasteners = Part(
+        FastenersSchema,
+        "What fixes it to the piece, or to the wall plate where it holds several bearings, in place of capacity: what they carry is worked out.",
+    )
+    rest_capacity = Part(StrengthSchema, "With fasteners: what the strap itself and what it is fixed to below carry.")

@@ -7,6 +7,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from rules.library.cases import Case
+from rules.library.rule import Kind
+from rules.library.testing import evidence_of
 from rules.packs.eurocode_timber.quantities import dowels
 
 HANDBOOK = "LVL Handbook Europe 2025, images 206 and 207, https://proofer.faktor.fi/epaper/LVLHandbook_2025/206"
@@ -25,6 +28,54 @@ def test_the_published_nail_in_single_shear():
     modes = dowels.single_shear(*f_h, 51.0, 39.0, 3.1, m_y)
     assert modes / 1000 == pytest.approx([4.43, 2.89, 1.55, 1.58, 1.13, 0.85], abs=0.005)
     assert 0.8 / 1.3 * 6 * modes.min() / 1000 == pytest.approx(3.1, abs=0.05)
+
+
+SIX_NAILS = {
+    "fastener_is_screw": False, "fastener_is_bolt": False, "fastener_is_smooth": False, "fastener_drilled": False, "fastener_kind": "nail",
+    "fastener_family": "driven nail", "nail_form": "round", "fastener_pulled": "across", "fastener_count": 6.0, "fastener_in_row": 1.0,
+    "fastener_diameter": 3.1, "fastener_length": 90.0, "fastener_root": 0.0, "fastener_head": 0.0, "fastener_thread": 0.0, "fastener_spacing": 0.0,
+    "fastener_plate": 0.0, "fastener_f_u": 600.0, "fastener_m_y": 0.0, "fastener_f_ax": 0.0, "fastener_f_head": 0.0, "fastener_f_tens": 0.0,
+    "fastener_through": 51.0, "fastener_room": 75.0, "rho_head": 480.0, "rho_point": 410.0, "rho_dense": 480.0, "k_mod": 0.8,
+    "is_accidental": False, "duration": "medium",
+}  # fmt: skip
+
+
+def worked_out(shipped, name, **said):
+    """A quantity of the pack, from what a design would state."""
+    case = Case("", name, SIX_NAILS | said, {}, Kind.PASS, HANDBOOK)
+    return float(np.asarray(evidence_of(case, shipped.pack("eurocode-timber"), shipped)[name]).reshape(-1)[0])
+
+
+def test_the_published_nails_as_a_fixing(shipped):
+    """HANDBOOK, example 9.7, by the quantities that braces, straps and hangers are judged by: 0.85 kN a nail, 3.1 kN six of them."""
+    assert worked_out(shipped, "fastener_point") == 39.0
+    assert worked_out(shipped, "fastener_f_v_rk") / 1000 == pytest.approx(0.85, abs=0.005)
+    assert worked_out(shipped, "fasteners_resistance") / 1000 == pytest.approx(3.1, abs=0.05)
+
+
+def test_the_published_screws_drawn_out(shipped):
+    """LVL Handbook Europe 2025, example 9.6, images 200 and 201, https://proofer.faktor.fi/epaper/LVLHandbook_2025/201: two screws 5 mm, 45 mm of thread,
+    10 N/mm², permanent load: 2.25 kN each, 1.9 kN together."""
+    screws = {
+        "fastener_is_screw": True, "fastener_kind": "screw", "nail_form": "other", "fastener_pulled": "along", "fastener_count": 2.0,
+        "fastener_diameter": 5.0, "fastener_length": 60.0, "fastener_root": 3.2, "fastener_thread": 45.0, "fastener_f_ax": 10.0,
+        "fastener_f_tens": 7000.0, "fastener_plate": 2.0, "fastener_through": 0.0, "fastener_room": 200.0, "duration": "permanent", "k_mod": 0.6,
+    }  # fmt: skip
+    assert worked_out(shipped, "fastener_f_ax_rk", **screws) == pytest.approx(2250)
+    assert worked_out(shipped, "fasteners_resistance", **screws) / 1000 == pytest.approx(1.9, abs=0.05)
+
+
+def test_the_published_distances_of_nails(shipped):
+    """Porteous and Kermani, example 10.13.5: smooth nails 2.65 mm thick: 21.2 mm of penetration at least, of 25 mm a share of 0.85
+    (https://www.eurocode.us/structural-timber-design/info-dqp-1.html). Course notes of a French lycée, https://fr.scribd.com/document/668542268:
+    a_1 = 10 d at most below 5 mm thick, 8 d of smooth and 6 d of ringed nails in the point's timber."""
+    nails = {"fastener_diameter": 2.65, "fastener_length": 40.0, "fastener_through": 15.0}
+    assert worked_out(shipped, "fastener_depth_use", **nails) == pytest.approx(0.85, abs=0.005)
+    assert worked_out(shipped, "nail_penetration") == 8.0
+    assert worked_out(shipped, "nail_penetration", nail_form="other") == 6.0
+    assert worked_out(shipped, "fastener_a_1", rho_dense=420.0) == 10.0
+    assert worked_out(shipped, "fastener_a_1", rho_dense=420.0, fastener_diameter=5.0) == 12.0
+    assert worked_out(shipped, "fastener_a_1") == 15.0
 
 
 def test_published_embedment_of_bolts():

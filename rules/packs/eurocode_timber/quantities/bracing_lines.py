@@ -73,6 +73,21 @@ def carries_system(carries_line, is_diagonal):
     return carries_line & is_diagonal
 
 
+@quantity("declared line", "", says="such a line whose fixings are declared, not stated as fasteners")
+def line_by_declaration(carries_line, fastened):
+    return carries_line & ~fastened
+
+
+@quantity("declared row", "", says="such a row whose fixings are declared, not stated as fasteners")
+def row_by_declaration(carries_row, fastened):
+    return carries_row & ~fastened
+
+
+@quantity("declared diagonal", "", says="such a diagonal whose fixings are declared, not stated as fasteners")
+def system_by_declaration(carries_system, fastened):
+    return carries_system & ~fastened
+
+
 @quantity("F_d", "N", says="the brace force of the piece that asks most", cites=LINE)
 def crossing_force_taken(crossing_force):
     return crossing_force

@@ -37,13 +37,14 @@ def double_shear(f_h_1: Any, f_h_2: Any, t_1: Any, t_2: Any, d: Any, m_y: Any) -
     return np.stack(np.broadcast_arrays(f_h_1 * t_1 * d, 0.5 * f_h_2 * t_2 * d, j, k))
 
 
-def on_a_steel_plate(f_h: Any, t: Any, d: Any, m_y: Any, plate: Any) -> Any:
+def on_a_steel_plate(f_h: Any, t: Any, d: Any, m_y: Any, plate: Any, axial: Any = 0.0, limit: Any = 0.0) -> Any:
     """The smallest mode of one steel plate on timber, N: thin up to d/2 thick (8.9), thick from d on (8.10), straight between (8.2.3(1)).
-    plate: its thickness, mm."""
+    plate: its thickness, mm; axial, limit: for the rope effect in the modes that bend the fastener."""
     hinge = np.sqrt(m_y * f_h * d)
-    thin = np.minimum(0.4 * f_h * t * d, 1.15 * np.sqrt(2.0) * hinge)
+    thin = np.minimum(0.4 * f_h * t * d, with_rope(1.15 * np.sqrt(2.0) * hinge, axial, limit))
     bending = f_h * t * d * (np.sqrt(2.0 + 4.0 * m_y / (f_h * d * t**2)) - 1.0)
-    thick = np.minimum(np.minimum(f_h * t * d, bending), 2.3 * hinge)
+    bent = with_rope(np.minimum(bending, 2.3 * hinge), axial, limit)
+    thick = np.minimum(f_h * t * d, bent)
     return thin + (thick - thin) * np.clip(2.0 * plate / d - 1.0, 0.0, 1.0)
 
 

@@ -1,0 +1,223 @@
+"""Givens of fasteners that fix a brace, a strap or a hanger: what they are, and the timber they pass through and end in."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from rules.library.evidence import Given
+from rules.library.labels import Labels
+from rules.subject.fastening import Fasteners
+from rules.subject.material import MEAN_DENSITY, Material
+
+DENSITY = "rho_k_kg_per_m3"
+
+
+@dataclass(frozen=True, slots=True)
+class Fixing:
+    """Fasteners at one place; None: none there. through_mm: of the timber on the head's side, nought under steel; room_mm: of that on the
+    point's side, along the fastener; head, point: their materials. needs_plate: a strap or hanger, whose steel must be known."""
+
+    fasteners: Fasteners | None
+    through_mm: float = 0.0
+    room_mm: float = math.nan
+    head: tuple[Material | None, ...] = ()
+    point: tuple[Material | None, ...] = ()
+    needs_plate: bool = False
+
+    def number(self, field: str) -> float:
+        """As stated; NaN where it is not, or is invented."""
+        value = getattr(self.fasteners, field) if self.fasteners and not self.fasteners.invented else None
+        return math.nan if value is None else float(value)
+
+    def on_demand(self, field: str, asked: bool) -> float:
+        """As stated; where it is not, a question if it is asked for and nought if it is not."""
+        value = self.number(field)
+        return 0.0 if math.isnan(value) and not asked else value
+
+    def density(self, field: str, sides: str, least: bool = True) -> float:
+        """kg/m³ of these sides: the least, or the greatest; NaN where one of them is not known. Under steel the head's side is the point's."""
+        timbers = [each for side in sides.split() for each in (getattr(self, side) or self.point)]
+        found = [math.nan if each is None or each.invented else each.properties.get(field, math.nan) for each in timbers] or [math.nan]
+        return float(np.min(found) if least else np.max(found))
+
+    @property
+    def in_row(self) -> float:
+        """How many stand in one line."""
+        fasteners = self.fasteners
+        return math.nan if fasteners is None else float(fasteners.in_row or fasteners.count)
+
+    @property
+    def family(self) -> str | None:
+        """By which the least distances are told apart."""
+        fasteners = self.fasteners
+        if fasteners is None or fasteners.kind == "bolt":
+            return None if fasteners is None else "bolt"
+        return ("drilled " if fasteners.predrilled else "driven ") + fasteners.kind
+
+    @property
+    def form(self) -> str | None:
+        """Of the shank; screws hold like ringed nails, bolts are smooth and round."""
+        return None if self.fasteners is None else {"screw": "other", "bolt": "round"}.get(self.fasteners.kind, self.fasteners.form)
+
+    def is_a(self, *kinds: str) -> bool:
+        """Whether the fasteners are of one of these kinds."""
+        return self.fasteners is not None and self.fasteners.kind in kinds
+
+    @property
+    def is_smooth(self) -> bool:
+        """A smooth round nail."""
+        return self.is_a("nail") and self.form == "round"
+
+    @property
+    def drawn(self) -> bool:
+        """Pulled along."""
+        return self.fasteners is not None and self.fasteners.pulled == "along"
+
+    @property
+    def plate_mm(self) -> float:
+        """Of the steel under the head."""
+        return self.on_demand("plate_mm", self.needs_plate)
+
+
+def fastener_givens(fixings: Sequence[Fixing], part: str) -> tuple[Given, ...]:
+    """Of every place. part: where in a design its fasteners stand, for the questions."""
+    return (*_words(fixings, part), *_sizes(fixings, part), *_strengths(fixings, part), *_timber(fixings, part))
+
+
+def _ask(question: str, part: str, field: str) -> str:
+    return f"{question} ({part}.{field})"
+
+
+def _words(fixings: Sequence[Fixing], part: str) -> tuple[Given, ...]:
+    def given(name: str, what: str, words: Sequence[str | None], field: str, question: str) -> Given:
+        return Given(name, what, "", what, Labels.of(words), _ask(question, part, field))
+
+    def yes(name: str, what: str, values: Sequence[bool]) -> Given:
+        return Given(name, what, "", what, np.array(values, dtype=np.bool_))
+
+    pulls = [each.fasteners.pulled if each.fasteners else None for each in fixings]
+    return (
+        yes("fastened", "by fasteners", [each.fasteners is not None for each in fixings]),
+        yes("fastener_is_screw", "screw", [each.is_a("screw") for each in fixings]),
+        yes("fastener_is_bolt", "bolt", [each.is_a("bolt") for each in fixings]),
+        yes("fastener_is_smooth", "smooth nail", [each.is_smooth for each in fixings]),
+        yes(
+            "fastener_drilled", "predrilled", [bool(each.fasteners and each.fasteners.predrilled) or each.is_a("bolt") for each in fixings]
+        ),
+        given("fastener_kind", "kind", [each.fasteners.kind if each.fasteners else None for each in fixings], "kind", "What are they?"),
+        given("fastener_family", "family", [each.family for each in fixings], "kind", "What are they?"),
+        given("nail_form", "form", [each.form for each in fixings], "form", "Of which form is the nails' shank?"),
+        given("fastener_pulled", "pulled", pulls, "pulled", "Which way does the force go: across the fasteners or along them?"),
+    )
+
+
+def _sizes(fixings: Sequence[Fixing], part: str) -> tuple[Given, ...]:
+    def given(symbol: str, field: str, what: str, values: Sequence[float], unit: str = "mm") -> Given:
+        question = f"What is the {what}?"
+        return Given(f"fastener_{field.removesuffix('_mm')}", symbol, unit, what, np.array(values), _ask(question, part, field))
+
+    several = [each.in_row > 1.0 for each in fixings]
+    lines = [each.fasteners is not None and each.in_row < each.fasteners.count for each in fixings]
+    headed = [each.drawn and not each.plate_mm > 0.0 and not each.is_a("bolt") for each in fixings]
+    threaded = [each.drawn and not each.is_smooth and not each.is_a("bolt") for each in fixings]
+    return (
+        given("n", "count", "number of fasteners", [each.number("count") for each in fixings], "1"),
+        given("n_row", "in_row", "number of fasteners in one line along the grain", [each.in_row for each in fixings], "1"),
+        given("d", "diameter_mm", "diameter of the fasteners", [each.number("diameter_mm") for each in fixings]),
+        given("l", "length_mm", "length of the fasteners", [each.number("length_mm") for each in fixings]),
+        given("d_1", "root_mm", "core of the thread", [each.on_demand("root_mm", each.is_a("screw")) for each in fixings]),
+        given("d_h", "head_mm", "diameter of the head", _demanded(fixings, "head_mm", headed)),
+        given("l_g", "thread_mm", "length of thread or profile in the timber", _demanded(fixings, "thread_mm", threaded)),
+        given("s_1", "spacing_mm", "distance of the fasteners in one line along the grain", _demanded(fixings, "spacing_mm", several)),
+        given("s_2", "row_spacing_mm", "distance of their lines from each other", _demanded(fixings, "row_spacing_mm", lines)),
+        given("s_3", "end_mm", "least distance from the fasteners to an end", [each.number("end_mm") for each in fixings]),
+        given("s_4", "edge_mm", "least distance from the fasteners to an edge", [each.number("edge_mm") for each in fixings]),
+        given("t_s", "plate_mm", "thickness of the steel under the heads", [each.plate_mm for each in fixings]),
+    )
+
+
+def _demanded(fixings: Sequence[Fixing], field: str, asked: Sequence[bool]) -> list[float]:
+    return [each.on_demand(field, so) for each, so in zip(fixings, asked, strict=True)]
+
+
+def _strengths(fixings: Sequence[Fixing], part: str) -> tuple[Given, ...]:
+    """What their maker declares, nought where another way leads to it."""
+
+    def given(name: str, symbol: str, unit: str, what: str, values: Sequence[float], field: str, scale: float = 1.0) -> Given:
+        ask = _ask(f"What is the {what}? A figure marked as invented does not count.", part, field)
+        return Given(name, symbol, unit, what, scale * np.array(values), ask)
+
+    by_wire = [math.isnan(each.number("m_y_k_nmm")) for each in fixings]
+    ringed = [each.drawn and each.is_a("nail") and not each.is_smooth for each in fixings]
+    through = [each.drawn and each.is_a("nail", "screw") and not each.is_smooth and not each.plate_mm > 0.0 for each in fixings]
+    screwed = [each.drawn and each.is_a("screw") for each in fixings]
+    return (
+        given("fastener_f_u", "f_u", "N/mm²", "tensile strength of their wire", _demanded(fixings, "f_u_mpa", by_wire), "f_u_mpa"),
+        given(
+            "fastener_m_y", "M_y,k", "N·mm", "declared yield moment", _demanded(fixings, "m_y_k_nmm", [False] * len(fixings)), "m_y_k_nmm"
+        ),
+        given(
+            "fastener_f_ax",
+            "f_ax,k",
+            "N/mm²",
+            "declared strength against withdrawal",
+            _demanded(fixings, "f_ax_k_mpa", ringed),
+            "f_ax_k_mpa",
+        ),
+        given(
+            "fastener_f_head",
+            "f_head,k",
+            "N/mm²",
+            "declared strength against the head being pulled through",
+            _demanded(fixings, "f_head_k_mpa", through),
+            "f_head_k_mpa",
+        ),
+        given(
+            "fastener_f_tens",
+            "f_tens,k",
+            "N",
+            "declared tensile strength of one screw",
+            _demanded(fixings, "f_tens_k_kn", screwed),
+            "f_tens_k_kn",
+            1000.0,
+        ),
+    )
+
+
+def _timber(fixings: Sequence[Fixing], part: str) -> tuple[Given, ...]:
+    def given(name: str, symbol: str, unit: str, what: str, values: Sequence[float]) -> Given:
+        return Given(
+            name, symbol, unit, what, np.array(values), f"What is the {what}? ({part}; the grades and sections of the pieces it joins)"
+        )
+
+    return (
+        given("fastener_through", "t_1", "mm", "thickness of the timber under the heads", [each.through_mm for each in fixings]),
+        given("fastener_room", "t", "mm", "thickness of the timber that the points end in", [each.room_mm for each in fixings]),
+        given("rho_head", "ρ_k,1", "kg/m³", "density of the timber under the heads", [each.density(DENSITY, "head") for each in fixings]),
+        given(
+            "rho_point",
+            "ρ_k,2",
+            "kg/m³",
+            "density of the timber that the points end in",
+            [each.density(DENSITY, "point") for each in fixings],
+        ),
+        given(
+            "rho_dense",
+            "ρ_k,max",
+            "kg/m³",
+            "density of the denser timber",
+            [each.density(DENSITY, "head point", False) for each in fixings],
+        ),
+        given("rho_mean_head", "ρ_m,1", "kg/m³", "mean density under the heads", [each.density(MEAN_DENSITY, "head") for each in fixings]),
+        given(
+            "rho_mean_point",
+            "ρ_m,2",
+            "kg/m³",
+            "mean density that the points end in",
+            [each.density(MEAN_DENSITY, "point") for each in fixings],
+        ),
+    )

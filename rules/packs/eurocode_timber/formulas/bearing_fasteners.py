@@ -1,0 +1,64 @@
+"""The nails, screws or bolts of straps and hangers, where they are stated, EN 1995-1-1 section 8; the steel itself is declared."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from rules.library import STRENGTH, SUPPORT, Quantity, Rule, quantity
+from rules.packs.eurocode_timber.formulas.holding_down import EQUILIBRIUM
+from rules.packs.eurocode_timber.quantities import fasteners
+from rules.packs.eurocode_timber.quantities.fastener_places import TABLE, fastener_crowding
+
+WHY = "A strap or hanger is no stronger than what fixes it to the timber."
+
+
+@quantity("F_d", "N", says="what all bearings that it holds pull it up with", cites=EQUILIBRIUM)
+def pull_on_fasteners(down, bearings_held):
+    return np.maximum(-down, 0.0) * bearings_held
+
+
+@quantity("F_d", "N", says="downward force on the fasteners of a hanger")
+def load_on_fasteners(down):
+    return np.maximum(down, 0.0)
+
+
+@quantity("fastened, lifted", "", says="lifted, held by a strap or hanger whose fasteners are stated")
+def lifted_by_fasteners(down, axial_floor, fastened):
+    return (down < -axial_floor) & fastened
+
+
+@quantity("fastened, hung", "", says="a downward force in a hanger whose fasteners are stated")
+def hung_by_fasteners(in_hanger, strapped, down, axial_floor, fastened):
+    return in_hanger & ~strapped & (down > axial_floor) & fastened
+
+
+@quantity("fastened, loaded", "", says="either of these")
+def works_by_fasteners(lifted_by_fasteners, hung_by_fasteners):
+    return lifted_by_fasteners | hung_by_fasteners
+
+
+def _rule(part: str, title: str, demand: Quantity, message: str, when: Quantity, **more: object) -> Rule:
+    return Rule(
+        slug="bearing-fasteners", part=part, title=title, why=WHY, scope=SUPPORT, purpose=STRENGTH, demand=demand, message=message, when=when,
+        because="has no fasteners stated that take a force here", **more,  # type: ignore[arg-type]  # the rest of a rule's own fields
+    )  # fmt: skip
+
+
+RULES = (
+    _rule(
+        "up", "The fasteners of what holds a bearing down carry its uplift", pull_on_fasteners,
+        "Support {element}: its fasteners are pulled with {demand} and carry {limit}, under {combination}.", lifted_by_fasteners,
+        under=("equilibrium", "ultimate"), limit=fasteners.fasteners_resistance, cites=fasteners.JOHANSEN,
+        remedies=("more fasteners, in lines side by side", "a strap at every truss"),
+    ),
+    _rule(
+        "down", "The fasteners of a hanger carry what bears on it", load_on_fasteners,
+        "Support {element}: the hanger's fasteners take {demand} and carry {limit}, under {combination}.", hung_by_fasteners,
+        limit=fasteners.fasteners_resistance, cites=fasteners.JOHANSEN, remedies=("every hole of the hanger filled", "a larger hanger"),
+    ),
+    _rule(
+        "placing", "The fasteners of straps and hangers have the timber around them that they need", fastener_crowding,
+        "Support {element}: of what its fasteners need in distances, length and thickness of timber, the tightest is used by {percent}.",
+        works_by_fasteners, under=("equilibrium", "ultimate"), cites=TABLE, remedies=("thinner fasteners", "drilling first", "wider timber"),
+    ),
+)  # fmt: skip

@@ -1,0 +1,79 @@
+"""The nails, screws or bolts of a brace, where they are stated and not what they carry, EN 1995-1-1 section 8 and 9.2.5."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from rules.library import BRACE, STRENGTH, Quantity, Rule, clause, quantity
+from rules.packs.eurocode_timber.quantities import bracing_lines as lines
+from rules.packs.eurocode_timber.quantities import fasteners
+from rules.packs.eurocode_timber.quantities.fastener_places import TABLE, fastener_crowding
+
+WHY = "A brace holds by its nails: too few, too short or too near an edge and the piece bows out as if there were no brace."
+SLIP = clause("7.1, 2.2.2(2)", equation="(2.1)", seen="memory")
+
+
+@quantity("fastened line", "", says="a brace with its fasteners stated, whose pieces need keeping straight")
+def carries_by_fasteners(carries_line, fastened):
+    return carries_line & fastened
+
+
+@quantity("fastened row", "", says="a line of single braces with their fasteners stated")
+def row_by_fasteners(carries_row, fastened):
+    return carries_row & fastened
+
+
+@quantity("fastened diagonal", "", says="a diagonal with its fasteners stated")
+def system_by_fasteners(carries_system, fastened):
+    return carries_system & fastened
+
+
+@quantity("k_u", "N/mm", cites=SLIP)
+def fasteners_stiffness(k_u_share, fasteners_slip):
+    return k_u_share * fasteners_slip
+
+
+@quantity("u", "mm", says="stretch and slip of the diagonal under its force, seen square to the pieces", cites=lines.STATICS)
+def fastened_deflection(diagonal_force, diagonal_length, e_0_mean, area, fasteners_stiffness, anchor_stiffness, angle_cos):
+    flexible = diagonal_length / (e_0_mean * area) + 1.0 / fasteners_stiffness + 1.0 / anchor_stiffness
+    return diagonal_force * flexible / angle_cos
+
+
+@quantity("F_d", "N", says="what each fixing takes: the brace force, or of a diagonal its whole force", cites=lines.LINE)
+def fixing_force(is_diagonal, line_force, crossing_force):
+    return np.where(is_diagonal, np.maximum(line_force, crossing_force), crossing_force)
+
+
+def _rule(part: str, title: str, demand: Quantity, message: str, when: Quantity, because: str, **more: object) -> Rule:
+    return Rule(
+        slug="brace-fasteners", part=part, title=title, why=WHY, scope=BRACE, purpose=STRENGTH, demand=demand, message=message, when=when,
+        because=because, **more,  # type: ignore[arg-type]  # the rest of a rule's own fields
+    )  # fmt: skip
+
+
+RULES = (
+    _rule(
+        "strength", "The fasteners of a brace take its push and pull", fixing_force,
+        "{element}: its fasteners take {demand} at each piece, pushing and pulling, and carry {limit}, under {combination}.",
+        carries_by_fasteners, "gives no fasteners, or holds nothing that needs keeping straight", limit=fasteners.fasteners_resistance,
+        cites=fasteners.JOHANSEN, remedies=("more fasteners at each crossing", "thicker or longer ones, as far as the timber takes them"),
+    ),
+    _rule(
+        "placing", "The fasteners of a brace have the timber around them that they need", fastener_crowding,
+        "{element}: of what its fasteners need in distances, length and thickness of timber, the tightest is used by {percent}.",
+        carries_by_fasteners, "gives no fasteners, or holds nothing that needs keeping straight", cites=TABLE,
+        remedies=("thinner fasteners", "drilling first", "wider timber, or a capacity that somebody declares"),
+    ),
+    _rule(
+        "stiffness", "A brace is stiff enough where its fasteners hold it", lines.needed_stiffness,
+        "{element}: its fasteners must be at least {demand} stiff where it holds a piece, and are {limit}, under {combination}.",
+        row_by_fasteners, "gives no fasteners, or holds no pressed piece at single points", limit=fasteners_stiffness, cites=SLIP,
+        remedies=("more fasteners at each crossing",),
+    ),
+    _rule(
+        "deflection", "The bracing as a whole moves little under the load that keeps the pieces straight", fastened_deflection,
+        "{element}: under the load of the system it gives way by {demand}, under {combination}.", system_by_fasteners,
+        "is no diagonal with fasteners, or has nothing to keep straight", limit=lines.system_deflection_limit,
+        cites=clause("9.2.5.3(4)", seen="memory"), remedies=("more diagonals", "more fasteners at their ends"),
+    ),
+)  # fmt: skip

@@ -1,0 +1,224 @@
+"""Nails, screws and bolts of braces, straps and hangers: what they carry by hand, what is asked for, what is refused, and how it moves."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from rules.subject.faults import DesignRefused
+
+DOWN = {"along": "member", "direction": "down"}
+DECLARED = {"kn": 9.0, "stiffness_kn_per_mm": 2.0, "basis": "design", "document": "sheet 4"}
+NAILS = {
+    "kind": "nail", "count": 2, "diameter_mm": 3.1, "length_mm": 75, "form": "round", "f_u_mpa": 600, "head_mm": 7, "pulled": "across",
+    "in_row": 1, "row_spacing_mm": 40, "end_mm": 60, "edge_mm": 25,
+}  # fmt: skip
+RINGED = {
+    "kind": "nail", "count": 6, "diameter_mm": 4.0, "length_mm": 40, "form": "other", "f_u_mpa": 600, "f_ax_k_mpa": 6.1, "thread_mm": 30,
+    "pulled": "across", "in_row": 1, "row_spacing_mm": 20, "end_mm": 60, "edge_mm": 30, "plate_mm": 1.5,
+}  # fmt: skip
+
+
+@pytest.fixture
+def strut(bar):
+    """A strut of 2 m of C24 that the snow presses, held at mid-length by a board of C16, one of ten."""
+
+    def make(fasteners=NAILS, push=6.0, **said):
+        item = {
+            "id": "line", "kind": "binder", "members": ["M"], "edge": "top", "spacing_mm": 1000, "section": {"b_mm": 97, "h_mm": 22}, "grade": "C16",
+            "fasteners": fasteners, "anchor_capacity": DECLARED, "anchored_to": "gable wall", **said,
+        }  # fmt: skip
+        pushed = [{"id": "snow", "nature": "snow", "duration": "short", "loads": [{"node": "B", "y_kn": -push / 1.5}]}]
+        restraint = {"in_plane_mm": 2000, "out_of_plane_mm": 1000}
+        frame = bar(2000, {"b_mm": 47, "h_mm": 97}, upright=True, restraint=restraint, component_type="trussed-rafter", actions=pushed)
+        return frame | {"bracing": [item], "spacing_mm": 600, "count": 10}
+
+    return make
+
+
+@pytest.fixture
+def joist(bar):
+    """A joist of 4 m of C24, 47 mm wide: 6 kN down at each end, or a gale that lifts it."""
+
+    def make(strap=None, hanger=None, gale=0.0, seat=None):
+        floor = {"member": "M", "line_kn_per_m": 2.0, **DOWN}
+        loads = [{"id": "floor", "nature": "imposed", "category": "A", "duration": "medium", "loads": [floor]}]
+        if gale:
+            loads = [
+                {"id": "gale", "nature": "wind", "loads": [{"member": "M", "line_kn_per_m": gale, "along": "member", "direction": "up"}]}
+            ]
+        frame = bar(4000, {"b_mm": 47, "h_mm": 195}, actions=loads)
+        for support in frame["supports"]:
+            support["seat"] = seat or {"on": "hanger", "length_mm": 75, "grade": "C24", "section": {"b_mm": 75, "h_mm": 195}}
+            support |= {"held_down_by": strap} if strap else {}
+        if hanger:
+            frame["hangers"] = [{"id": "H1", "support": "S1", "declared_per": "hanger", **hanger}]
+        return frame
+
+    return make
+
+
+@pytest.fixture
+def parts(checked):
+    def run(frame, rule, element=None):
+        findings = [f for f in checked(frame)["findings"] if f["rule"] == f"eurocode-timber/{rule}"]
+        return {f["part"]: f for f in findings if element in (None, f["where"]["support"])}
+
+    return run
+
+
+def test_the_nails_of_a_binder_by_hand(strut, parts):
+    """F_d = 6000/60 = 100 N. The hand calculation of the rule's first case: 2 x 684.4 N, k_mod 0.9; 4 x 6 kN / 1 m = 24 N/mm against 860."""
+    found = parts(strut(), "brace-fasteners")
+    assert {part: each["kind"] for part, each in found.items()} == {
+        "strength": "pass", "placing": "pass", "stiffness": "pass", "deflection": "notApplicable",
+    }  # fmt: skip
+    assert found["strength"]["demand"]["value"] == pytest.approx(0.1)
+    assert found["strength"]["limit"]["value"] == pytest.approx(0.9 * 2 * 0.68442 / 1.3, rel=1e-4)
+    assert found["stiffness"]["limit"]["value"] == pytest.approx(860, abs=0.5)
+    assert {f["kind"] for part, f in parts(strut(), "bracing").items() if part in ("fixings", "stiffness")} == {"notApplicable"}
+
+
+def test_a_diagonal_moves_by_the_slip_of_its_nails(strut, parts):
+    found = parts(strut({**NAILS, "count": 20}, kind="diagonal", rows=1, angle_deg=45), "brace-fasteners")
+    assert found["deflection"]["kind"] == "pass"
+    force, length = 1200 / 2 / math.cos(math.pi / 4), 2000 / math.sin(math.pi / 4)
+    slip = 1 / (20 * 645.0 * 2 / 3) + 1 / (2000 * 2 / 3)
+    assert found["deflection"]["demand"]["value"] == pytest.approx(
+        force * (length / (8000 * 2134) + slip) / math.cos(math.pi / 4), rel=1e-3
+    )
+    assert found["strength"]["demand"]["value"] == pytest.approx(force / 1000)
+
+
+def test_a_face_is_as_deep_as_the_piece_is_wide(strut, parts):
+    """Into the 97 mm of an edge the nail reaches 53 mm; into the 47 mm of a face no further than the piece goes."""
+    point = {
+        edge: next(s for s in parts(strut(edge=edge), "brace-fasteners")["strength"]["working"] if s["symbol"] == "t_2")["value"]
+        for edge in ("top", None)
+    }
+    assert point == {"top": 53.0, None: 47.0}
+
+
+MISSING = {
+    "which way they are pulled": ({"pulled": None}, "strength", "Which way does the force go"),
+    "the wire": ({"f_u_mpa": None}, "strength", "tensile strength of their wire"),
+    "the shank": ({"form": None}, "strength", "Of which form"),
+    "the edge": ({"edge_mm": None}, "placing", "to an edge"),
+    "the end": ({"end_mm": None}, "placing", "to an end"),
+    "the lines": ({"row_spacing_mm": None}, "placing", "lines from each other"),
+    "the spacing": ({"in_row": 2}, "strength", "in one line"),
+    "the core of a screw": ({"kind": "screw", "m_y_k_nmm": 5000}, "strength", "core of the thread"),
+    "the thread drawn out": ({"kind": "screw", "root_mm": 2.0, "pulled": "along"}, "strength", "length of thread"),
+    "what a ringed nail holds": ({"form": "other", "pulled": "along", "thread_mm": 30}, "strength", "declared strength against withdrawal"),
+    "figures nobody made up": ({"invented": True}, "strength", "invented"),
+}
+
+
+@pytest.mark.parametrize(("said", "part", "question"), MISSING.values(), ids=MISSING)
+def test_what_is_missing_is_asked_for_and_never_passes(strut, parts, said, part, question):
+    finding = parts(strut({**NAILS, **said}), "brace-fasteners")[part]
+    assert finding["kind"] == "open"
+    assert question in finding["message"]
+
+
+def test_grades_that_are_not_known_are_asked_for(strut, parts):
+    finding = parts(strut(grade=None), "brace-fasteners")["strength"]
+    assert finding["kind"] == "open"
+    assert "density of the timber under the heads" in finding["message"]
+
+
+def test_invented_fasteners_mark_the_report(strut, checked):
+    assert checked(strut({**NAILS, "invented": True}))["cautions"][0].startswith("NOT FOR CONSTRUCTION")
+
+
+def test_nails_in_the_narrow_edge_of_a_truss_are_too_near_it(strut, parts):
+    """7 d = 21.7 mm where half of 35 mm is 17.5."""
+    finding = parts(strut({**NAILS, "edge_mm": 17.5}), "brace-fasteners")["placing"]
+    assert (finding["kind"], finding["utilisation"]) == ("fail", pytest.approx(1.24))
+
+
+def test_a_strap_by_hand(joist, parts):
+    """1.5 x 1 kN/m x 2 m = 3 kN: six ringed nails carry 5.92 kN instantaneously (the rule's first case); what is below is declared apart."""
+    frame = joist({"bearings": 1, "fasteners": RINGED, "rest_capacity": {**DECLARED, "kn": 4.0}}, gale=1.0)
+    found = parts(frame, "bearing-fasteners", "S1")
+    assert {part: each["kind"] for part, each in found.items()} == {"up": "pass", "down": "notApplicable", "placing": "pass"}
+    assert found["up"]["demand"]["value"] == pytest.approx(3.0)
+    assert found["up"]["limit"]["value"] == pytest.approx(5.9217, rel=1e-4)
+    assert parts(frame, "holding-down", "S1")[""]["limit"]["value"] == pytest.approx(4.0)
+
+
+def test_a_strap_whose_steel_nobody_declares_stays_open(joist, parts):
+    frame = joist({"bearings": 1, "fasteners": RINGED}, gale=1.0)
+    assert parts(frame, "holding-down", "S1")[""]["kind"] == "open"
+
+
+def test_a_strap_of_several_bearings_is_fixed_to_the_plate(joist, parts):
+    strap = {"bearings": 2, "fasteners": RINGED, "rest_capacity": DECLARED}
+    plate = {"on": "wall-plate", "length_mm": 100, "grade": "C16", "section": {"b_mm": 100, "h_mm": 47}}
+    found = parts(joist(strap, gale=0.5, seat=plate), "bearing-fasteners", "S1")["up"]
+    assert found["demand"]["value"] == pytest.approx(3.0)
+    densities = {step["symbol"]: step["value"] for step in found["working"]}
+    assert densities["ρ_k,2"] == 310
+    unknown = parts(joist(strap, gale=0.5, seat={"on": "wall-plate", "length_mm": 100}), "bearing-fasteners", "S1")["up"]
+    assert unknown["kind"] == "open"
+
+
+def test_steel_of_unknown_thickness_is_asked_for(joist, parts):
+    strap = {"bearings": 1, "fasteners": {**RINGED, "plate_mm": None}, "rest_capacity": DECLARED}
+    finding = parts(joist(strap, gale=1.0), "bearing-fasteners", "S1")["up"]
+    assert finding["kind"] == "open"
+    assert "thickness of the steel" in finding["message"]
+
+
+def test_a_hanger_by_hand(joist, parts):
+    """Ten nails 3.75 x 40 under 2 mm: 0.8 x 10 x 1.0555 / 1.3 = 6.495 kN (the rule's case, no rope) against 6 kN."""
+    nails = {**RINGED, "count": 10, "diameter_mm": 3.75, "plate_mm": 2, "f_ax_k_mpa": None, "thread_mm": None}
+    frame = joist(hanger={"fasteners": nails, "rest_down": {**DECLARED, "kn": 8.0}})
+    found = parts(frame, "bearing-fasteners", "S1")
+    assert found["down"]["kind"] == "pass"
+    assert found["down"]["limit"]["value"] == pytest.approx(6.4954, rel=1e-4)
+    assert parts(frame, "hanger", "S1")[""]["limit"]["value"] == pytest.approx(8.0)
+
+
+REFUSED = {
+    "/bracing/0/fixing_capacity": ("strut", {"fixing_capacity": DECLARED}),
+    "/bracing/0/nails": ("strut", {"nails": {"count": 2, "diameter_mm": 3.1, "length_mm": 75}}),
+    "/bracing/0/fasteners/in_row": ("strut", {"fasteners": {**NAILS, "in_row": 3}}),
+    "/supports/0/held_down_by/capacity": ("joist", {"strap": {"bearings": 1, "fasteners": RINGED, "capacity": DECLARED}}),
+    "/supports/0/held_down_by/rest_capacity": ("joist", {"strap": {"bearings": 1, "rest_capacity": DECLARED}}),
+    "/hangers/0/down": ("joist", {"hanger": {"fasteners": RINGED, "down": DECLARED}}),
+    "/hangers/0/rest_up": ("joist", {"hanger": {"rest_up": DECLARED}}),
+    "/hangers/0/fasteners": ("joist", {"strap": {"bearings": 1, "fasteners": RINGED}, "hanger": {"fasteners": RINGED}}),
+}
+
+
+@pytest.mark.parametrize("pointer", REFUSED)
+def test_what_contradicts_itself_is_refused(request, checked, pointer):
+    frame, said = REFUSED[pointer]
+    with pytest.raises(DesignRefused) as refused:
+        checked(request.getfixturevalue(frame)(**said))
+    assert ("contradiction", pointer) in [(fault.code, fault.pointer) for fault in refused.value.faults]
+
+
+@settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(
+    diameter=st.floats(2.2, 6.0), length=st.floats(60, 110), count=st.integers(1, 6), more=st.floats(1.0, 1.5),
+    form=st.sampled_from(["round", "square", "other"]),
+)  # fmt: skip
+def test_more_stronger_or_longer_nails_never_carry_less(strut, parts, diameter, length, count, more, form):
+    def limit(**said):
+        nails = {**NAILS, "diameter_mm": diameter, "length_mm": length, "count": count, "form": form, **said}
+        return parts(strut(nails), "brace-fasteners")["strength"]["limit"]["value"]
+
+    plain = limit() * (1 - 1e-9)
+    assert limit(count=count + 1) >= plain
+    assert limit(f_u_mpa=600 * more) >= plain
+    assert limit(length_mm=length * more) >= plain
+
+
+def test_the_schedule_names_the_nails(strut, checked):
+    row = next(row for row in checked(strut())["bracing"]["rows"] if row["item"] == "line")
+    assert row["fixing"] == "2 nails 3.1 × 75 mm at each piece"
