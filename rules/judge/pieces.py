@@ -17,10 +17,9 @@ Floats = NDArray[np.float64]
 def piece_givens(layout: solver.Layout, arranged: Arrangement, effects: Effects, ask: str) -> dict[str, Given]:
     """Of every station's piece. Each station takes the roving loads where they are worst for it, so the mean is never too small."""
     starts = np.array([each.start for each in layout.slices], dtype=np.intp)
-    count = np.diff(np.append(starts, len(layout.at)))
     push = _worst(arranged, np.maximum(-effects["n"], 0.0))
     bent = _worst(arranged, np.abs(effects["m"]))
-    mean = np.add.reduceat(push, starts, axis=1) / count
+    mean = np.add.reduceat(push * _lengths(layout), starts, axis=1)
     most = np.maximum.reduceat(bent, starts, axis=1)
 
     def spread(of_pieces: Floats) -> Floats:
@@ -30,6 +29,15 @@ def piece_givens(layout: solver.Layout, arranged: Arrangement, effects: Effects,
         Given("mean_compression", "N_m", "N", "mean compression along the piece, pulls counted as nothing", spread(mean), ask),
         Given("greatest_moment", "M_d", "N·mm", "greatest moment along the piece, either sign", spread(most), ask),
     )
+
+
+def _lengths(layout: solver.Layout) -> Floats:
+    """Of every station the share of its piece's length that it speaks for, half-way to its neighbours: bays have as many stations, not as much length."""
+    found = np.zeros(len(layout.at))
+    for each in layout.slices:
+        half = np.diff(layout.at[each]) / 2.0
+        found[each] = (np.append(half, 0.0) + np.append(0.0, half)) / (2.0 * half.sum())
+    return found
 
 
 def _worst(arranged: Arrangement, values: Floats) -> Floats:

@@ -155,8 +155,12 @@ def _reaches(items: Iterable[Bracing], every: float, line: Line) -> bool:
 
 
 def _extent(item: Bracing, line: Line) -> tuple[float, float, float]:
-    """First and last place an item holds, and the distance from one brace to the next; unstated ones are hoped for."""
+    """First and last place an item holds, and the distance from one brace to the next; unstated ones are hoped for.
+
+    Rows part the stretch they are given for evenly and stand inside it, none at its ends.
+    """
     first, last = item.from_mm or 0.0, line.length if item.to_mm is None else min(item.to_mm, line.length)
     if item.spacing_mm is not None:
         return first, last, item.spacing_mm
-    return (first, last, 0.0) if item.rows is None else (first, last, (last - first) / (item.rows + 1))
+    gap = 0.0 if item.rows is None else (last - first) / (item.rows + 1)
+    return first + gap, last - gap, gap

@@ -14,7 +14,9 @@ from rules.judge.properties import material_givens, named
 from rules.judge.settle import ROOF_TYPES
 from rules.library.evidence import Given
 from rules.library.labels import Labels
-from rules.subject.frame import Member, Prism, Rectangle
+from rules.subject.actions import NodeLoad
+from rules.subject.design import Design
+from rules.subject.frame import DeclaredCapacity, Member, Prism, Rectangle
 from rules.subject.jointing import plated_nodes
 from rules.subject.settled import Settled
 
@@ -102,7 +104,7 @@ def station_givens(frame: Frame) -> dict[str, Given]:
             spread(_stiff_unplated(member, plated_nodes(settled.design)) for member in members),
         ),
         Given("is_inner", "inner", "", "a web, post, strut or brace", spread(member.role in INNER for member in members)),
-        *_declared(members, spread),
+        *_declared(settled.design, spread),
     )
 
 
@@ -139,16 +141,23 @@ def _ceilings(settled: Settled) -> list[str | None]:
     return ["none" if loft and member.role in ("rafter", "top-chord") else stated for member in design.members]
 
 
-def _declared(members: tuple[Member, ...], spread: Any) -> tuple[Given, ...]:
-    ask = "What does the maker declare this part to carry? (section.declared: tension_kn, compression_kn)"
+def _declared(design: Design, spread: Any) -> tuple[Given, ...]:
+    members = design.members
+    loaded = {load.member for action in design.actions for load in action.loads if not isinstance(load, NodeLoad)}
+    ask = (
+        "What does the maker declare this part to carry, and how is it meant? (section.declared: tension_kn, compression_kn, basis) A "
+        'characteristic figure wants gamma_m, and k_mod "none"; one that falls with duration is given as its design value for '
+        "the longest."
+    )
 
     def capacity(member: Member, which: str) -> float:
         declared = member.section.capacity if isinstance(member.section, Prism) else None
         stated: float | None = getattr(declared, which) if declared else None
-        if stated is None or declared is None or (declared.basis == "characteristic" and declared.gamma_m is None):
+        if stated is None or declared is None or not _is_meant(declared):
             return math.nan
         return 1000.0 * stated / (declared.gamma_m or 1.0) if declared.basis == "characteristic" else 1000.0 * stated
 
+    bent = (len(m.nodes) > 2 or m.id in loaded or (m.start, m.end) != ("pinned", "pinned") for m in members)
     invented = (isinstance(m.section, Prism) and m.section.capacity is not None and m.section.capacity.invented for m in members)
     return (
         Given(
@@ -163,7 +172,13 @@ def _declared(members: tuple[Member, ...], spread: Any) -> tuple[Given, ...]:
             ask,
         ),
         Given("declared_invented", "invented", "", "the declared figure is invented", spread(invented)),
+        Given("is_bent_between", "bent", "", "it bends: loaded between its nodes, running through one, or stiff at an end", spread(bent)),
     )
+
+
+def _is_meant(declared: DeclaredCapacity) -> bool:
+    """Whether it is said how the figure is meant, and it needs no k_mod that nobody knows for a ready part."""
+    return declared.basis == "design" or (declared.basis == "characteristic" and declared.gamma_m is not None and declared.k_mod == "none")
 
 
 def _modulus(member: Member) -> float:

@@ -41,15 +41,16 @@ class Rectangle:
 class DeclaredCapacity:
     """What the maker of a metal web or other ready part declares it carries.
 
-    tension_kn, compression_kn: resistance of the part between its nodes, >= 0. basis: "design" (ready to compare) or
-    "characteristic" (k_mod 1 and the stated gamma_m apply). document: where it is declared. invented: a figure made up
-    for a demonstration, which can never make anything pass.
+    tension_kn, compression_kn: resistance of the part between its nodes, >= 0. basis: "design" (ready to compare, whatever the load's
+    duration) or "characteristic" (still to be divided by gamma_m, usable only where k_mod is said to be "none"). document: where it is
+    declared. invented: a figure made up for a demonstration, which can never make anything pass. Without a basis it decides nothing.
     """
 
     tension_kn: float | None = None
     compression_kn: float | None = None
-    basis: str = "design"
+    basis: str | None = None
     gamma_m: float | None = None
+    k_mod: str | None = None
     document: str | None = None
     invented: bool = False
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from rules.subject.frame import ROLES, SEAT_KINDS
+from rules.subject.holding import BASES, K_MOD_RULES
 from rules.subject.joints import NAIL_FORMS
 from service.limits import LIMITS
 from service.schemas.fields import ByMember, ByType, DocumentSchema, Flag, Forms, Items, Name, Number, Part, Text, Whole, Word
@@ -48,8 +49,9 @@ class DeclaredCapacitySchema(DocumentSchema):
 
     tension_kn = Number("Resistance in tension.", 9.5, "kN", least=0, most=1e5)
     compression_kn = Number("Resistance in compression.", 6.2, "kN", least=0, most=1e5)
-    basis = Word("“design”: ready to compare; “characteristic”: still to be divided by gamma_m.", ("design", "characteristic"))
+    basis = Word("“design”: ready to compare, for loads of any duration; “characteristic”: still to be divided by gamma_m.", BASES)
     gamma_m = Number("Partial factor for a characteristic value.", 1.25, "1", least=1, most=10)
+    k_mod = Word("Whether a characteristic value falls with the load's duration; one that does decides nothing.", K_MOD_RULES)
     document = Text("Where the maker declares it.", "Declaration of performance 12-2026", longest=200)
     invented = Flag("The figure is made up for a demonstration; then nothing passes because of it.")
 

@@ -60,7 +60,7 @@ def everything() -> Document:
                 "id": "W", "role": "web", "nodes": ["A", "C"], "grade": "metal", "treatment": "none",
                 "section": {
                     "area_mm2": 120, "second_moment_mm4": 2100, "modulus_mm3": 150,
-                    "declared": {"tension_kn": 9, "compression_kn": 6, "basis": "characteristic", "gamma_m": 1.25, "document": "d", "invented": True},
+                    "declared": {"tension_kn": 9, "compression_kn": 6, "basis": "characteristic", "gamma_m": 1.25, "k_mod": "none", "document": "d", "invented": True},
                 },
             },
         ],
@@ -126,7 +126,7 @@ def test_every_field_arrives(everything: Document) -> None:
                 "M", "joist", ("A", "B", "C"), Rectangle(47.0, 220.0), "C24", 2, "rigid", 12.5, (0.0, 40.0), (1.0, 2.0),
                 Restraints("none", 400.0, 300.0, None), Treatment(("insects",), "BS 8417", "UC2", "c"), (Cut(500.0, 20.0),), (Cut(50.0, 10.0, "lower", 100.0, 4.0),),
             ),
-            Member("W", "web", ("A", "C"), Prism(120.0, 2100.0, 150.0, DeclaredCapacity(9.0, 6.0, "characteristic", 1.25, "d", True)), "metal", treatment="none"),
+            Member("W", "web", ("A", "C"), Prism(120.0, 2100.0, 150.0, DeclaredCapacity(9.0, 6.0, "characteristic", 1.25, "none", "d", True)), "metal", treatment="none"),
         ),
         supports=(
             Support(

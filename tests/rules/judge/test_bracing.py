@@ -134,3 +134,15 @@ def test_both_slopes_of_a_pair_ask_the_same(couple, judged):
     assert each[0]["value"] == pytest.approx(each[1]["value"], rel=1e-6)
     both = judged(frame | {"count": 8, "bracing": [item(members=["R1", "R2"], spacing_mm=1250)]})["anchorage"]["demand"]["value"]
     assert both == pytest.approx(each[0]["value"])
+
+
+def test_the_mean_push_counts_every_bay_by_its_length(bar, checked, found):
+    """A strut of 4 m with a short bay of 0.8 m: 3.6 kN in the short one, 9 kN in the long one; mean (3.6·0.8 + 9·3.2)/4 = 7.92 kN (own)."""
+    pushed = [{"id": "snow", "nature": "snow", "duration": "short", "loads": [{"node": "C", "y_kn": -3.6}, {"node": "B", "y_kn": -2.4}]}]
+    restraint = {"in_plane_mm": 2000, "out_of_plane_mm": 1000}
+    frame = bar(4000, {"b_mm": 97, "h_mm": 97}, upright=True, restraint=restraint, component_type="trussed-rafter", actions=pushed)
+    frame["nodes"].append({"id": "C", "x_mm": 0, "y_mm": 3200})
+    frame["members"][0]["nodes"] = ["A", "C", "B"]
+    frame |= {"bracing": [item()], "spacing_mm": 600, "count": 10}
+    told = found(checked(frame), "eurocode-timber/brace-force", "M", part="force")
+    assert told["demand"]["value"] == pytest.approx(7.92 / 60.0)

@@ -50,6 +50,7 @@ RELIES = {
     "nobody says how far apart": ([item(spacing_mm=None)], "open", "How far apart are the braces of b?"),
     "rows enough": ([item(spacing_mm=None, rows=6)], None, ""),
     "rows too few": ([item(spacing_mm=None, rows=4)], "fail", "leaves part of it bare"),
+    "rows stand inside their stretch": ([item(spacing_mm=None, rows=4, from_mm=380, to_mm=2120)], "fail", "leaves part of it bare"),
     "nobody says what takes its force": ([item(anchored_to=None)], "open", "What takes the force that b collects?"),
     "anchored to nothing": ([item(anchored_to="none")], "fail", "anchored to nothing"),
     "anchored through another item": ([item(anchored_to="d"), item(id="d", kind="diagonal")], None, ""),

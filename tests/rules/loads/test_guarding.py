@@ -85,3 +85,35 @@ def test_a_handful_of_layers_makes_a_bounded_number_of_combinations(derived):
     assert counts["ultimate"] <= 500
     assert counts["frequent"] <= 40
     assert counts["quasi-permanent"] == 2
+
+
+def _rafters(*places):
+    """A roof drawn by its rafters, each from and to (x, y) in mm, on a tie."""
+    at = {place: f"N{i}" for i, place in enumerate(dict.fromkeys(end for ends in places for end in ends))}
+    first, last = at[places[0][0]], at[places[-1][1]]
+    piece = {"section": {"b_mm": 47, "h_mm": 97}, "grade": "C24"}
+    members = [{"id": f"TC{i}", "role": "rafter", "nodes": [at[end] for end in ends], **piece} for i, ends in enumerate(places)]
+    return {
+        "shape": None,
+        "nodes": [{"id": name, "x_mm": x, "y_mm": y} for (x, y), name in at.items()],
+        "members": [*members, {"id": "BC", "role": "ceiling-tie", "nodes": [first, last], **piece}],
+        "supports": [{"id": "S1", "node": first, "holds": ["x", "y"]}, {"id": "S2", "node": last, "holds": ["y"]}],
+    }
+
+
+STEPPED = {
+    "at the ridge": _rafters(((0, 0), (4000, 2000)), ((4000, 3200), (9600, 0))),
+    "in one slope": _rafters(((0, 0), (2000, 1000)), ((2000, 2200), (4000, 3200)), ((4000, 3200), (9600, 0))),
+}
+
+
+@pytest.mark.parametrize("frame", STEPPED.values(), ids=STEPPED)
+def test_a_roof_that_steps_is_no_roof_of_two_slopes(frame, roof, worked_out):
+    """Snow drifts against the step and wind presses on it: neither is in the tables of two plain slopes."""
+    _, derived = worked_out(roof(**frame))
+    assert {doubt.part for doubt in derived.doubts if doubt.kind == "open"} >= {"snow", "wind"}
+
+
+def test_a_roof_drawn_whole_is_one(roof, worked_out):
+    _, derived = worked_out(roof(**_rafters(((0, 0), (2000, 1000)), ((2000, 1000), (4000, 2000)), ((4000, 2000), (8000, 0)))))
+    assert not {"snow", "wind"} & {doubt.part for doubt in derived.doubts}

@@ -47,6 +47,6 @@ def _case(design: Design, known: Known, load_width: float, name: str, layers: Se
     least = sum(layer.kn_per_m2 if layer.min_kn_per_m2 is None else layer.min_kn_per_m2 for layer in layers)
     action = Action(
         name, "permanent" if permanent else "imposed", first.category, first.duration, loads=loads,
-        least_share=nine(least / weight) if permanent and weight else 1.0,
+        least_share=nine(least / weight) if permanent and weight else 1.0, free=first.on == "floor" and not permanent,
     )  # fmt: skip
     return one(action, words, sheet, "area_line")

@@ -138,9 +138,15 @@ class Site:
         words, steps = f"snow {drift.what} on the {drift.side}", drift.sheet.steps(*drift.shown)
         loads = (*self._heap(drift), *self._beyond(drift))
         if self.accident:
-            action = Action(f"snow-{drift.where}", "accidental", never_with=tuple(lying), loads=loads)
+            action = Action(f"snow-{drift.where}", "accidental", duration=self._lasts(), never_with=tuple(lying), loads=loads)
             return Derived((Derivation(action, f"{words}, as an accident, no other snow", steps),))
         return Derived((Derivation(Action(f"snow-{drift.where}", "snow", one_of="snow", loads=loads), words, steps),))
+
+    def _lasts(self) -> str | None:
+        """As long as other snow: an accident by its rarity, not by its shortness."""
+        table = self.known.values["duration"].table
+        found = table.look_up(["snow", None]) if table else None
+        return found if isinstance(found, str) else None
 
     def _reach(self, drift: Drift) -> tuple[float, float]:
         low, high = self.form.extent

@@ -149,6 +149,10 @@ class RoofForm:
 
 
 SAME_DEG = 1.0
+STEP_MM = 50.0
+"""Slopes whose upper ends lie farther apart than this do not meet in a ridge."""
+PLANE_MM = 200.0
+"""Pieces whose middles are farther off the line of the first are no one slope, a degree of pitch allowed for."""
 
 
 def roof_form(design: Design) -> RoofForm | None:
@@ -158,9 +162,15 @@ def roof_form(design: Design) -> RoofForm | None:
     sides = {name: _side(own) for name, own in parts.items() if own}
     if not sides or any(p.rises == 0 for p in pieces) or any(not _even(own) for own in parts.values()):
         return None
-    if len(sides) == 2 and abs(sides["left"].high - sides["right"].low) > 50.0:
+    if len(sides) == 2 and (
+        abs(sides["left"].high - sides["right"].low) > STEP_MM or abs(_top(parts["left"]) - _top(parts["right"])) > STEP_MM
+    ):
         return None
     return RoofForm("duopitch" if len(sides) == 2 else "monopitch", sides, _walls(design))
+
+
+def _top(pieces: tuple[Slope, ...]) -> float:
+    return max(max(piece.y1, piece.y2) for piece in pieces)
 
 
 def _walls(design: Design) -> tuple[float, float]:
@@ -180,4 +190,10 @@ def _side(pieces: tuple[Slope, ...]) -> Side:
 
 
 def _even(pieces: tuple[Slope, ...]) -> bool:
-    return not pieces or max(p.pitch_deg for p in pieces) - min(p.pitch_deg for p in pieces) <= SAME_DEG
+    """Of one pitch and in one plane: a roof that steps catches snow and wind at the step."""
+    if not pieces:
+        return True
+    first = pieces[0]
+    grade = (first.y2 - first.y1) / (first.x2 - first.x1)
+    off = (abs((p.y1 + p.y2) / 2.0 - first.y1 - grade * ((p.x1 + p.x2) / 2.0 - first.x1)) for p in pieces)
+    return max(p.pitch_deg for p in pieces) - min(p.pitch_deg for p in pieces) <= SAME_DEG and max(off) <= PLANE_MM

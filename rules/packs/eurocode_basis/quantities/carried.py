@@ -11,8 +11,8 @@ def area_line(area_load, load_width):
 
 
 @quantity("F", "kN")
-def water_point(litres, water_density, gravity, shares):
-    return litres / 1000.0 * water_density * gravity / 1000.0 / shares
+def water_point(litres, water_density, gravity, tank_over_water, shares):
+    return litres / 1000.0 * water_density * gravity / 1000.0 * tank_over_water / shares
 
 
 @quantity("F", "kN")

@@ -24,9 +24,11 @@ def is_ready_part(is_timber, n, axial_floor):
     return ~is_timber & (np.abs(n) > axial_floor)
 
 
-@quantity("invented", "", says="the declared figure is marked as invented")
-def is_made_up(declared_invented):
-    return declared_invented
+@quantity(
+    "not decided", "", says="the declared figure is marked as invented, or the part bends, which its tension and compression say nothing of"
+)
+def is_no_tested_strut(declared_invented, is_bent_between):
+    return declared_invented | is_bent_between
 
 
 RULE = Rule(
@@ -38,8 +40,9 @@ RULE = Rule(
     demand=declared_use,
     when=is_ready_part,
     because="is timber, or carries no axial force",
-    undecided=is_made_up,
-    ask="The capacity given is marked as invented: put in the figure of the maker's declaration. (section.declared)",
+    undecided=is_no_tested_strut,
+    ask="The capacity given is marked as invented: put in the figure of the maker's declaration. (section.declared) Or the part bends between its nodes, "
+    "which what it carries along its length does not cover: an engineer must check it.",
     cites=DECLARED,
     message="{element}: the force uses {percent} of the capacity its maker declares, {at}, under {combination}.",
     remedies=("a stronger part", "shorter panels"),
