@@ -163,7 +163,7 @@ def test_every_field_arrives(everything: Document) -> None:
         ),
         marking="piece",
         bracing=(Bracing("B", "batten", ("M",), "top", 0.0, 4000.0, 345.0, 2, (50.0, 25.0), "nails", "gable", "C16", 40.0, Nails(2, 3.35, 65.0),
-            Strength(0.9, 1.0, "characteristic", 1.3, "applies", "d"), 3, Strength(2.0, basis="design", invented=True)),),
+            Strength(0.9, 1.0, "characteristic", 1.3, "applies", "d"), anchors=3, anchor_capacity=Strength(2.0, basis="design", invented=True)),),
         joints=Declined("by others"),
         hangers=(Hanger("H", "S2", "face", "pair", Strength(9.0), Strength(3.0)),),
         building=Building("house", 2),
