@@ -50,15 +50,33 @@ def _rounded_document(document: Mapping[str, Any]) -> dict[str, Any]:
 
 def rounded(value: Any) -> Any:
     """The value with every float at 9 significant digits and -0 as 0. Raises OverflowError at NaN and infinities, TypeError otherwise."""
-    if isinstance(value, float):
+    kind = type(value)
+    if kind is float:
         return _nine_digits(value)
+    if kind is dict:
+        return {name: item if type(item) in _AS_THEY_ARE else rounded(item) for name, item in _named(value).items()}
+    if kind is list or kind is tuple:
+        return [item if type(item) in _AS_THEY_ARE else rounded(item) for item in value]
+    return _of_another_type(value)
+
+
+_AS_THEY_ARE = frozenset((str, bool, int, type(None)))
+_WORDS = frozenset((str,))
+
+
+def _of_another_type(value: Any) -> Any:
+    """What is like a JSON value without being of Python's own type for it: numpy's numbers, words of an enumeration, frozen mappings."""
     if value is None or isinstance(value, str | bool):
         return value
     if isinstance(value, Mapping):
-        return {_name(key): rounded(item) for key, item in value.items()}
+        return rounded(dict(value))
     if isinstance(value, list | tuple):
-        return [rounded(item) for item in value]
-    return _other_number(value)
+        return rounded(list(value))
+    if isinstance(value, numbers.Integral):
+        return int(value)
+    if isinstance(value, numbers.Real):
+        return _nine_digits(float(value))
+    raise TypeError(f"{type(value).__name__} is no JSON value")
 
 
 def _nine_digits(value: float) -> float:
@@ -67,18 +85,11 @@ def _nine_digits(value: float) -> float:
     return float(f"{value:.9g}") + 0.0
 
 
-def _other_number(value: Any) -> int | float:
-    if isinstance(value, numbers.Integral):
-        return int(value)
-    if isinstance(value, numbers.Real):
-        return _nine_digits(float(value))
-    raise TypeError(f"{type(value).__name__} is no JSON value")
-
-
-def _name(key: Any) -> str:
-    if not isinstance(key, str):
-        raise TypeError(f"{type(key).__name__} cannot name a member")
-    return key
+def _named(members: dict[Any, Any]) -> dict[str, Any]:
+    """The members, all of which have to have a word for a name."""
+    if not _WORDS.issuperset(map(type, members)) and (odd := [type(name) for name in members if not isinstance(name, str)]):
+        raise TypeError(f"{odd[0].__name__} cannot name a member")
+    return members
 
 
 def _not_finite(value: Any, steps: tuple[str | int, ...]) -> Iterator[str]:

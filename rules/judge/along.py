@@ -45,6 +45,13 @@ class Axis:
         """The first place of every element."""
         return np.array([each.start for each in self.slices], dtype=np.intp)
 
+    def places_of(self, elements: Rows) -> tuple[Rows, Rows, Rows]:
+        """The places of these elements one after the other, where each element's begin among them, and whose each is."""
+        counts = np.diff(self.starts, append=self.shape[1])[elements]
+        begins = np.cumsum(counts) - counts
+        own = np.repeat(np.arange(len(elements)), counts)
+        return np.arange(len(own)) + (self.starts[elements] - begins)[own], begins, own
+
     @cached_property
     def shape(self) -> tuple[int, int]:
         """(arranged combinations, places)."""

@@ -15,8 +15,8 @@ from rules.judge.along import Axis
 from rules.judge.analysis import analyse_frame
 from rules.judge.framed import Frame
 from rules.judge.gather import Key, gather
-from rules.judge.judgement import Judgement
-from rules.judge.judging import judge_element
+from rules.judge.judgement import AnyRule, Judgement
+from rules.judge.judging import judge_swept
 from rules.judge.sweeping import Swept, sweep
 from rules.library.rule import Kind, Rule, Scope
 
@@ -49,22 +49,21 @@ def _narrow(judgement: Judgement) -> bool:
 
 def _nearest(axis: Axis, narrow: Sequence[Judgement]) -> list[int]:
     """Base combinations in which a narrow pass comes near, the nearest first, at most MOST_ROWS."""
-    best = np.zeros(len(axis.base))
-    for each, swept in _swept(narrow, axis):
-        np.maximum.at(best, axis.arranged.rows, swept.decided[:, each.element_index])
+    best, swept = np.zeros(len(axis.base)), _swept(narrow, axis)
+    for each in narrow:
+        np.maximum.at(best, axis.arranged.rows, swept[each.rule].decided[:, each.element_index])
     order = np.argsort(-best, kind="stable")[:MOST_ROWS]
     return sorted(order[best[order] > NEAR].tolist())
 
 
-def _swept(narrow: Sequence[Judgement], axis: Axis) -> Iterator[tuple[Judgement, Swept]]:
+def _swept(narrow: Sequence[Judgement], axis: Axis) -> dict[AnyRule, Swept]:
     rules = list(dict.fromkeys(each.rule for each in narrow if isinstance(each.rule, Rule)))
-    found = dict(zip(rules, sweep(rules, axis), strict=True))
-    return ((each, found[each.rule]) for each in narrow if isinstance(each.rule, Rule))
+    return dict(zip(rules, sweep(rules, axis), strict=True))
 
 
 def _again(narrow: Sequence[Judgement], fine: Axis) -> Iterator[Judgement]:
-    for each, swept in _swept(narrow, fine):
-        assert isinstance(each.rule, Rule)
-        again = judge_element(each.rule, fine, CLOSELY, swept, each.element_index)
+    judged = {rule: judge_swept(rule, fine, CLOSELY, swept) for rule, swept in _swept(narrow, fine).items() if isinstance(rule, Rule)}
+    for each in narrow:
+        again = judged[each.rule][each.element_index]
         better = again.kind is Kind.PASS and (again.utilisation or 0.0) <= (each.utilisation or 0.0)
         yield each if better else again

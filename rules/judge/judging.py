@@ -4,14 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from typing import Any
-
-import numpy as np
 
 from rules.judge.along import Axis
 from rules.judge.judgement import Judgement
-from rules.judge.sweeping import NEVER, TIE, Swept, sweep, tied
+from rules.judge.peaks import TRACKS, Peak, peaks
+from rules.judge.sweeping import Swept, sweep
 from rules.library.evidence import UnknownQuantity
 from rules.library.rule import Kind, Rule
 
@@ -26,7 +24,7 @@ def judge_rules(rules: Sequence[Rule], axes: Axes) -> list[Judgement]:
         concerned = [place for place, rule in enumerate(rules) if key in keys_of(rule)]
         swept = sweep([rules[place] for place in concerned], axes[key])
         for place, each in zip(concerned, swept, strict=True):
-            by_key[place][key] = _judge(rules[place], axes[key], key, each)
+            by_key[place][key] = judge_swept(rules[place], axes[key], key, each)
     return [each for rule, judged in zip(rules, by_key, strict=True) for each in _worst_of(rule, judged)]
 
 
@@ -64,80 +62,38 @@ ORDER = (Kind.FAIL, Kind.OPEN, Kind.REVIEW, Kind.INFORMATIONAL, Kind.PASS, Kind.
 def _worst(candidates: Iterable[Judgement]) -> Judgement:
     """A fail before an open before a pass; among equals the higher ratio, then the first."""
     listed = list(candidates)
+    if len(listed) == 1:
+        return listed[0]
     return min(listed, key=lambda j: (ORDER.index(j.kind), -(j.utilisation if j.utilisation is not None else j.demand or 0.0)))
 
 
-def _judge(rule: Rule, axis: Axis, key: tuple[str, str], swept: Swept) -> list[Judgement]:
+def judge_swept(rule: Rule, axis: Axis, key: Key, swept: Swept) -> list[Judgement]:
+    """This rule on every element of an axis; open on all of them where it could not run."""
     try:
         if swept.failure is not None:
             raise swept.failure
-        return [judge_element(rule, axis, key, swept, index) for index in range(len(axis.ids))]
+        found = zip(*(peaks(rule, axis, swept, track) for track in TRACKS), strict=True)
+        return [_word(rule, axis, key, index, *tracks) for index, tracks in enumerate(found)]
     except Exception as failure:  # one broken rule must not silence the others: it becomes open
         return _broken(rule, axis, failure)
 
 
-def judge_element(rule: Rule, axis: Axis, key: tuple[str, str], swept: Swept, index: int) -> Judgement:
-    """This rule on one element of an axis."""
-    base = Judgement(rule, str(rule.scope), axis.ids[index], index, Kind.NOT_APPLICABLE, rule.part, pointer=axis.pointer(index))
-    decided, hidden, doubtful = (_found(rule, axis, index, swept, track) for track in TRACKS)
-    if decided is None and hidden is None:
-        return base._replace(because=rule.because or "does not apply here")
+def _word(rule: Rule, axis: Axis, key: Key, index: int, decided: Peak | None, hidden: Peak | None, doubtful: Peak | None) -> Judgement:
+    """What it comes to on one element."""
+
+    def worded(kind: Kind, **more: Any) -> Judgement:
+        return Judgement(rule, str(rule.scope), axis.ids[index], index, kind, rule.part, pointer=axis.pointer(index), **more)
+
     fails = decided is not None and decided.exceeds
     if hidden is not None and not fails:
         known: dict[str, Any] = {"demand": hidden.demand} if math.isfinite(hidden.demand) else {}
-        return base._replace(kind=Kind.OPEN, asks=_questions(axis, rule, hidden.place), **known, **hidden.where(axis, key))
+        return worded(Kind.OPEN, asks=_questions(axis, rule, hidden.place), **known, **hidden.where(axis, key))
+    if decided is None:
+        return worded(Kind.NOT_APPLICABLE, because=rule.because or "does not apply here")
     if doubtful is not None:
-        return base._replace(kind=Kind.OPEN, asks=(rule.ask,), **doubtful.numbers, **doubtful.where(axis, key))
-    assert decided is not None
+        return worded(Kind.OPEN, asks=(rule.ask,), **doubtful.numbers, **doubtful.where(axis, key))
     kind = rule.outcome if rule.outcome is not Kind.FAIL else Kind.FAIL if fails else Kind.PASS
-    return base._replace(kind=kind, **decided.numbers, **decided.where(axis, key))
-
-
-TRACKS = {"decided": "ratio", "hidden": "hidden_size", "doubtful": "doubtful_ratio"}
-"""What is swept -> the array of a Reach it is the greatest of."""
-
-
-def _found(rule: Rule, axis: Axis, index: int, swept: Swept, track: str) -> _Found | None:
-    """Where this element goes furthest; None where it goes nowhere."""
-    values = getattr(swept, track)
-    if values is None or (most := float(values[:, index].max())) == NEVER:
-        return None
-    floor = tied(most)
-    row = int(np.argmax(values[:, index] >= floor))
-    evidence, there = axis.of(row)
-    found, places = swept.reach(rule, axis, evidence), axis.slices[index]
-    assert found is not None
-    along = found.row(getattr(found, TRACKS[track]), there)[places]
-    column = places.start + int(np.argmax(along >= min(floor, float(along.max()))))
-    return _Found((row, column), float(found.row(found.demand, there)[column]), float(found.row(found.limit, there)[column]))
-
-
-@dataclass(frozen=True, slots=True)
-class _Found:
-    """Where one element goes furthest: the combination, the place, and demand and limit there."""
-
-    place: tuple[int, int]
-    demand: float
-    limit: float
-
-    @property
-    def exceeds(self) -> bool:
-        """Beyond round-off."""
-        return self.demand > self.limit * (1.0 + TIE)
-
-    @property
-    def numbers(self) -> dict[str, Any]:
-        """Those that are numbers."""
-        numbers = {name: number for name, number in (("demand", self.demand), ("limit", self.limit)) if math.isfinite(number)}
-        if self.limit > 0.0 and math.isfinite(self.demand / self.limit):
-            numbers["utilisation"] = self.demand / self.limit
-        return numbers
-
-    def where(self, axis: Axis, key: tuple[str, str]) -> dict[str, Any]:
-        """For a judgement."""
-        column = self.place[1]
-        at = None if axis.at is None else float(axis.at[column])
-        return {"axis": key, "place": self.place, "at_mm": at, "spot": axis.spots[column] if axis.spots else None}
+    return worded(kind, **decided.numbers, **decided.where(axis, key))
 
 
 def _questions(axis: Axis, rule: Rule, place: tuple[int, int]) -> tuple[str, ...]:

@@ -58,7 +58,7 @@ class Reach:
     @property
     def known_ratio(self) -> Floats:
         """The ratio elsewhere."""
-        return np.where(self.hidden, NEVER, self.ratio)
+        return np.where(self.hidden, NEVER, self.ratio) if self.lacks or np.isnan(self.ratio).any() else self.ratio
 
     @property
     def doubtful_ratio(self) -> Floats:
@@ -67,10 +67,10 @@ class Reach:
         doubtful = self.applies & np.asarray(self.evidence[self.rule.undecided.name], dtype=np.bool_)
         return np.where(doubtful, np.maximum(self.known_ratio, LEAST), NEVER)
 
-    def row(self, values: Floats, row: int) -> Floats:
-        """One combination of an array of this reach, at every place."""
-        here = values[min(row, len(values) - 1)] if values.ndim == 2 else values
-        return np.broadcast_to(here, (self.axis.shape[1],))
+    def at(self, values: Floats, rows: Rows, places: Rows) -> Floats:
+        """An array of this reach at these combinations and places; an axis of length one stands for all of it."""
+        values = np.atleast_2d(values)
+        return np.asarray(values[np.minimum(rows, len(values) - 1), np.minimum(places, values.shape[1] - 1)])
 
     def greatest(self, values: Floats) -> Floats:
         """(combinations, or 1 for all alike, elements): the greatest over each element's places."""
