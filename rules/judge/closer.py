@@ -62,7 +62,9 @@ def _swept(narrow: Sequence[Judgement], axis: Axis) -> dict[AnyRule, Swept]:
 
 
 def _again(narrow: Sequence[Judgement], fine: Axis) -> Iterator[Judgement]:
-    judged = {rule: judge_swept(rule, fine, CLOSELY, swept) for rule, swept in _swept(narrow, fine).items() if isinstance(rule, Rule)}
+    judged: dict[AnyRule, list[Judgement]] = {
+        rule: judge_swept(rule, fine, CLOSELY, swept) for rule, swept in _swept(narrow, fine).items() if isinstance(rule, Rule)
+    }
     for each in narrow:
         again = judged[each.rule][each.element_index]
         better = again.kind is Kind.PASS and (again.utilisation or 0.0) <= (each.utilisation or 0.0)
