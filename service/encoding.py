@@ -49,7 +49,10 @@ def _rounded_document(document: Mapping[str, Any]) -> dict[str, Any]:
 
 
 def rounded(value: Any) -> Any:
-    """The value with every float at 9 significant digits and -0 as 0. Raises OverflowError at NaN and infinities, TypeError otherwise."""
+    """The value with every float at 9 significant digits and -0 as 0; what is written already stays as it is.
+
+    Raises OverflowError at NaN and infinities, TypeError for what is no JSON value.
+    """
     kind = type(value)
     if kind is float:
         return _nine_digits(value)
@@ -66,7 +69,7 @@ _WORDS = frozenset((str,))
 
 def _of_another_type(value: Any) -> Any:
     """What is like a JSON value without being of Python's own type for it: numpy's numbers, words of an enumeration, frozen mappings."""
-    if value is None or isinstance(value, str | bool):
+    if value is None or isinstance(value, str | bool | msgspec.Raw):
         return value
     if isinstance(value, Mapping):
         return rounded(dict(value))

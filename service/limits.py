@@ -10,8 +10,9 @@ class Limits:
     """The published bounds of one design document and its answer.
 
     body_bytes: size of the body; batch_lines, batch_bytes: designs in a batch, and its size; depth: brackets inside brackets; values: numbers, texts, lists and objects together; faults: how
-    many one answer spells out before it only counts the rest, faults_counted: how many it counts; bays: stretches of all members between neighbouring nodes; the others: items in the list
-    of that name.
+    many one answer spells out before it only counts the rest, faults_counted: how many it counts; bays: stretches of all members between neighbouring nodes; sizing_choices: choices of a
+    sizing, sizing_checks: how many of them are checked at most, sizing_usual_checks: when the request does not say; job_designs,
+    job_bytes, job_values: designs in a job, its size, and values as above; the others: items in the list of that name.
     """
 
     body_bytes: int = 2 * 1024 * 1024
@@ -38,6 +39,15 @@ class Limits:
     trial_designs: int = 10
     trial_mutants: int = 1_000
     comparison_sides: int = 6
+    sizing_stock: int = 50
+    sizing_groups: int = 6
+    sizing_spacings: int = 6
+    sizing_choices: int = 20_000
+    sizing_checks: int = 400
+    sizing_usual_checks: int = 20
+    job_designs: int = 300
+    job_bytes: int = 8 * 1024 * 1024
+    job_values: int = 400_000
     batch_lines: int = 1_000
     batch_bytes: int = 32 * 1024 * 1024
     faults: int = 100

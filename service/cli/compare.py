@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from service.cli.check import day
-from service.cli.files import read_file, shown, write
+from service.cli.files import as_json, read_file, shown, write
 from service.cli.outcome import Outcome, allowed_kinds
 from service.cli.trouble import Refused, Trouble
 
@@ -72,9 +72,9 @@ def _request(given: argparse.Namespace) -> bytes:
         raise Trouble("name the sides in one way: by several files, or for one file by --sides, by --pack or by --as-of.")
     contents = [read_file(file) for file in given.files]
     if len(contents) > 1:
-        sides = [{"name": name, "design": _json(text, name)} for name, text in zip(_names(given.files), contents, strict=True)]
+        sides = [{"name": name, "design": as_json(text, name)} for name, text in zip(_names(given.files), contents, strict=True)]
         return _bytes({"sides": sides})
-    document = _json(contents[0], given.files[0])
+    document = as_json(contents[0], given.files[0])
     named = list(_sides(given))
     if not named:
         return contents[0]  # a comparison by itself; anything else is refused with reasons
@@ -83,7 +83,7 @@ def _request(given: argparse.Namespace) -> bytes:
 
 def _sides(given: argparse.Namespace) -> Iterator[Any]:
     if given.sides:
-        yield from _list(_json(read_file(given.sides), given.sides), given.sides)
+        yield from _list(as_json(read_file(given.sides), given.sides), given.sides)
     for packs in given.pack or ():
         yield {"name": packs, "codes": {"packs": packs.split(",")}}
     for date in given.as_of or ():
@@ -100,15 +100,6 @@ def _names(files: list[str]) -> list[str]:
     """A name for each file: its stem, or where stems are alike the whole path."""
     stems = [Path(file).stem for file in files]
     return stems if len(set(stems)) == len(stems) else [shown(file) for file in files]
-
-
-def _json(content: bytes, file: str) -> Any:
-    from service.reading import BodyRefused, read
-
-    try:
-        return read(content)
-    except BodyRefused as refused:
-        raise Trouble(f"{shown(file)}: {refused.faults[0].detail}") from None
 
 
 def _bytes(document: dict[str, Any]) -> bytes:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sys
 from pathlib import Path
+from typing import Any
 
 from service.cli.trouble import Trouble
 
@@ -14,6 +15,16 @@ def read_file(file: str) -> bytes:
         return sys.stdin.buffer.read() if file == "-" else Path(file).read_bytes()
     except OSError as error:
         raise Trouble(f"cannot read {file}: {error.strerror or error}") from None
+
+
+def as_json(content: bytes, file: str) -> Any:
+    """The values of a JSON file; Trouble when it cannot be read."""
+    from service.reading import BodyRefused, read
+
+    try:
+        return read(content)
+    except BodyRefused as refused:
+        raise Trouble(f"{shown(file)}: {refused.faults[0].detail}") from None
 
 
 def shown(file: str) -> str:

@@ -19,6 +19,7 @@ from service.pipeline import check_document, expand_document
 from service.problems import Refusal
 from service.reading import BodyRefused
 from service.settings import Settings, SettingsRefused, settings_from
+from service.sizings import size_document
 
 
 class Here:
@@ -41,13 +42,13 @@ class Here:
 
     def compare(self, body: bytes) -> bytes:
         """A comparison as JSON bytes; Refused when it cannot be made."""
-        largest = self._settings.max_body_bytes
-        try:
-            return compare_document(body, self._library, today=self._today, options=self._options, largest=largest)
-        except BodyRefused as error:
-            raise Refused(error.faults) from None
-        except Refusal as error:
-            raise Refused(error.problem.faults) from None
+        with _refusing():
+            return compare_document(body, self._library, today=self._today, options=self._options, largest=self._settings.max_body_bytes)
+
+    def size(self, body: bytes) -> bytes:
+        """A sizing as JSON bytes; Refused when it cannot be made."""
+        with _refusing():
+            return size_document(body, self._library, today=self._today, options=self._options, largest=self._settings.max_body_bytes)
 
 
 @contextmanager
@@ -56,6 +57,8 @@ def _refusing() -> Iterator[None]:
         yield
     except (BodyRefused, DesignRefused) as error:
         raise Refused(error.faults) from None
+    except Refusal as error:
+        raise Refused(error.problem.faults) from None
 
 
 def read_settings(packs: Path | None = None) -> Settings:

@@ -12,7 +12,7 @@ from service.cli.trouble import Refused, Trouble
 
 CONNECT_S, ANSWER_S = 10, 120
 REFUSALS = (400, 413, 422)
-REPORT, COMPARISON, DESIGN = "birdsmouth-report-1", "birdsmouth-comparison-1", "birdsmouth-design-1"
+REPORT, COMPARISON, SIZING, DESIGN = "birdsmouth-report-1", "birdsmouth-comparison-1", "birdsmouth-sizing-1", "birdsmouth-design-1"
 
 
 class Remote:
@@ -32,6 +32,10 @@ class Remote:
     def compare(self, body: bytes) -> bytes:
         """A comparison, the bytes as answered; Refused when it cannot be made, Trouble when the service cannot be used."""
         return self._asked(f"/v1/comparisons{self._query}", body, COMPARISON)
+
+    def size(self, body: bytes) -> bytes:
+        """A sizing, the bytes as answered; Refused when it cannot be made, Trouble when the service cannot be used."""
+        return self._asked(f"/v1/sizings{self._query}", body, SIZING)
 
     def expand(self, body: bytes) -> bytes:
         """A design written out, the bytes as answered; refused as a check is."""

@@ -9,7 +9,7 @@ from service.formats.wording import Values, number
 from service.units import told
 
 HEADS = ("Status", "Support", "On", "Down", "Up", "Length", "Needs", "Held by")
-WIDTHS = (7, 19, 10, 9, 9, 10, 8, 14)
+WIDTHS = (7, 19, 10, 9, 9, 10, 8, 13)
 
 
 def rows(report: Values) -> list[Values]:

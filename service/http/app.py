@@ -20,6 +20,7 @@ from service.http.refusing import register
 from service.http.room import Room
 from service.http.running import Running, attach, utc_today
 from service.http.sharing import share
+from service.http.sizings import sizings
 from service.http.trials import trials
 from service.http.watching import watch
 from service.metrics import new_metrics
@@ -43,7 +44,7 @@ def create_app(
     attach(app, Running(settings, packs, engine or shipped(), Room(settings.waiting), new_metrics(), today))
     watch(app)
     guard(app)
-    for blueprint in (checks, comparisons, batches, catalogue, trials, operation):
+    for blueprint in (checks, comparisons, sizings, batches, catalogue, trials, operation):
         app.register_blueprint(blueprint)
     app.after_request(finish)
     share(app, settings.origins)

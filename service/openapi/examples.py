@@ -108,6 +108,25 @@ SMALL_COMPARISON: tuple[str, str, dict[str, Any]] = (
 )
 """A comparison: name, summary, value."""
 
+SMALL_SIZING: tuple[str, str, dict[str, Any]] = (
+    "two-groups",
+    "A pair of rafters and their tie from four sections",
+    {
+        "design": SMALL_SHAPE,
+        "stock": [{"id": f"{b} x {h} C24", "b_mm": b, "h_mm": h, "grade": "C24"} for b in (38, 47) for h in (120, 147)],
+        "vary": [{"name": "rafters", "role": "rafter"}, {"name": "tie", "role": "ceiling-tie"}],
+        "allow": ["open", "review"],
+    },
+)
+"""A sizing: name, summary, value."""
+
+SMALL_JOB: tuple[str, str, dict[str, Any]] = (
+    "two-roofs",
+    "Two roofs of one house, the day given for both",
+    {"format": "birdsmouth-job-1", "reference": "BOATHOUSE", "codes": {"as_of": "2026-11-25"}, "designs": [SMALL_ROOF, SMALL_SHAPE]},
+)
+"""A job: name, summary, value."""
+
 FAULTY_ROOF: dict[str, Any] = {
     **SMALL_ROOF,
     "supports": [{**SMALL_ROOF["supports"][0], "node": "a"}, SMALL_ROOF["supports"][1]],

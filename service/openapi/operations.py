@@ -9,7 +9,7 @@ from typing import Any
 from marshmallow import Schema
 
 from service.formats.dressing import FORMATS
-from service.openapi.examples import SMALL_COMPARISON, SMALL_ROOF, SMALL_SHAPE, SMALL_TRIAL
+from service.openapi.examples import SMALL_COMPARISON, SMALL_ROOF, SMALL_SHAPE, SMALL_SIZING, SMALL_TRIAL
 from service.schemas.answers.catalogue import (
     ExplanationSchema,
     HealthSchema,
@@ -22,10 +22,12 @@ from service.schemas.answers.catalogue import (
 from service.schemas.answers.comparison import ComparisonAnswerSchema
 from service.schemas.answers.report import ReportSchema
 from service.schemas.answers.response import AnalysisSchema
+from service.schemas.answers.sizing import SizingAnswerSchema
 from service.schemas.answers.trial import JsonSchemaSchema, TrialAnswerSchema
 from service.schemas.comparison import ComparisonSchema
 from service.schemas.design import DesignSchema
 from service.schemas.query import CheckQuerySchema, QuerySchema
+from service.schemas.sizing import SizingSchema
 from service.schemas.trial import TrialSchema
 
 SCHEMA = "application/schema+json"
@@ -89,6 +91,15 @@ OPERATIONS = (
         "is refused with 422 and never guessed. Rules of different packs that ask the same have the same name after the slash.",
         {JSON: ComparisonAnswerSchema, TEXT: None, MARKDOWN: None, HTML: None}, _DESIGN_PROBLEMS, ComparisonSchema, QuerySchema,
         example=SMALL_COMPARISON,
+    ),
+    Operation(
+        "post", "/v1/sizings", "size", "Designs", "Choose timber",
+        "A design, what of it may vary and the timber in stock: answers the cheapest choice that passes, its report, the design with the choice in it, "
+        "and of every other choice that was checked what stopped it. Cheapest by cost_per_m, or without prices by volume. Pieces that do not pass are made "
+        "stronger until all pass; then what is cheaper is checked, as far as most_checks goes (limits at /version: sizing_checks). proven says whether every "
+        "cheaper choice was checked. Nothing passes: 200, with what comes nearest. A choice that is open passes only where allow says so.",
+        {JSON: SizingAnswerSchema, TEXT: None, MARKDOWN: None, HTML: None}, _DESIGN_PROBLEMS, SizingSchema, QuerySchema,
+        example=SMALL_SIZING,
     ),
     Operation(
         "post", "/v1/expansions", "expand", "Designs", "Write a design out",

@@ -36,8 +36,8 @@ class AnyDesign(fields.Dict):
 
     wants = "a design document"
 
-    def __init__(self) -> None:
-        super().__init__(metadata=about("A design document, as POST /v1/checks takes it."))
+    def __init__(self, *, required: bool = False) -> None:
+        super().__init__(required=required, metadata=about("A design document, as POST /v1/checks takes it."))
 
     def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> dict[str, Any]:
         if not isinstance(value, dict):

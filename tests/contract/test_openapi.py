@@ -21,7 +21,7 @@ from rules.library.loading import Library, load_library
 from rules.subject.faults import DesignRefused
 from service.http import create_app
 from service.openapi.document import document, reference
-from service.openapi.examples import FAULTY_ROOF, SMALL_COMPARISON, SMALL_ROOF, SMALL_TRIAL
+from service.openapi.examples import FAULTY_ROOF, SMALL_COMPARISON, SMALL_ROOF, SMALL_SIZING, SMALL_TRIAL
 from service.openapi.operations import OPERATIONS
 from service.schemas.loading import validate
 
@@ -77,7 +77,7 @@ def test_every_component_is_valid_json_schema_with_a_description() -> None:
 
 
 def objects(request: bool) -> Iterator[tuple[str, dict[str, Any]]]:
-    asked = reachable("Design") | reachable("Trial") | reachable("Comparison")
+    asked = reachable("Design") | reachable("Trial") | reachable("Comparison") | reachable("Sizing")
     taken = asked if request else set(CONTRACT["components"]["schemas"]) - asked
     return ((name, CONTRACT["components"]["schemas"][name]) for name in sorted(taken))
 
@@ -109,7 +109,7 @@ def test_units_agree_with_the_names_they_end() -> None:
     endings = {
         "_mm": "mm", "_m": "m", "_deg": "°", "_kn": "kN", "_knm": "kNm", "_kn_per_m": "kN/m", "_kn_per_m2": "kN/m²", "_mpa": "N/mm²", "_m_per_s": "m/s",
         "_kg_per_m3": "kg/m³", "_kn_per_mm": "kN/mm", "_mm2": "mm²", "_mm3": "mm³", "_mm4": "mm⁴", "knm_per_rad": "kNm/rad",
-        "_nm2_per_m": "N·m²/m", "_n_per_mm": "N/mm",
+        "_nm2_per_m": "N·m²/m", "_n_per_mm": "N/mm", "cost_per_m": "1/m",
     }  # fmt: skip
     for name, schema in objects(request=True):
         for field, told in schema["properties"].items():
@@ -238,6 +238,21 @@ def test_refused_comparisons_keep_the_contract(client: FlaskClient, asked: dict[
     answer = client.post("/v1/comparisons", **asked)
     assert answer.status_code >= 400
     keeps(answer, "post", "/v1/comparisons")
+
+
+@pytest.mark.parametrize("accept", ["application/json", "text/plain", "text/markdown", "text/html"])
+@pytest.mark.parametrize("allow", [[], ["open", "review"]])
+def test_sizings_keep_the_contract(client: FlaskClient, accept: str, allow: list[str]) -> None:
+    answer = client.post("/v1/sizings", json={**SMALL_SIZING[2], "allow": allow}, headers={"Accept": accept})
+    assert answer.status_code == 200, answer.text
+    keeps(answer, "post", "/v1/sizings")
+
+
+@pytest.mark.parametrize("asked", [*WRONG.values(), {"json": {**SMALL_SIZING[2], "design": FAULTY_ROOF}}])
+def test_refused_sizings_keep_the_contract(client: FlaskClient, asked: dict[str, Any]) -> None:
+    answer = client.post("/v1/sizings", **asked)
+    assert answer.status_code >= 400
+    keeps(answer, "post", "/v1/sizings")
 
 
 @pytest.mark.parametrize("name", [*SHAPES, "lead"])
