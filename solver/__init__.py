@@ -28,6 +28,7 @@ from .refine import divided
 from .response import Response
 from .stability import Buckling, buckles_above, buckling
 from .table import Combined, Table
+from .undivided import undivided
 from .vibration import Vibration, natural_modes
 
 __distribution__ = "birdsmouth"
@@ -84,6 +85,7 @@ __all__ = [
     "second_order",
     "stances",
     "standing",
+    "undivided",
     "worst_patches",
     "worst_stance",
 ]

@@ -110,6 +110,11 @@ class Table:
         """Some of the rows, as a table."""
         return Table(self.layout, Chosen(self, which), None, len(np.arange(len(self))[which]))
 
+    def with_forces(self, n: Array, v: Array, m: Array) -> Table:
+        """The same rows, movements and reactions with other forces (rows, S) along the pieces, N and N mm."""
+        lines = np.concatenate((np.stack((n, v, m)), self._movements))
+        return Table(self.layout, Stored(lines, self.moved, self.reactions), None, len(self))
+
 
 class Combined(Table):
     """Combinations. ``lifted`` (K, supports): the push-only bearing has let go."""

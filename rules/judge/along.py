@@ -68,7 +68,7 @@ class Axis:
 
     def words(self, row: int, place: int, effect: str | None = None) -> str:
         """The combination as printed, with where its roving loads then stand (for this effect; by default the first)."""
-        text = self.base.words(int(self.arranged.rows[row]))
+        text = self.base.words(int(self.arranged.rows[row])) + (f", {self.arranged.words[row]}" if self.arranged.words else "")
         if not self.arranged.groups:
             return text
         name = effect or next(iter(self.arranged.groups[0].parts))

@@ -10,6 +10,8 @@ from rules.judge.cases import SELF_WEIGHT, SETTLEMENT
 from rules.judge.framed import Frame
 from rules.judge.geometry import Geometry
 from rules.judge.mechanics import build_case, build_frame, self_weight
+from rules.judge.methods import SIMPLIFIED, method
+from rules.judge.simplified import firm
 from rules.judge.standing import Alternatives, alternatives, fixed_loads, roves
 from rules.library.choosing import Selection
 from rules.subject.design import Design
@@ -48,8 +50,9 @@ def analyse_frame(settled: Settled, selection: Selection, geometry: Geometry, *,
             cases += more
     _bounded(len(cases), bays * stations + _places(cases))
     response = in_words(design, lambda: solver.analyse(frame, cases, stations=stations))
+    stiff = in_words(design, lambda: solver.analyse(firm(frame), cases, stations=stations)) if method(selection) == SIMPLIFIED else None
     fixed = len(settled.actions)
-    return Frame(settled, selection, geometry, response, tuple(cases[:fixed]), tuple(groups), tuple(cases[fixed:]))
+    return Frame(settled, selection, geometry, response, tuple(cases[:fixed]), tuple(groups), tuple(cases[fixed:]), firm=stiff)
 
 
 def _places(cases: Sequence[Sequence[solver.Load]]) -> int:

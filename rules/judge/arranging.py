@@ -55,11 +55,12 @@ class Group:
 @dataclass(frozen=True)
 class Arrangement:
     """How base combinations become arranged ones. rows: (K',) the base combination of each; ways: (K',) how its roving loads
-    stand, -1 where it has none."""
+    stand, -1 where it has none; words: (K',) what else is to be said of each, or nothing."""
 
     groups: tuple[Group, ...]
     rows: NDArray[np.intp]
     ways: NDArray[np.intp]
+    words: tuple[str, ...] = ()
 
     def spread(self, base: Effects, factors: Floats) -> Effects:
         """Effects of the arranged combinations. base: (K, places) without the roving loads; factors: (K, C)."""

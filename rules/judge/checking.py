@@ -21,6 +21,7 @@ from rules.judge.geometry import Geometry, geometry
 from rules.judge.guards import guard
 from rules.judge.judgement import Judgement
 from rules.judge.judging import judge_rules, keys_of
+from rules.judge.methods import SECOND_ORDER, method
 from rules.judge.options import Options
 from rules.judge.report import Checked, packs_and_receipt, report
 from rules.judge.response import balance, combination_part, displacements, members, reactions
@@ -133,7 +134,9 @@ def prepare(design: Design, library: Library, as_of: datetime.date) -> Frame:
         settled = settle(loaded, selection, measured, triangulated=_triangulated(design, measured))
         taken = (*written_by_shape(design), *derived.assumptions)
         settled = replace(settled, assumptions=(*settled.assumptions, *taken))
-        frame = in_words(design, lambda: with_buckled_lengths(analyse_frame(settled, selection, measured)))
+        frame = in_words(design, lambda: analyse_frame(settled, selection, measured))
+        if method(selection) != SECOND_ORDER:
+            frame = in_words(design, lambda: with_buckled_lengths(frame))
         return replace(frame, derived=derived)
     except DesignRefused as refused:
         raise replace(refused, faults=tuple(told_of_the_shape(fault, design) for fault in refused.faults)) from refused

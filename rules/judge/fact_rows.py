@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator, Mapping
 
 import numpy as np
+from numpy.typing import NDArray
 
 from rules.judge.along import Axis
 from rules.judge.brace_rows import brace_row
@@ -129,7 +130,12 @@ def _axial(axes: Axes, index: int) -> tuple[float, float]:
         return 0.0, 0.0
     axis = axes["ultimate", "member"]
     forces = axis.evidence["n"][:, axis.slices[index]] / 1000.0
-    return max(float(np.nanmax(forces)), 0.0), max(float(-np.nanmin(forces)), 0.0)
+    return max(_most(forces), 0.0), max(_most(-forces), 0.0)
+
+
+def _most(values: NDArray[np.float64]) -> float:
+    """The greatest of those that are known; not a number where none is."""
+    return float(np.fmax.reduce(values, axis=None))
 
 
 def _support(frame: Frame, axes: Axes, index: int) -> Row:
@@ -150,8 +156,8 @@ def _support(frame: Frame, axes: Axes, index: int) -> Row:
         "support.bearing_found_mm": found.bearing_mm if found else None,
         "support.gap_specified_mm": seat.gap_specified_mm if seat else None,
         "support.gap_found_mm": found.gap_mm if found else None,
-        "support.down_max_kn": max((float(np.nanmax(each)) for each in down[:1]), default=0.0),
-        "support.up_max_kn": max((max(float(-np.nanmin(each)), 0.0) for each in down), default=0.0),
+        "support.down_max_kn": max(map(_most, down[:1]), default=0.0),
+        "support.up_max_kn": max((max(_most(-each), 0.0) for each in down), default=0.0),
     }
 
 

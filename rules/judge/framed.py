@@ -16,7 +16,8 @@ from rules.subject.settled import Settled
 class Frame:
     """settled, selection, geometry: of the design; response: the solver's, its rows the characteristic cases of the settled actions
     and, after them, those of loads that may stand anywhere or act in part, told apart by alternatives. cases: the loads of the
-    settled actions, without the latter; moving: the loads of those. derived: how those came about that are not the design's own."""
+    settled actions, without the latter; moving: the loads of those. derived: how those came about that are not the design's own.
+    firm: the same of pieces that hardly bend, where the simplified analysis was chosen."""
 
     settled: Settled
     selection: Selection
@@ -26,6 +27,7 @@ class Frame:
     alternatives: tuple[Alternatives, ...] = ()
     moving: tuple[solver.Case, ...] = ()
     derived: Derived = Derived()
+    firm: solver.Response | None = None
 
     @property
     def ask(self) -> str:

@@ -9,28 +9,33 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-import solver
 from rules.judge.along import Axis
+from rules.judge.answers import Answers, combined_of, mixed, of_the_frame
 from rules.judge.arranging import Arrangement, Ways, arrange, both_signs, together
+from rules.judge.bays import bay_givens
 from rules.judge.bearings import seat_givens, support_givens
 from rules.judge.braces import brace_givens, held_givens, items
 from rules.judge.clearance import piece_clearance, plate_clearance
 from rules.judge.cuts import cut_givens
+from rules.judge.displaced import balance_givens, second_order
 from rules.judge.effects import Effects, EffectsOf, bearing, forces, movements, slides, sliding
 from rules.judge.floors import floor_givens
 from rules.judge.framed import Frame
 from rules.judge.joint_effects import JOINT_AXES, after_contact, joint_effects, together_at_joints
 from rules.judge.joint_givens import joint_givens, joint_places
+from rules.judge.methods import GENERAL, SECOND_ORDER, SIMPLIFIED, STRENGTH_SET, method
 from rules.judge.pieces import piece_givens
 from rules.judge.places import Places
 from rules.judge.plated import Plated, plated_joints
 from rules.judge.plies import ply_givens, window_givens
+from rules.judge.profile import profile_givens
 from rules.judge.properties import named
 from rules.judge.sharing import sharing_givens
+from rules.judge.simplified import simplified
 from rules.judge.snow import snow_givens
 from rules.judge.span import span_lengths
 from rules.judge.stations import station_givens
-from rules.judge.trusses import node_load_givens, truss_givens
+from rules.judge.trusses import is_node_loaded, node_load_givens, truss_givens
 from rules.library.evidence import Evidence, Given
 from rules.library.labels import Labels
 from rules.subject.actions import Load, PointLoad
@@ -49,26 +54,15 @@ def gather(frame: Frame, wanted: Sequence[Key]) -> dict[Key, Axis]:
     braced = [name for name, axis in asked if axis == "brace" and items(frame.settled.design)]
     keys = list(dict.fromkeys([*(key for key in asked if key[1] != "brace"), *((name, "member") for name in braced)]))
     elements = {axis: _elements(frame, axis, joints) for axis in dict.fromkeys(axis for _, axis in keys)}
-    tables: dict[str, solver.Combined] = {}
-    for name in dict.fromkeys(name for name, _ in keys):
-        tables[name] = _combined(frame, frame.settled.sets[name].factors)
-    made = {(name, axis): _axis(frame, axis, frame.settled.sets[name], elements[axis], tables[name], joints) for name, axis in keys}
+    solved = {name: _answers(frame, frame.settled.sets[name]) for name in dict.fromkeys(name for name, _ in keys)}
+    made = {(name, axis): _axis(frame, axis, frame.settled.sets[name], elements[axis], solved[name], joints) for name, axis in keys}
     return made | {(name, "brace"): _brace_axis(frame, made[name, "member"]) for name in braced}
 
 
-def _combined(frame: Frame, factors: Floats) -> solver.Combined:
-    """Combine the cases that have a place; unknown factors (NaN) count as nought here and are blanked afterwards."""
-    combined = frame.response.combine(_mix(frame, factors))
-    if frame.alternatives and combined.lifted.any():
-        hint = "Give the load one action for each place instead, or hold the bearing down."
-        detail = "A bearing that can only push lifts off, and then a load that may stand anywhere cannot simply be added."
-        raise DesignRefused((Fault("/supports", "roving-load-on-lifting-bearing", detail, hint=hint),))
-    return combined
-
-
-def _mix(frame: Frame, factors: Floats) -> Floats:
-    """(K, rows of the response) factors of the cases that have a place; nought for the others and for what is unknown."""
-    return np.pad(np.nan_to_num(factors), ((0, 0), (0, len(frame.response) - factors.shape[1])))
+def _answers(frame: Frame, base: CombinationSet) -> Answers:
+    """The forces of a set, by the analysis that was chosen for it."""
+    chosen = method(frame.selection) if base.name == STRENGTH_SET else GENERAL
+    return {SIMPLIFIED: simplified, SECOND_ORDER: second_order}.get(chosen, of_the_frame)(frame, base)
 
 
 def _elements(frame: Frame, axis: str, joints: Sequence[Plated]) -> dict[str, Given]:
@@ -76,32 +70,43 @@ def _elements(frame: Frame, axis: str, joints: Sequence[Plated]) -> dict[str, Gi
     if axis in JOINT_AXES:
         return joint_givens(frame, axis, joints)
     if axis == "member":
-        return station_givens(frame) | cut_givens(frame) | node_load_givens(frame) | sharing_givens(frame) | ply_givens(frame)
+        piece = station_givens(frame) | cut_givens(frame) | node_load_givens(frame) | sharing_givens(frame) | ply_givens(frame)
+        return piece | bay_givens(frame)
     if axis == "support":
         return support_givens(frame) | piece_clearance(frame)
-    return seat_givens(frame) | plate_clearance(frame) if axis == "seat" else floor_givens(frame) | truss_givens(frame) | snow_givens(frame)
+    if axis == "seat":
+        return seat_givens(frame) | plate_clearance(frame)
+    return floor_givens(frame) | truss_givens(frame) | snow_givens(frame) | profile_givens(frame)
 
 
-def _axis(
-    frame: Frame, axis: str, base: CombinationSet, elements: dict[str, Given], combined: solver.Combined, joints: Sequence[Plated]
-) -> Axis:
+def _axis(frame: Frame, axis: str, base: CombinationSet, elements: dict[str, Given], answers: Answers, joints: Sequence[Plated]) -> Axis:
     places = _places(frame, axis, joints)
     effects_of, ways = _seen(axis, base, elements, joints)
-    every = np.eye(len(frame.response))
-    alternatives = [(each, effects_of(frame, frame.response.rows(each.rows), every[each.rows])) for each in frame.alternatives]
-    arranged = arrange(base.factors, alternatives, ways)
+    arranged, effects = _arranged(frame, base, answers.joints or answers if axis in JOINT_AXES else answers, effects_of, ways)
     _bounded(len(arranged.rows), places.slices[-1].stop)
-    effects = arranged.spread(effects_of(frame, combined, _mix(frame, base.factors)), np.nan_to_num(base.factors))
     if axis in JOINT_AXES:
         effects = after_contact(frame, axis, joints, effects)
-    effects = _blanked(effects, base.factors[arranged.rows])
-    given = _common(frame, base, arranged) | elements | _described(frame, effects)
+    effects = _blanked(effects, base.factors[arranged.rows] if not answers.ask else np.full((len(arranged.rows), 1), math.nan))
+    ask = answers.ask or frame.ask
+    given = _common(frame, base, arranged) | elements | _described(frame, effects, ask)
     if axis == "member" and base.creep is None:
-        given |= piece_givens(frame.response.layout, arranged, effects, frame.ask) | window_givens(frame, arranged, base.factors)
+        given |= piece_givens(frame.response.layout, arranged, effects, ask) | window_givens(frame, arranged, base.factors)
+    if axis == "design":
+        given |= balance_givens(answers, arranged)
     if base.creep is not None and axis == "member":
         given |= _creeping(frame, effects_of, arranged, base.creep)
     evidence = Evidence(frame.selection.book, frame.selection.values, given)
-    return Axis(places.ids, places.slices, places.at, base, arranged, evidence, combined.lifted, places.spots, places.pointers)
+    return Axis(places.ids, places.slices, places.at, base, arranged, evidence, answers.lifted, places.spots, places.pointers)
+
+
+def _arranged(frame: Frame, base: CombinationSet, answers: Answers, effects_of: EffectsOf, ways: Ways) -> tuple[Arrangement, Effects]:
+    """The rows that are judged, each with its roving loads where they are worst, and their effects."""
+    if answers.arranged is not None:
+        return answers.arranged, effects_of(frame, answers.table, answers.mix)
+    every = np.eye(len(frame.response))
+    alternatives = [(each, effects_of(frame, answers.cases.rows(each.rows), every[each.rows])) for each in frame.alternatives]
+    arranged = arrange(base.factors, alternatives, ways)
+    return arranged, arranged.spread(effects_of(frame, answers.table, answers.mix), np.nan_to_num(base.factors))
 
 
 def _seen(axis: str, base: CombinationSet, elements: Mapping[str, Given], joints: Sequence[Plated]) -> tuple[EffectsOf, Ways]:
@@ -158,7 +163,8 @@ def _blanked(effects: Effects, factors: Floats) -> Effects:
 def _creeping(frame: Frame, effects_of: EffectsOf, arranged: Arrangement, creep: Floats) -> dict[str, Given]:
     """Movements under the part of each combination that creeps, its roving loads standing as in the combination, and the spans."""
     grown = _blanked(
-        arranged.spread(effects_of(frame, _combined(frame, creep), _mix(frame, creep)), np.nan_to_num(creep)), creep[arranged.rows]
+        arranged.spread(effects_of(frame, combined_of(frame, frame.response, creep), mixed(frame, creep)), np.nan_to_num(creep)),
+        creep[arranged.rows],
     )
     span = span_lengths(frame)
     return named(
@@ -190,10 +196,10 @@ EFFECTS: Mapping[str, tuple[str, str, str]] = {
 """Symbol, unit and words of every effect."""
 
 
-def _described(frame: Frame, effects: Effects) -> dict[str, Given]:
+def _described(frame: Frame, effects: Effects, ask: str) -> dict[str, Given]:
     if "roller_x" in effects:
         effects = {"roller_x": np.abs(effects["roller_x"]).max(axis=1, keepdims=True)}
-    given = {name: Given(name, *EFFECTS[name], effect, frame.ask) for name, effect in effects.items()}
+    given = {name: Given(name, *EFFECTS[name], effect, ask) for name, effect in effects.items()}
     if "roller_x" in effects:
         rolls = any(slides(support) for support in frame.settled.design.supports)
         given |= named(Given("has_roller", "rolls", "", "a bearing is free to slide", np.array([rolls])))
@@ -237,6 +243,7 @@ def _common(frame: Frame, base: CombinationSet, arranged: Arrangement) -> dict[s
         Given("is_accidental", "accidental", "", "accidental combination", base.accidental[arranged.rows][:, None]),
         Given("service_class", "service class", "", "service class", Labels.one(str(settled.service_class))),
         Given("marking", "marking", "", "how the timber is marked", Labels.one(design.marking), MARKING_ASK),
+        Given("is_node_loaded_truss", "node loads", "", "a truss loaded at its nodes only", np.array(is_node_loaded(design))),
         Given("altitude_m", "A", "m", "height above sea level", altitude, ALTITUDE_ASK),
         Given(
             "small_load",

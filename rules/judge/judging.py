@@ -10,6 +10,7 @@ from rules.judge.along import Axis
 from rules.judge.judgement import Judgement
 from rules.judge.peaks import TRACKS, Peak, peaks
 from rules.judge.sweeping import Swept, sweep
+from rules.judge.words import amount
 from rules.library.evidence import UnknownQuantity
 from rules.library.rule import Kind, Rule
 
@@ -91,9 +92,15 @@ def _word(rule: Rule, axis: Axis, key: Key, index: int, decided: Peak | None, hi
     if decided is None:
         return worded(Kind.NOT_APPLICABLE, because=rule.because or "does not apply here")
     if doubtful is not None:
-        return worded(Kind.OPEN, asks=(rule.ask,), **doubtful.numbers, **doubtful.where(axis, key))
-    kind = rule.outcome if rule.outcome is not Kind.FAIL else Kind.FAIL if fails else Kind.PASS
-    return worded(kind, **decided.numbers, **decided.where(axis, key))
+        return worded(Kind.OPEN, asks=(_asked(rule, doubtful),), **doubtful.numbers, **doubtful.where(axis, key))
+    kind = rule.said(fails=fails)
+    asks = (_asked(rule, decided),) if kind is Kind.OPEN and rule.ask else ()
+    return worded(kind, asks=asks, **decided.numbers, **decided.where(axis, key))
+
+
+def _asked(rule: Rule, found: Peak) -> str:
+    """The rule's question, with the numbers it names."""
+    return rule.ask.format(demand=amount(found.demand, rule.demand.unit), limit=amount(found.limit, rule.limit.unit))
 
 
 def _questions(axis: Axis, rule: Rule, place: tuple[int, int]) -> tuple[str, ...]:

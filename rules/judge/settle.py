@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
+
 from rules.judge.cases import RESERVED, combine, settle_actions
 from rules.judge.geometry import Geometry
 from rules.judge.lengths import find_lengths
 from rules.judge.materials import find_materials
+from rules.judge.methods import SECOND_ORDER, method, said_of_the_choice
 from rules.library.choosing import Selection
 from rules.subject.design import Design
 from rules.subject.faults import Fault, pointer, refuse
@@ -27,7 +30,7 @@ def settle(design: Design, selection: Selection, geometry: Geometry, *, triangul
     """Settle every open choice; refuse what cannot be analysed, all faults at once."""
     found = find_materials(design, selection)
     refuse([*found.faults, *_reserved_ids(design)])
-    assumptions = [*STANDING[:1], *selection.assumptions, *STANDING[1:]] + (
+    assumptions = [*STANDING[:1], *said_of_the_choice(selection), *selection.assumptions, *STANDING[1:]] + (
         [Assumption("/self_weight", True, "The pieces' own weight is added by their mean density.")] if design.self_weight else []
     )
     lengths, taken = find_lengths(design, geometry, selection.values, triangulated=triangulated)
@@ -49,10 +52,16 @@ def settle(design: Design, selection: Selection, geometry: Geometry, *, triangul
         brace_materials=found.braces,
         actions=actions,
         sets=combine(design, actions, selection),
-        assumptions=(*assumptions, *taken),
+        assumptions=(*assumptions, *_that_matter(taken, selection)),
         questions=tuple(dict.fromkeys(question for action in actions for question in action.ask)),
         triangulated=triangulated,
     )
+
+
+def _that_matter(taken: Sequence[Assumption], selection: Selection) -> Iterator[Assumption]:
+    """Without lengths of buckling in the plane, where second order makes none of them."""
+    skipped = "/in_plane_mm" if method(selection) == SECOND_ORDER else None
+    return (each for each in taken if skipped is None or not each.pointer.endswith(skipped))
 
 
 def _reserved_ids(design: Design) -> list[Fault]:

@@ -8,6 +8,7 @@ from rules.judge.framed import Frame
 from rules.judge.properties import named
 from rules.library.evidence import Given
 from rules.subject.actions import NodeLoad
+from rules.subject.design import Design
 
 TRUSSES = ("trussed-rafter",)
 
@@ -22,6 +23,12 @@ def node_load_givens(frame: Frame) -> dict[str, Given]:
         Given("is_loaded_at_nodes", "at nodes", "", "a piece of a truss without loads between its nodes", at_nodes[layout.piece]),
         Given("is_triangulated_truss", "triangles", "", "a truss made of triangles only", np.array(truss and frame.settled.triangulated)),
     )
+
+
+def is_node_loaded(design: Design) -> bool:
+    """Whether it is a truss on which, its own weight apart, everything acts at the nodes."""
+    loads = [load for action in design.actions for load in action.loads]
+    return design.component_type in TRUSSES and all(isinstance(load, NodeLoad) for load in loads)
 
 
 def truss_givens(frame: Frame) -> dict[str, Given]:

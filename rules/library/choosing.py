@@ -85,13 +85,20 @@ def choose(
         materials=tuple(grade for pack in packs for grade in pack.materials),
         reference=tuple(each for pack in packs for each in pack.reference),
         assumptions=tuple(each for pack in packs for each in pack.assumptions),
-        book={quantity.name: quantity for pack in packs for quantity in pack.quantities},
+        book=_book(packs, values),
         rules=tuple(rule for pack in packs for rule in pack.rules),
         declared=tuple(rule.with_values(values) for pack in packs if speaks_of(pack, component_type) for rule in pack.declared),
         expected=tuple(each for pack in packs for each in pack.expected.get(component_type, ())),
         not_covered=tuple(dict.fromkeys(each for pack in packs for each in pack.not_covered)),
         notes=tuple(_said_of(library, site, packs, asked, as_of)),
     )
+
+
+def _book(packs: Iterable[Pack], values: Mapping[str, Value]) -> dict[str, Quantity]:
+    """Every quantity by name; one that a word in force calls for stands in the place of the one it replaces too."""
+    book = {quantity.name: quantity for pack in packs for quantity in pack.quantities}
+    words = {name: value.number for name, value in values.items() if value.is_word}
+    return book | {each.instead_of: each for each in book.values() if each.instead_of and words.get(each.where[0]) == each.where[1]}
 
 
 def speaks_of(pack: Pack, component_type: str) -> bool:

@@ -21,7 +21,8 @@ class Quantity:
 
     name: how others ask for it; symbol, unit: as printed; cites: where the formula stands, None when it is plain mechanics;
     of: the function, arrays in, array out, N-mm-rad; needs: its parameter names; says: a sentence shown in place of the
-    expression where the function is a search or geometry.
+    expression where the function is a search or geometry. instead_of: the quantity whose place it takes in every formula
+    where the pack's word of the name `where[0]` is `where[1]`: a code's choice of method is a word of its values.
     """
 
     name: str
@@ -31,6 +32,8 @@ class Quantity:
     of: Callable[..., Any]
     needs: tuple[str, ...]
     says: str | None = None
+    instead_of: str = ""
+    where: tuple[str, str] = ("", "")
 
     def __call__(self, *args: Any, **kwargs: Any) -> Any:
         """Call the function itself, so that formulas can be used and tested as plain functions."""
@@ -59,11 +62,20 @@ class Quantity:
         return self.says or _NAME.sub(lambda name: symbols.get(name[0], name[0]), self.text)
 
 
-def quantity(symbol: str, unit: str, *, cites: Citation | None = None, says: str | None = None) -> Callable[[Callable[..., Any]], Quantity]:
+def quantity(
+    symbol: str,
+    unit: str,
+    *,
+    cites: Citation | None = None,
+    says: str | None = None,
+    instead_of: str = "",
+    where: tuple[str, str] = ("", ""),
+) -> Callable[[Callable[..., Any]], Quantity]:
     """Make a Quantity of a function: its name and parameter names become the quantity's name and needs."""
 
     def wrap(function: Callable[..., Any]) -> Quantity:
-        return Quantity(function.__name__, symbol, unit, cites, function, tuple(inspect.signature(function).parameters), says)
+        needs = tuple(inspect.signature(function).parameters)
+        return Quantity(function.__name__, symbol, unit, cites, function, needs, says, instead_of, where)
 
     return wrap
 

@@ -61,7 +61,8 @@ class Rule:
     demand, limit: quantities over (combination, station) for MEMBER, (combination, support) for SUPPORT, (combination, place) for JOINT,
     (combination, item of bracing) for BRACE, (combination, 1) for DESIGN; fails when demand > limit. when: a boolean quantity of the same axes saying where the rule applies;
     because: why not, when it applies nowhere. undecided: a boolean quantity saying where a person must look or more must be
-    known, with `ask` the question; where it holds the judgement is open whatever the ratio.
+    known, with `ask` the question, which may name {demand} and {limit}; where it holds the judgement is open whatever the ratio.
+    outcome: what it says wherever it applies, if that is no pass or fail. beyond: what it says where demand exceeds limit; `open` asks `ask`.
     mandatory: a caller can neither lower its level nor waive it. message: one sentence with {element}, {percent}, {demand}, {limit}, {at}, {combination}; remedies: what can be done.
     """
 
@@ -82,10 +83,17 @@ class Rule:
     axis: str = ""
     severity: str = "error"
     outcome: Kind = Kind.FAIL
+    beyond: Kind = Kind.FAIL
     mandatory: bool = False
     why: str = ""
     remedies: tuple[str, ...] = field(default=())
     pack: str = ""
+
+    def said(self, *, fails: bool) -> Kind:
+        """What it says where it is decided."""
+        if self.outcome is not Kind.FAIL:
+            return self.outcome
+        return self.beyond if fails else Kind.PASS
 
     @property
     def id(self) -> str:

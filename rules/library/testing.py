@@ -36,7 +36,7 @@ def complaints(pack: Pack, library: Library) -> Iterator[str]:
 
 def _enough(rule: Rule, cases: list[Case]) -> Iterator[str]:
     shown = {case.kind for case in cases}
-    wanted = [Kind.PASS, rule.outcome, *([Kind.NOT_APPLICABLE] if rule.when else []), *([Kind.OPEN] if rule.undecided else [])]
+    wanted = [Kind.PASS, rule.said(fails=True), *([Kind.NOT_APPLICABLE] if rule.when else []), *([Kind.OPEN] if rule.undecided else [])]
     if rule.outcome is not Kind.FAIL:
         wanted.remove(Kind.PASS)
     for kind in wanted:
@@ -88,9 +88,7 @@ def kind_of(rule: Rule, evidence: Evidence) -> Kind:
     demand, limit = _number(evidence[rule.demand.name]), _number(evidence[rule.limit.name])
     if unknown or math.isnan(demand) or math.isnan(limit) or (rule.undecided is not None and _any(evidence[rule.undecided.name])):
         return Kind.OPEN
-    if rule.outcome is not Kind.FAIL:
-        return rule.outcome
-    return Kind.FAIL if demand > limit * (1.0 + TIE) else Kind.PASS
+    return rule.said(fails=demand > limit * (1.0 + TIE))
 
 
 def _any(value: Any) -> bool:

@@ -66,6 +66,19 @@ def test_each_side_says_what_its_own_check_says(client, two):
                 assert cell["rule"].partition("/")[2] == row["rule"]
 
 
+def test_ways_of_analysing_lie_side_by_side(client, compared):
+    """The caller's choice of analysis is a parameter, and a side may put its own codes over the design."""
+    ways = ("general", "simplified")
+    asked = {way: {"parameters": {"analysis": {"value": way, "reason": "to lay them side by side"}}} for way in ways}
+    answer = compared({"design": FINK, "sides": [{"name": way, "codes": asked[way]} for way in ways]}, "?include=all")
+    own = [checked(client, {**FINK, "codes": asked[way]}) for way in ways]
+    assert [side["summary"] for side in answer["sides"]] == [report["summary"] for report in own]
+    tie = next(row for row in answer["rows"] if row["rule"] == "bending-with-tension" and row["element"]["id"] == "BC")
+    used = [cell["utilisation"] for cell in tie["cells"]]
+    assert used[0] != used[1], "two ways, two numbers"
+    assert 0.9 < used[1] / used[0] < 1.1
+
+
 def test_traditions_are_named_and_each_element_has_its_most_used_check(two):
     assert [side["tradition"] for side in two["sides"]] == ["en", "us"]
     members = [row for row in two["elements"] if row["element"]["kind"] == "member"]
