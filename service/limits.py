@@ -45,7 +45,7 @@ class Limits:
     sizing_choices: int = 20_000
     sizing_checks: int = 400
     sizing_usual_checks: int = 20
-    job_designs: int = 300
+    job_designs: int = 200
     job_bytes: int = 8 * 1024 * 1024
     job_values: int = 400_000
     batch_lines: int = 1_000

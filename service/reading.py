@@ -48,8 +48,8 @@ class _Repeating(dict[str, Json]):
     repeated: tuple[str, ...] = ()
 
 
-def read(body: bytes, *, largest: int = LIMITS.body_bytes) -> Json:
-    """Read one JSON document.
+def read(body: bytes, *, largest: int = LIMITS.body_bytes, values: int = LIMITS.values) -> Json:
+    """Read one JSON document. values: how many numbers, texts, lists and objects it may hold.
 
     Raises BodyRefused: 413 above `largest` bytes; 400 when it is empty, not UTF-8, begins with a byte-order mark, is not JSON,
     is nested deeper than 64, repeats a member name, or holds NaN, an infinity, a number out of range or half a character.
@@ -58,8 +58,8 @@ def read(body: bytes, *, largest: int = LIMITS.body_bytes) -> Json:
         raise BodyRefused(413, (_too_large(len(body), largest),))
     text = _text(body)
     document = _parse(text)
-    if "\\u" in text or not _plain(document):
-        faults = tuple(islice(_oddities(document), LIMITS.faults_counted))
+    if "\\u" in text or not _plain(document, values):
+        faults = tuple(islice(_oddities(document, values), LIMITS.faults_counted))
         if faults:
             raise BodyRefused(400, faults)
     return document
@@ -107,12 +107,12 @@ def _whole(written: str) -> int | _OutOfRange:
     return int(written) if len(written) <= _LONGEST_WHOLE_NUMBER else _OutOfRange(written)
 
 
-def _plain(document: Json) -> bool:
+def _plain(document: Json, values: int) -> bool:
     """A quick look, level by level, at how deep, how many and of what types the values are: True when nothing can be odd but letters."""
     level, seen = [document], 1
     for depth in range(LIMITS.depth + 1):
         types = set(map(type, level))
-        if not types <= _PLAIN or seen > LIMITS.values or (depth == LIMITS.depth and types & {dict, list}):
+        if not types <= _PLAIN or seen > values or (depth == LIMITS.depth and types & {dict, list}):
             return False
         level = [
             child for value in level if isinstance(value, dict | list) for child in (value.values() if isinstance(value, dict) else value)
@@ -121,7 +121,7 @@ def _plain(document: Json) -> bool:
     return True
 
 
-def _oddities(document: Json) -> Iterator[Fault]:
+def _oddities(document: Json, values: int) -> Iterator[Fault]:
     """Every fault of the tree, in document order. A stack, not recursion: the depth is the sender's to choose.
 
     Values are counted too: explaining what is wrong with one costs fifty times what reading it does.
@@ -131,8 +131,8 @@ def _oddities(document: Json) -> Iterator[Fault]:
     while waiting:
         steps, value = waiting.pop()
         seen += 1
-        if seen > LIMITS.values:
-            raise BodyRefused(413, (_too_many(),))
+        if seen > values:
+            raise BodyRefused(413, (_too_many(values),))
         if isinstance(value, dict | list) and len(steps) >= LIMITS.depth:
             yield _too_deep(*steps)
             continue
@@ -187,9 +187,9 @@ def _too_deep(*steps: str | int) -> Fault:
     return Fault(pointer(*steps), "too-deep", detail, allowed=LIMITS.depth, hint=hint)
 
 
-def _too_many() -> Fault:
+def _too_many(values: int) -> Fault:
     hint = "Send one component a request."
-    return Fault("", "too-large", f"The document holds more than {LIMITS.values} values.", allowed=LIMITS.values, hint=hint)
+    return Fault("", "too-large", f"The document holds more than {values} values.", allowed=values, hint=hint)
 
 
 def _refusal(code: str, detail: str, *, allowed: object = None, hint: str = "") -> BodyRefused:

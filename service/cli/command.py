@@ -9,7 +9,7 @@ import traceback
 from collections.abc import Sequence
 from importlib.metadata import PackageNotFoundError, version
 
-from service.cli import check, compare, demo, expand, packs, serve, size, token
+from service.cli import bulk, check, compare, demo, expand, packs, serve, size, token
 from service.cli.trouble import Trouble
 
 IN_ORDER, FINDINGS, AT_FAULT = 0, 1, 2
@@ -28,7 +28,7 @@ def parser() -> argparse.ArgumentParser:
     whole.add_argument("--version", action="version", version=f"birdsmouth {_version()}")
     whole.add_argument("--traceback", action="store_true", help="when the tool itself goes wrong, show where (for a fault report)")
     commands = whole.add_subparsers(title="commands", metavar="COMMAND", required=True)
-    for command in (check, compare, size, expand, demo, serve, token, packs):
+    for command in (check, bulk, compare, size, expand, demo, serve, token, packs):
         command.add(commands)
     return whole
 

@@ -15,6 +15,7 @@ from rules.library import Library, LibraryRefused, load_library
 from rules.subject.faults import DesignRefused
 from service.cli.trouble import Refused, Trouble
 from service.comparisons import compare_document
+from service.jobs import do_job
 from service.pipeline import check_document, expand_document
 from service.problems import Refusal
 from service.reading import BodyRefused
@@ -49,6 +50,11 @@ class Here:
         """A sizing as JSON bytes; Refused when it cannot be made."""
         with _refusing():
             return size_document(body, self._library, today=self._today, options=self._options, largest=self._settings.max_body_bytes)
+
+    def job(self, body: bytes) -> bytes:
+        """A job's answer as JSON bytes; Refused when it cannot be taken."""
+        with _refusing():
+            return do_job(body, self._library, today=self._today, options=self._options, largest=self._settings.max_body_bytes)
 
 
 @contextmanager

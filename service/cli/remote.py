@@ -12,7 +12,13 @@ from service.cli.trouble import Refused, Trouble
 
 CONNECT_S, ANSWER_S = 10, 120
 REFUSALS = (400, 413, 422)
-REPORT, COMPARISON, SIZING, DESIGN = "birdsmouth-report-1", "birdsmouth-comparison-1", "birdsmouth-sizing-1", "birdsmouth-design-1"
+JOB, REPORT, COMPARISON, SIZING, DESIGN = (
+    "birdsmouth-job-report-1",
+    "birdsmouth-report-1",
+    "birdsmouth-comparison-1",
+    "birdsmouth-sizing-1",
+    "birdsmouth-design-1",
+)
 
 
 class Remote:
@@ -36,6 +42,10 @@ class Remote:
     def size(self, body: bytes) -> bytes:
         """A sizing, the bytes as answered; Refused when it cannot be made, Trouble when the service cannot be used."""
         return self._asked(f"/v1/sizings{self._query}", body, SIZING)
+
+    def job(self, body: bytes) -> bytes:
+        """A job's answer, the bytes as answered; Refused when it cannot be taken, Trouble when the service cannot be used."""
+        return self._asked(f"/v1/jobs{self._query}", body, JOB)
 
     def expand(self, body: bytes) -> bytes:
         """A design written out, the bytes as answered; refused as a check is."""

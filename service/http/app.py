@@ -15,6 +15,7 @@ from service.http.batch import batches
 from service.http.catalogue import catalogue
 from service.http.checks import checks
 from service.http.comparisons import comparisons
+from service.http.jobs import jobs
 from service.http.operation import operation
 from service.http.refusing import register
 from service.http.room import Room
@@ -44,7 +45,7 @@ def create_app(
     attach(app, Running(settings, packs, engine or shipped(), Room(settings.waiting), new_metrics(), today))
     watch(app)
     guard(app)
-    for blueprint in (checks, comparisons, sizings, batches, catalogue, trials, operation):
+    for blueprint in (checks, comparisons, sizings, jobs, batches, catalogue, trials, operation):
         app.register_blueprint(blueprint)
     app.after_request(finish)
     share(app, settings.origins)

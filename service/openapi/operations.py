@@ -9,7 +9,7 @@ from typing import Any
 from marshmallow import Schema
 
 from service.formats.dressing import FORMATS
-from service.openapi.examples import SMALL_COMPARISON, SMALL_ROOF, SMALL_SHAPE, SMALL_SIZING, SMALL_TRIAL
+from service.openapi.examples import SMALL_COMPARISON, SMALL_JOB, SMALL_ROOF, SMALL_SHAPE, SMALL_SIZING, SMALL_TRIAL
 from service.schemas.answers.catalogue import (
     ExplanationSchema,
     HealthSchema,
@@ -20,12 +20,14 @@ from service.schemas.answers.catalogue import (
     VersionSchema,
 )
 from service.schemas.answers.comparison import ComparisonAnswerSchema
+from service.schemas.answers.job import JobAnswerSchema
 from service.schemas.answers.report import ReportSchema
 from service.schemas.answers.response import AnalysisSchema
 from service.schemas.answers.sizing import SizingAnswerSchema
 from service.schemas.answers.trial import JsonSchemaSchema, TrialAnswerSchema
 from service.schemas.comparison import ComparisonSchema
 from service.schemas.design import DesignSchema
+from service.schemas.job import JobSchema
 from service.schemas.query import CheckQuerySchema, QuerySchema
 from service.schemas.sizing import SizingSchema
 from service.schemas.trial import TrialSchema
@@ -100,6 +102,14 @@ OPERATIONS = (
         "cheaper choice was checked. Nothing passes: 200, with what comes nearest. A choice that is open passes only where allow says so.",
         {JSON: SizingAnswerSchema, TEXT: None, MARKDOWN: None, HTML: None}, _DESIGN_PROBLEMS, SizingSchema, QuerySchema,
         example=SMALL_SIZING,
+    ),
+    Operation(
+        "post", "/v1/jobs", "doJob", "Designs", "Check the designs of a building",
+        "Many designs as one document, with what holds for all of them: each is checked as POST /v1/checks would, and one verdict, the findings rule by rule "
+        "and the timber of all of it stand over them. What is wrong with one design is told beside it and costs the others nothing; the verdict is then open at "
+        "best. A design that says otherwise than the job of site or codes is refused, not overruled. Up to 200 designs and 8 MiB (job_designs and job_bytes at "
+        "/version), each within its own deadline. The job is answered in the one request; nothing of it is kept.",
+        {JSON: JobAnswerSchema, TEXT: None, MARKDOWN: None, HTML: None}, _DESIGN_PROBLEMS, JobSchema, QuerySchema, example=SMALL_JOB,
     ),
     Operation(
         "post", "/v1/expansions", "expand", "Designs", "Write a design out",

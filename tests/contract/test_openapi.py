@@ -21,7 +21,7 @@ from rules.library.loading import Library, load_library
 from rules.subject.faults import DesignRefused
 from service.http import create_app
 from service.openapi.document import document, reference
-from service.openapi.examples import FAULTY_ROOF, SMALL_COMPARISON, SMALL_ROOF, SMALL_SIZING, SMALL_TRIAL
+from service.openapi.examples import FAULTY_ROOF, SMALL_COMPARISON, SMALL_JOB, SMALL_ROOF, SMALL_SIZING, SMALL_TRIAL
 from service.openapi.operations import OPERATIONS
 from service.schemas.loading import validate
 
@@ -77,7 +77,7 @@ def test_every_component_is_valid_json_schema_with_a_description() -> None:
 
 
 def objects(request: bool) -> Iterator[tuple[str, dict[str, Any]]]:
-    asked = reachable("Design") | reachable("Trial") | reachable("Comparison") | reachable("Sizing")
+    asked = reachable("Design") | reachable("Trial") | reachable("Comparison") | reachable("Sizing") | reachable("Job")
     taken = asked if request else set(CONTRACT["components"]["schemas"]) - asked
     return ((name, CONTRACT["components"]["schemas"][name]) for name in sorted(taken))
 
@@ -253,6 +253,24 @@ def test_refused_sizings_keep_the_contract(client: FlaskClient, asked: dict[str,
     answer = client.post("/v1/sizings", **asked)
     assert answer.status_code >= 400
     keeps(answer, "post", "/v1/sizings")
+
+
+@pytest.mark.parametrize("accept", ["application/json", "text/plain", "text/markdown", "text/html"])
+@pytest.mark.parametrize("stop_on", [None, "refused"])
+def test_jobs_keep_the_contract(client: FlaskClient, accept: str, stop_on: str | None) -> None:
+    job = {**SMALL_JOB[2], "designs": [FAULTY_ROOF, *SMALL_JOB[2]["designs"][1:]], "stop_on": stop_on}
+    answer = client.post("/v1/jobs", json=job, headers={"Accept": accept})
+    assert answer.status_code == 200, answer.text
+    keeps(answer, "post", "/v1/jobs")
+
+
+@pytest.mark.parametrize(
+    "asked", [*[each for name, each in WRONG.items() if name != "too large"], {"json": {**SMALL_JOB[2], "designs": []}}]
+)
+def test_refused_jobs_keep_the_contract(client: FlaskClient, asked: dict[str, Any]) -> None:
+    answer = client.post("/v1/jobs", **asked)
+    assert answer.status_code >= 400
+    keeps(answer, "post", "/v1/jobs")
 
 
 @pytest.mark.parametrize("name", [*SHAPES, "lead"])
