@@ -10,6 +10,7 @@ from rules.judge.along import Axis
 from rules.judge.framed import Frame
 from rules.judge.joint_guards import JOINT_GUARDS, guard_joints, invented_plates, with_plates
 from rules.judge.judgement import EngineRule, Judgement
+from rules.judge.openings import openings
 from rules.judge.restraint_guard import RESTRAINED, restrained
 from rules.judge.settle import FLOOR_TYPES
 from rules.library.choosing import Selection
@@ -48,7 +49,27 @@ LEFT_OUT = EngineRule(
     "Every action given takes part in some combination",
     "A load that no combination holds has been looked at by nobody.",
 )
-GUARDS = (NO_CODE, NATIONAL, EXPECTED, WORKED_OUT, RESTRAINED, UNJUDGED, *JOINT_GUARDS, INVENTED, LIFTS, NUMBERS, SEISMIC, LEFT_OUT, FLOOR)
+OPENING = EngineRule(
+    "service-openings",
+    "Openings between the webs are seen",
+    "Without a diagonal the chords alone carry the shear, each bent at both ends; full load shows little of it, half load does.",
+)
+GUARDS = (
+    NO_CODE,
+    NATIONAL,
+    EXPECTED,
+    WORKED_OUT,
+    RESTRAINED,
+    UNJUDGED,
+    *JOINT_GUARDS,
+    INVENTED,
+    LIFTS,
+    NUMBERS,
+    SEISMIC,
+    LEFT_OUT,
+    FLOOR,
+    OPENING,
+)
 
 
 FEWEST_DIGITS = 6
@@ -66,6 +87,7 @@ def guard(frame: Frame, axes: Mapping[tuple[str, str], Axis], judgements: Sequen
         *_seismic(design),
         *_left_out(frame),
         *_floor(design),
+        *_openings(frame),
         *_expected(design, selection.expected),
         *_worked_out(frame),
         *restrained(frame, axes),
@@ -163,6 +185,16 @@ def _floor(design: Design) -> Iterator[Judgement]:
         message = "A floor is given in a component that is no joist: its strength and sag are judged in the frame, its vibration is not."
         ask = "An engineer must check the vibration of this floor, with the give of what its joist hangs on or stands on."
         yield _whole(design, FLOOR, Kind.OPEN, message, asks=(ask,), at="/floor")
+
+
+def _openings(frame: Frame) -> Iterator[Judgement]:
+    """Each opening of an open-web joist, with what carries the shear there."""
+    for number, each in enumerate(openings(frame.settled.design, frame.geometry), 1):
+        message = (
+            f"Opening {number}: no web between {each.low:.0f} and {each.high:.0f} mm. Chords {each.top} and {each.bottom} carry the shear there and are bent "
+            f"at both ends (about V·{each.length:.0f}/4 each); they are judged for it as frame."
+        )
+        yield _whole(frame.settled.design, OPENING, Kind.INFORMATIONAL, message, part=str(number), at="/members")
 
 
 def _worked_out(frame: Frame) -> Iterator[Judgement]:

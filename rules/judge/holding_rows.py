@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from rules.judge.braces import DIAGONALS, items
 from rules.judge.framed import Frame
 from rules.judge.node_lines import bare_node_lines
+from rules.judge.openings import openings
 from rules.library.rows import FactValue
 from rules.subject.design import Declined, Design
 from rules.subject.frame import Treatment
@@ -88,6 +89,8 @@ def _ends(frame: Frame) -> Row:
         "design.load_width_mm": design.load_width_mm,
         "design.hung_ends": float(len(hung)),
         "design.horn_mm": min(horns, default=None),
+        "design.opening_count": float(len(openings(design, frame.geometry))),
+        "design.opening_to_bearing_mm": min((each.bearing_mm for each in openings(design, frame.geometry)), default=0.0),
         "design.is_mono_pitch": len(slopes) == 1,
         "design.treated_count": float(sum(isinstance(member.treatment, Treatment) for member in design.members)),
     }

@@ -68,6 +68,8 @@ DESIGN_FACTS = (
     _number("design.load_width_mm", "mm", "width that loads one, where it is stated", "What width loads one component? (load_width_mm)"),
     _number("design.hung_ends", "1", "how many of its ends sit in hangers"),
     _number("design.horn_mm", "mm", "shortest horn stated at a hung end", "How long are the horns? (seat.horn_mm)"),
+    _number("design.opening_count", "1", "openings between the webs of an open-web joist"),
+    _number("design.opening_to_bearing_mm", "mm", "from a bearing to the nearest of them; 0 without any"),
     _yes("design.is_mono_pitch", "whether its top slopes one way only"),
     _number("design.treated_count", "1", "pieces stated to be treated, against whatever"),
     _number("design.mass_kg", "kg", "mass of one component's timber and webs"),
