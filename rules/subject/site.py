@@ -17,6 +17,7 @@ class Site:
     """Place and exposure. Every field may be None: not stated.
 
     country, subdivision: ISO 3166 codes ("GB", "GB-ENG"); district: official code or name; service_class: 1, 2 or 3.
+    hill_factor: c_o, by which a hill or escarpment speeds up the wind.
     termites: what the authority says of them there, one of TERMITES; termite_protection: how the building is protected, one of
     PROTECTIONS. district_from: whose word the district is, where the document gave a postcode and no district.
     """
@@ -33,6 +34,7 @@ class Site:
     snow_ground_kn_per_m2: float | None = None
     snow_ground_edition: str | None = None
     wind_speed_m_per_s: float | None = None
+    hill_factor: float | None = None
     terrain: str | None = None
     service_class: int | None = None
     termites: str | None = None
@@ -77,7 +79,7 @@ class Roof:
     the loft, and over how many trusses its platform spreads it.
 
     snow_guards: whether fences or the like keep snow from sliding off. openings: "none", or "dominant" when one face of the
-    building may stand open in a gale. stands: "inner" when this component is never near a gable, "end" otherwise.
+    building may stand open in a gale; opening_times_others: by how many times it outweighs them. hipped: with hipped ends. stands: "inner" when this component is never near a gable, "end" otherwise.
     """
 
     ridge_height_m: float | None = None
@@ -93,6 +95,8 @@ class Roof:
     tank_trusses: int | None = None
     snow_guards: bool | None = None
     openings: str | None = None
+    opening_times_others: float | None = None
+    hipped: bool | None = None
     stands: str | None = None
     neighbours: tuple[Neighbour, ...] = ()
     parapets: tuple[Parapet, ...] = ()

@@ -26,6 +26,7 @@ class SiteSchema(DocumentSchema):
     snow_ground_kn_per_m2 = Number("Characteristic snow load on the ground.", 0.6, "kN/m²", least=0, most=100)
     snow_ground_edition = Text("Where that load comes from.", "National Annex, 2007", longest=100)
     wind_speed_m_per_s = Number("Fundamental basic wind speed.", 22, "m/s", least=0, most=150)
+    hill_factor = Number("How much a hill or escarpment speeds up the wind (c_o); 1 where the ground is level.", 1, "1", least=1, most=3)
     terrain = Text("Terrain category as the wind code names it.", "country", longest=40)
     service_class = Whole("Service class.", 2, least=1, most=3)
     termites = Word("What the local authority says of termites there.", TERMITES)
@@ -67,6 +68,10 @@ class RoofSchema(DocumentSchema):
     tank_trusses = Whole("Over how many trusses the tank's platform spreads it.", 3, least=1, most=1000)
     snow_guards = Flag("Whether fences, guards or the like keep snow from sliding off.")
     openings = Word("Whether an opening of one face outweighs all others and may stand open in a gale.", OPENINGS)
+    opening_times_others = Number(
+        "With a dominant opening: its area over that of all openings of the other faces.", 3, "1", above=0, most=1000
+    )
+    hipped = Flag("Whether the roof has hipped ends.")
     stands = Word(
         "“inner”: this component is never within a quarter of the building's width or twice its height of a gable; “end” when absent.",
         STANDS,

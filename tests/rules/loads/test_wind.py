@@ -98,7 +98,7 @@ def test_no_signs_are_mixed_on_one_face_and_every_mix_of_faces_is_there(roof, ca
     names = [name for name in cases(roof()) if name.startswith("wind-left")]
     mixes = {tuple(name.split("-")[2:4]) for name in names}
     assert mixes == {("pressed", "pressed"), ("pressed", "lifted"), ("lifted", "pressed"), ("lifted", "lifted")}
-    assert len(names) == 6
+    assert len(names) == 8
     assert {action.one_of for name, action in cases(roof()).items() if name.startswith("wind")} == {"wind"}
 
 
@@ -137,7 +137,8 @@ def test_one_slope_is_pressed_from_its_eaves_and_lifted_from_its_high_edge(roof,
     document = roof(shape={"form": "mono", "pitch_deg": 30, "span_over_plates_mm": 4200, "pieces": pieces})
     found = {name: action for name, action in cases(document).items() if name.startswith("wind")}
     assert set(found) == {
-        "wind-left-pressed-sucked", "wind-left-lifted-blown", "wind-right-lifted-blown", "wind-right-lifted-sucked", "wind-along-ridge-blown",
+        "wind-left-pressed-sucked", "wind-left-pressed-blown", "wind-left-lifted-sucked", "wind-left-lifted-blown", "wind-right-lifted-blown",
+        "wind-right-lifted-sucked", "wind-along-ridge-blown", "wind-along-ridge-sucked",
     }  # fmt: skip
     low, high = lines(found["wind-left-pressed-sucked"])["TC1"], lines(found["wind-right-lifted-blown"])["TC1"]
     assert low[-1] / high[-1] == pytest.approx(0.7 / -1.0, rel=1e-6)
@@ -163,6 +164,9 @@ def test_all_that_is_missing_is_asked_for_at_once(roof, worked_out):
     [
         ({}, "wind-profile", "review"),
         ({"openings": "dominant"}, "wind-openings", "open"),
+        ({"openings": "dominant", "opening_times_others": 1.5}, "wind-openings", "review"),
+        ({"exposed": True}, "wind-hill", "open"),
+        ({"hipped": True}, "wind-hips", "open"),
         ({"ridge_height_m": 15.5}, "wind-height", "open"),
     ],
 )
@@ -182,3 +186,35 @@ def test_elsewhere_the_recommended_way_holds(roof, worked_out):
 def test_a_roof_flatter_than_the_tables_is_asked_about(pitch, roof, worked_out):
     _, derived = worked_out(roof(shape={"pitch_deg": pitch}))
     assert "No pressure coefficients" in next(doubt for doubt in derived.doubts if doubt.part == "wind").message
+
+
+@pytest.mark.parametrize(("ratio", "share"), [(2.0, 0.75), (2.5, 0.825), (3.0, 0.9), (8.0, 0.9)])
+def test_an_open_face_passes_its_share_inside(ratio, share, roof, cases, lines, worked_out):
+    """Own, from 7.2.9(5): along the ridge zone H at 35° has -0.8 - 0.1/3; inside stand share·0.8, or -share·1.2, in place of 0.2 and -0.3."""
+    plain, opened = (cases(roof(roof=part)) for part in ({}, {"openings": "dominant", "opening_times_others": ratio}))
+    along = [lines(each["wind-along-ridge-blown"])["TC1"][0] for each in (plain, opened)]
+    outside = -0.8 - 0.1 / 3.0
+    assert along[1] / along[0] == pytest.approx((outside - share * 0.8) / (outside - 0.2), rel=1e-6)
+    sucked = [lines(each["wind-along-ridge-sucked"])["TC1"][0] for each in (plain, opened)]
+    assert sucked[1] / sucked[0] == pytest.approx((outside + share * 1.2) / (outside + 0.3), rel=1e-6)
+    assert "wind-openings" not in {
+        doubt.part for doubt in worked_out(roof(roof={"openings": "dominant", "opening_times_others": ratio}))[1].doubts
+    }
+
+
+def test_an_opening_little_larger_than_the_others_changes_nothing(roof, cases, lines):
+    plain, opened = (cases(roof(roof=part)) for part in ({}, {"openings": "dominant", "opening_times_others": 1.9}))
+    assert {name: lines(each) for name, each in plain.items()} == {name: lines(each) for name, each in opened.items()}
+
+
+def test_a_hill_speeds_up_the_wind_and_calms_its_gusts(roof, cases, lines):
+    """v_m grows with c_o and the turbulence falls with it: q_p by c_o² (1 + 7 I/c_o) / (1 + 7 I), I = 1/ln(8.2/0.3) at terrain III."""
+    level, hill = (lines(cases(roof(site=site))["wind-along-ridge-blown"])["TC1"][0] for site in ({}, {"hill_factor": 1.2}))
+    gusts = 1.0 / math.log(8.2 / 0.3)
+    assert hill / level == pytest.approx(1.2**2 * (1.0 + 7.0 * gusts / 1.2) / (1.0 + 7.0 * gusts), rel=1e-6)
+
+
+def test_a_stated_hill_is_no_assumption(roof, worked_out):
+    for said, taken in ((None, True), (1.0, False)):
+        _, derived = worked_out(roof(site={"hill_factor": said}, roof={"exposed": False}))
+        assert ("/site/hill_factor" in {each.pointer for each in derived.assumptions}) is taken

@@ -1,17 +1,18 @@
 """Wind on roofs of one or two slopes: from either side and along the ridge, pressing and lifting, with the pressure inside.
 
-On one face the signs are never mixed; windward and leeward faces take every mix (EN 1991-1-4, notes to Tables 7.3 and 7.4). Of the
-two pressures inside each mix takes both, but for the mildest: both faces pressed and blown up from inside, or both lifted and sucked
-down, lie between two cases that are there. Where the roof stands out over a windward wall, that wall's pressure is below it.
+On one face the signs are never mixed; windward and leeward faces take every mix (EN 1991-1-4, notes to Tables 7.3 and 7.4), each with both
+pressures inside. Where the roof stands out over a windward wall, that wall's pressure is below it.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from itertools import product
 
 from rules.library import Derivation, Derived, Doubt, Given, Known, Sheet, Step
 from rules.packs.eurocode_basis.loads.asking import open_doubt, stated, width
+from rules.packs.eurocode_basis.loads.inside import below_eaves, inside, inside_doubts
 from rules.packs.eurocode_basis.loads.surfaces import RoofForm, laid, roof_form
 from rules.subject.actions import Action, LineLoad
 from rules.subject.design import Design
@@ -20,10 +21,8 @@ from rules.subject.settled import Assumption
 GROUP = "wind"
 MM = 1000.0
 SIGNS = {"pressing": "pressed", "lifting": "lifted"}
-ACROSS = (
-    ("pressing", "pressing", "sucked"), ("pressing", "lifting", "sucked"), ("pressing", "lifting", "blown"),
-    ("lifting", "pressing", "sucked"), ("lifting", "pressing", "blown"), ("lifting", "lifting", "blown"),
-)  # fmt: skip
+INSIDE = ("sucked", "blown")
+ACROSS = tuple(product(SIGNS, SIGNS, INSIDE))
 """Windward face, leeward face, and what the pressure inside does to the roof: sucks it down or blows it up."""
 LEAST_OVERHANG_MM = 100.0
 """A roof that stands out less than this offers the wind below it nothing to lift."""
@@ -57,6 +56,7 @@ class WindOn:
     inner: bool
     across: float
     along: float
+    inside: Mapping[str, Given]
 
 
 def derive_wind(design: Design, known: Known, load_width: float) -> Derived:
@@ -100,9 +100,10 @@ def _begin(design: Design, known: Known, form: RoofForm, load_width: float) -> W
         stated("ridge_height", "h", "m", "height of the ridge above ground", float(roof.ridge_height_m or 0.0)),
         roughness,
         least,
+        *([] if site.hill_factor is None else [stated("c_o", "c_o", "1", "factor of the ground's form", site.hill_factor)]),
     )
     lengths = [_zone_length(sheet, float(wide or 0.0)) for wide in (roof.building_length_m, roof.building_width_m)]
-    return WindOn(known, form, sheet, roof.stands == "inner", lengths[0] * MM, lengths[1] * MM)
+    return WindOn(known, form, sheet, roof.stands == "inner", lengths[0] * MM, lengths[1] * MM, inside(roof, known))
 
 
 def _zone_length(sheet: Sheet, crosswind: float) -> float:
@@ -116,15 +117,8 @@ def _doubts(design: Design, known: Known) -> Iterator[Doubt]:
         yield Doubt(
             "wind-profile", "review", message, "An engineer must hold the pressure against the national annex.", "/site/wind_speed_m_per_s"
         )
-    if roof and roof.openings == "dominant":
-        message = "A face of the building may stand open in a gale: the pressure inside is then greater than is taken here."
-        yield Doubt(
-            "wind-openings",
-            "open",
-            message,
-            "What is the pressure inside with that face open? Give the wind cases under actions.",
-            "/roof/openings",
-        )
+    yield from inside_doubts(roof)
+    yield from _form_doubts(design)
     if roof and (roof.ridge_height_m or 0.0) > known.number("highest_static"):
         message = f"The ridge is above {known.number('highest_static'):g} m: whether the wind shakes the building is not looked at."
         yield Doubt(
@@ -139,9 +133,24 @@ def _doubts(design: Design, known: Known) -> Iterator[Doubt]:
         yield Doubt("wind-altitude", "open", message, "How high does the site lie? (site.altitude_m)", "/site/altitude_m")
 
 
+def _form_doubts(design: Design) -> Iterator[Doubt]:
+    """What the design says of hill and hips that is not worked out here."""
+    roof = design.roof
+    if roof and roof.exposed and design.site.hill_factor is None:
+        message = "The site is exposed; a hill or escarpment speeds up the wind, and nobody says whether there is one."
+        ask = "What is the factor of the ground's form, c_o? 1 where the ground is level. (site.hill_factor)"
+        yield Doubt("wind-hill", "open", message, ask, "/site/hill_factor")
+    if roof and roof.hipped:
+        message = (
+            "The roof has hipped ends: the wind is worked out as on a roof with gables, and the components of the hips are not looked at."
+        )
+        yield Doubt("wind-hips", "open", message, "What is the wind on the hipped ends? Give the wind cases under actions.", "/roof/hipped")
+
+
 def _taken(design: Design) -> Iterator[Assumption]:
     assert design.roof is not None
-    yield Assumption("/site", 1.0, "No hill or escarpment speeds up the wind (c_o = 1).", "site")
+    if design.site.hill_factor is None:
+        yield Assumption("/site/hill_factor", 1.0, "No hill or escarpment speeds up the wind (c_o = 1).", "site")
     if design.roof.openings is None:
         yield Assumption(
             "/roof/openings", "none", "No face of the building is more open than the others in a gale: +0.2 or -0.3 inside.", "site"
@@ -154,24 +163,23 @@ def _cases(wind: WindOn) -> Iterator[Derived]:
     sides = ("left", "right")
     for side in sides:
         if wind.form.kind == "duopitch":
-            for windward, leeward, inside in ACROSS:
-                name = f"wind-{side}-{SIGNS[windward]}-{SIGNS[leeward]}-{inside}"
+            for windward, leeward, inner in ACROSS:
+                name = f"wind-{side}-{SIGNS[windward]}-{SIGNS[leeward]}-{inner}"
                 strips = list(_across(wind, side))
-                yield _case(wind, name, f"wind from the {side}", strips, {"windward": windward, "leeward": leeward}, inside, "across")
+                yield _case(wind, name, f"wind from the {side}", strips, {"windward": windward, "leeward": leeward}, inner, "across")
         else:
             yield from _one_slope(wind, side)
-    strips = list(_along(wind))
-    yield _case(
-        wind, "wind-along-ridge-blown", "wind along the ridge", strips, {"windward": "lifting", "leeward": "lifting"}, "blown", "along"
-    )
+    for inner in INSIDE:
+        signs = {"windward": "lifting", "leeward": "lifting"}
+        yield _case(wind, f"wind-along-ridge-{inner}", "wind along the ridge", list(_along(wind)), signs, inner, "along")
 
 
 def _one_slope(wind: WindOn, side: str) -> Iterator[Derived]:
     """Wind on the low eaves presses or lifts; on the high edge it lifts."""
     low = side in wind.form.sides
-    for sign, inside in (("pressing", "sucked"), ("lifting", "blown")) if low else (("lifting", "blown"), ("lifting", "sucked")):
-        name = f"wind-{side}-{SIGNS[sign]}-{inside}"
-        yield _case(wind, name, f"wind from the {side}", list(_across(wind, side)), {"windward": sign}, inside, "low" if low else "high")
+    for sign, inner in product(SIGNS if low else ("lifting",), INSIDE):
+        name = f"wind-{side}-{SIGNS[sign]}-{inner}"
+        yield _case(wind, name, f"wind from the {side}", list(_across(wind, side)), {"windward": sign}, inner, "low" if low else "high")
 
 
 def _eave_zone(wind: WindOn) -> str:
@@ -231,28 +239,27 @@ def _strip(zone: str, one: float, other: float, pitch: float, *, over: bool = Fa
 LEEWARD = ("I", "J")
 
 
-def _case(wind: WindOn, name: str, words: str, strips: list[Strip], signs: dict[str, str], inside: str, direction: str) -> Derived:
+def _case(wind: WindOn, name: str, words: str, strips: list[Strip], signs: dict[str, str], inner: str, direction: str) -> Derived:
     """One load case: every strip under its net pressure."""
     loads: list[LineLoad] = []
     steps: dict[Step, None] = {}
     pieces = [piece for side in wind.form.sides.values() for piece in side.pieces]
     for strip in strips:
         sign = signs["leeward" if direction == "across" and strip.zone in LEEWARD else "windward"]
-        sheet = _net(wind, strip, sign, inside, direction)
+        sheet = _net(wind, strip, sign, inner, direction)
         line = sheet["wind_line"]
         loads += laid(
             pieces, abs(line), "member", low=strip.low, high=strip.high, direction="pressure" if line >= 0.0 else "suction", face="upper"
         )
         steps |= dict.fromkeys(sheet.steps("wind_line"))
     told = ", ".join(
-        [words, *(f"{face} face {SIGNS[sign]}" for face, sign in signs.items() if direction != "along"), f"roof {inside} from inside"]
+        [words, *(f"{face} face {SIGNS[sign]}" for face, sign in signs.items() if direction != "along"), f"roof {inner} from inside"]
     )
     return Derived((Derivation(Action(name, "wind", one_of=GROUP, loads=tuple(loads)), told, tuple(steps)),))
 
 
-def _net(wind: WindOn, strip: Strip, sign: str, inside: str, direction: str) -> Sheet:
+def _net(wind: WindOn, strip: Strip, sign: str, inner: str, direction: str) -> Sheet:
     outside = wind.known.between("c_pe", wind.form.kind, direction, strip.zone, sign, strip.pitch_deg)
     assert outside is not None, "every zone has rows for the same pitches"
-    name = "c_pi_least" if inside == "sucked" else "c_under_eaves" if strip.over and direction != "along" else "c_pi_most"
-    value = wind.known.values[name]
-    return wind.sheet.with_given(outside, Given("c_pi", value.symbol, value.unit, value.what, wind.known.number(name), number=value))
+    over = strip.over and direction != "along" and inner == "blown"
+    return wind.sheet.with_given(outside, below_eaves(wind.known) if over else wind.inside[inner])
