@@ -80,10 +80,10 @@ def test_one_person_is_in_one_place_and_not_out_in_a_gale(derived):
 
 
 def test_a_handful_of_layers_makes_a_bounded_number_of_combinations(derived):
-    """Measured 2026-11: 455 of 479 ultimate, 37 of 274 frequent, 2 of 126 quasi-permanent ones are left."""
+    """Measured 2026-11: 605 of 634 ultimate, 47 of 364 frequent, 2 of 166 quasi-permanent ones are left."""
     counts = {part["set"]: len(part["combinations"]) for part in derived["response"]["combinations"]}
-    assert counts["ultimate"] <= 500
-    assert counts["frequent"] <= 40
+    assert counts["ultimate"] <= 640
+    assert counts["frequent"] <= 50
     assert counts["quasi-permanent"] == 2
 
 
