@@ -34,12 +34,12 @@ class Site:
     snow_ground_kn_per_m2: float | None = None
     snow_ground_edition: str | None = None
     wind_speed_m_per_s: float | None = None
-    hill_factor: float | None = None
     terrain: str | None = None
     service_class: int | None = None
     termites: str | None = None
     termite_protection: str | None = None
     district_from: str | None = None
+    hill_factor: float | None = None
 
 
 SIDES = ("left", "right")
@@ -95,11 +95,11 @@ class Roof:
     tank_trusses: int | None = None
     snow_guards: bool | None = None
     openings: str | None = None
-    opening_times_others: float | None = None
-    hipped: bool | None = None
     stands: str | None = None
     neighbours: tuple[Neighbour, ...] = ()
     parapets: tuple[Parapet, ...] = ()
+    opening_times_others: float | None = None
+    hipped: bool | None = None
 
 
 @dataclass(frozen=True, slots=True)
