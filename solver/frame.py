@@ -100,10 +100,11 @@ class NodeLoad:
 
 @dataclass(frozen=True, slots=True)
 class LengthChange:
-    """The piece would grow by ``strain`` (mm per mm; shrinkage negative) if it were free."""
+    """The piece would grow by ``strain`` (mm per mm; shrinkage negative) if it were free; or one of its bays alone, counted inside it."""
 
     piece: int
     strain: float
+    bay: int | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -88,7 +88,11 @@ class _Rows:
                     _check_place(c, k, load.at, load.at, reach[load.piece])
                     self.point.append((c, load.piece, load.at, load.fx, load.fy, load.m))
                 else:
-                    self.strain.append((c, load.piece, load.strain))
+                    first, stop = mesh.first[load.piece], mesh.first[load.piece + 1]
+                    if load.bay is not None and not 0 <= load.bay < stop - first:
+                        raise BadLoad(c, k, f"no bay {load.bay} of piece {load.piece}")
+                    bays = range(first, stop) if load.bay is None else (first + load.bay,)
+                    self.strain += [(c, bay, load.strain) for bay in bays]
 
     def _line(self, case: int, number: int, load: LineLoad, reach: list[float]) -> None:
         """One line load; even ones over the whole piece apart."""
@@ -255,10 +259,10 @@ def onto_unknowns(mesh: Mesh, forces: Array) -> Array:
 
 
 def _table(rows: list[tuple[float, ...]], mesh: Mesh, count: int) -> Array:
-    table = np.zeros((count, len(mesh.first) - 1))
-    for case, piece, strain in _finite(rows, "length change").tolist():
-        table[int(case), int(piece)] += strain
-    return np.asarray(table[:, mesh.piece])
+    table = np.zeros((count, len(mesh.length)))
+    for case, bay, strain in _finite(rows, "length change").tolist():
+        table[int(case), int(bay)] += strain
+    return table
 
 
 def _settled(rows: list[tuple[float, ...]], mesh: Mesh, count: int) -> Array:

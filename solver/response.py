@@ -17,7 +17,7 @@ from .mesh import Mesh
 from .soundness import condition
 from .statics import Equations
 from .stations import along, evenly, mixed_terms
-from .table import FORCES, Combined, Table, block_of, mixed
+from .table import FORCES, Combined, Stored, Table, block_of, mixed
 
 BALANCED = 1e-9
 DOUBLE_DIGITS = 15.9
@@ -120,6 +120,10 @@ class Response(Table):
         raised = self._every.pushed[self._count :]
         heights = lift(self.solved.mesh.frame, self.pushing, mixed(factors, self.reactions), raised)
         return np.concatenate((factors, heights), axis=1)
+
+    def seen_at(self, places: Layout) -> Table:
+        """The cases at other stations of the same frame, as a table."""
+        return Table(places, Stored(self.at(places), self.moved, self.reactions), None, len(self))
 
     def at(self, places: Layout, factors: Array | None = None) -> Array:
         """(5, rows, S) lines at other stations of the same frame, of the cases or of combinations (K, C) with lifting bearings let go."""

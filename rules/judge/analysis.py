@@ -12,6 +12,7 @@ from rules.judge.geometry import Geometry
 from rules.judge.mechanics import build_case, build_frame, self_weight
 from rules.judge.methods import SIMPLIFIED, method
 from rules.judge.simplified import firm
+from rules.judge.slip import slip_of
 from rules.judge.standing import Alternatives, alternatives, fixed_loads, roves
 from rules.library.choosing import Selection
 from rules.subject.design import Design
@@ -51,8 +52,9 @@ def analyse_frame(settled: Settled, selection: Selection, geometry: Geometry, *,
     _bounded(len(cases), bays * stations + _places(cases))
     response = in_words(design, lambda: solver.analyse(frame, cases, stations=stations))
     stiff = in_words(design, lambda: solver.analyse(firm(frame), cases, stations=stations)) if method(selection) == SIMPLIFIED else None
+    slip = in_words(design, lambda: slip_of(design, selection, geometry, frame, response))
     fixed = len(settled.actions)
-    return Frame(settled, selection, geometry, response, tuple(cases[:fixed]), tuple(groups), tuple(cases[fixed:]), firm=stiff)
+    return Frame(settled, selection, geometry, response, tuple(cases[:fixed]), tuple(groups), tuple(cases[fixed:]), firm=stiff, slip=slip)
 
 
 def _places(cases: Sequence[Sequence[solver.Load]]) -> int:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -74,6 +74,14 @@ class Arrangement:
         for group in self.groups:
             total[moving] += factors[self.rows[moving], group.action][:, None] * group.parts[name][self.ways[moving]]
         return total
+
+    def standing_so(self, effects: Sequence[Effects]) -> Arrangement:
+        """The same arrangement of the same loads, one of each group, by other effects of theirs."""
+        groups = tuple(
+            replace(group, parts={name: np.where(group.on[name], each, 0.0).sum(axis=1) for name, each in found.items()})
+            for group, found in zip(self.groups, effects, strict=True)
+        )
+        return replace(self, groups=groups)
 
     def stand(self, row: int, place: int, effect: str, factors: Floats) -> list[tuple[int, Place]]:
         """(action, where) of every roving load that acts in this arranged combination, at its worst for this place and effect."""

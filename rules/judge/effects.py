@@ -25,9 +25,21 @@ def forces(_: Frame, table: solver.Table, _mix: Floats) -> Effects:
     return {"n": table.n, "v": table.v, "m": table.m}
 
 
-def movements(frame: Frame, table: solver.Table, _mix: Floats) -> Effects:
-    """mm at every station: up, against the line between the supports; and square to the piece, against the line of its bay."""
-    return {"w_span": span_movement(frame, table), "w_bay": bay_movement(frame, table)}
+def movements(frame: Frame, table: solver.Table, mix: Floats, *, creeping: bool = False) -> Effects:
+    """mm at every station: up, against the line between the supports; and square to the piece, against the line of its bay.
+
+    With what joints slip; creeping: of the part that grows with creep, in which slip counts for its own multiple.
+    """
+    found = {"w_span": span_movement(frame, table), "w_bay": bay_movement(frame, table)}
+    if frame.slip.moved is None:
+        return found if not frame.slip.ask else {name: np.full_like(each, np.nan) for name, each in found.items()}
+    slipped = {"w_span": span_movement(frame, frame.slip.moved), "w_bay": bay_movement(frame, frame.slip.moved)}
+    return {name: each + frame.slip.grown(creeping=creeping) * (mix @ slipped[name]) for name, each in found.items()}
+
+
+def creeping_movements(frame: Frame, table: solver.Table, mix: Floats) -> Effects:
+    """The same of the part of a combination that grows with creep."""
+    return movements(frame, table, mix, creeping=True)
 
 
 def bearing(_: Frame, table: solver.Table, _mix: Floats) -> Effects:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 import solver
 from rules.judge.geometry import Geometry
+from rules.judge.slip import Slip
 from rules.judge.standing import Alternatives
 from rules.library import Derived
 from rules.library.choosing import Selection
@@ -17,7 +18,7 @@ class Frame:
     """settled, selection, geometry: of the design; response: the solver's, its rows the characteristic cases of the settled actions
     and, after them, those of loads that may stand anywhere or act in part, told apart by alternatives. cases: the loads of the
     settled actions, without the latter; moving: the loads of those. derived: how those came about that are not the design's own.
-    firm: the same of pieces that hardly bend, where the simplified analysis was chosen."""
+    firm: the same of pieces that hardly bend, where the simplified analysis was chosen. slip: of joints, in movements."""
 
     settled: Settled
     selection: Selection
@@ -28,6 +29,7 @@ class Frame:
     moving: tuple[solver.Case, ...] = ()
     derived: Derived = Derived()
     firm: solver.Response | None = None
+    slip: Slip = Slip()
 
     @property
     def ask(self) -> str:

@@ -18,7 +18,7 @@ from rules.judge.braces import brace_givens, held_givens, items
 from rules.judge.clearance import piece_clearance, plate_clearance
 from rules.judge.cuts import cut_givens
 from rules.judge.displaced import balance_givens, second_order
-from rules.judge.effects import Effects, EffectsOf, bearing, forces, movements, slides, sliding
+from rules.judge.effects import Effects, EffectsOf, bearing, creeping_movements, forces, movements, slides, sliding
 from rules.judge.floors import floor_givens
 from rules.judge.framed import Frame
 from rules.judge.joint_effects import JOINT_AXES, after_contact, joint_effects, together_at_joints
@@ -87,14 +87,14 @@ def _axis(frame: Frame, axis: str, base: CombinationSet, elements: dict[str, Giv
     if axis in JOINT_AXES:
         effects = after_contact(frame, axis, joints, effects)
     effects = _blanked(effects, base.factors[arranged.rows] if not answers.ask else np.full((len(arranged.rows), 1), math.nan))
-    ask = answers.ask or frame.ask
+    ask = answers.ask or (frame.slip.ask if base.creep is not None and axis == "member" else "") or frame.ask
     given = _common(frame, base, arranged) | elements | _described(frame, effects, ask)
     if axis == "member" and base.creep is None:
         given |= piece_givens(frame.response.layout, arranged, effects, ask) | window_givens(frame, arranged, base.factors)
     if axis == "design":
         given |= balance_givens(answers, arranged)
     if base.creep is not None and axis == "member":
-        given |= _creeping(frame, effects_of, arranged, base.creep)
+        given |= _creeping(frame, arranged, base.creep)
     evidence = Evidence(frame.selection.book, frame.selection.values, given)
     return Axis(places.ids, places.slices, places.at, base, arranged, evidence, answers.lifted, places.spots, places.pointers)
 
@@ -160,16 +160,17 @@ def _blanked(effects: Effects, factors: Floats) -> Effects:
     return {name: np.where(unknown, math.nan, effect) for name, effect in effects.items()}
 
 
-def _creeping(frame: Frame, effects_of: EffectsOf, arranged: Arrangement, creep: Floats) -> dict[str, Given]:
+def _creeping(frame: Frame, arranged: Arrangement, creep: Floats) -> dict[str, Given]:
     """Movements under the part of each combination that creeps, its roving loads standing as in the combination, and the spans."""
-    grown = _blanked(
-        arranged.spread(effects_of(frame, combined_of(frame, frame.response, creep), mixed(frame, creep)), np.nan_to_num(creep)),
-        creep[arranged.rows],
-    )
-    span = span_lengths(frame)
+    every = np.eye(len(frame.response))
+    so = arranged.standing_so([creeping_movements(frame, frame.response.rows(each.rows), every[each.rows]) for each in frame.alternatives])
+    steady = creeping_movements(frame, combined_of(frame, frame.response, creep), mixed(frame, creep))
+    grown = _blanked(so.spread(steady, np.nan_to_num(creep)), creep[arranged.rows])
+    span, ask = span_lengths(frame), frame.slip.ask or frame.ask
+    words = "the same under the quasi-permanent part" + (", slip counted for its own creep" if frame.slip.moved else "")
     return named(
-        Given("w_span_creep", "w_qp", "mm", "the same under the quasi-permanent part", grown["w_span"], frame.ask),
-        Given("w_bay_creep", "w_qp", "mm", "the same under the quasi-permanent part", grown["w_bay"], frame.ask),
+        Given("w_span_creep", "w_qp", "mm", words, grown["w_span"], ask),
+        Given("w_bay_creep", "w_qp", "mm", words, grown["w_bay"], ask),
         Given("span_length", "L", "mm", "distance between the supports, or length of the cantilever", span.length),
         Given("is_cantilever", "cantilever", "", "beyond the last support", span.cantilever),
     )
@@ -179,8 +180,8 @@ EFFECTS: Mapping[str, tuple[str, str, str]] = {
     "n": ("N", "N", "axial force, tension positive"),
     "v": ("V", "N", "shear force"),
     "m": ("M", "N·mm", "bending moment"),
-    "w_span": ("w", "mm", "vertical movement against the line between the supports"),
-    "w_bay": ("w", "mm", "movement square to the piece, against the line between its nodes"),
+    "w_span": ("w", "mm", "vertical movement against the line between the supports, with slip where that is stated"),
+    "w_bay": ("w", "mm", "movement square to the piece, against the line between its nodes, with slip where that is stated"),
     "down": ("F", "N", "downward force on the bearing"),
     "sideways": ("H", "N", "sideways force on the frame"),
     "roller_x": ("u_x", "mm", "sideways movement of bearings that slide"),

@@ -9,6 +9,7 @@ from rules.judge.geometry import Geometry
 from rules.judge.lengths import find_lengths
 from rules.judge.materials import find_materials
 from rules.judge.methods import SECOND_ORDER, method, said_of_the_choice
+from rules.judge.slip import said_of_slip
 from rules.library.choosing import Selection
 from rules.subject.design import Design
 from rules.subject.faults import Fault, pointer, refuse
@@ -42,6 +43,7 @@ def settle(design: Design, selection: Selection, geometry: Geometry, *, triangul
     _note_plies(design, assumptions)
     _note_ceiling(design, assumptions)
     _note_joints(design, assumptions)
+    assumptions += said_of_slip(design, geometry)
     return Settled(
         design=design,
         materials=found.members,

@@ -14,7 +14,7 @@ class PlateType:
 
     Anchorage per area of contact in N/mm²: f_a_0_0, f_a_90_90, with k_1 and k_2 in N/mm² per degree and alpha_0 in degrees. Steel
     per width in N/mm: tension, compression and shear along (0) and across (90) the main direction, gamma_0 in degrees and k_v.
-    None: not declared. invented: made up for a demonstration, so that nothing passes because of it.
+    slip_kn_per_mm: of the end of one piece held by a pair. None: not declared. invented: made up for a demonstration, so that nothing passes because of it.
     """
 
     id: str
@@ -33,6 +33,7 @@ class PlateType:
     f_v_90_k_n_per_mm: float | None = None
     gamma_0_deg: float | None = None
     k_v: float | None = None
+    slip_kn_per_mm: float | None = None
     document: str | None = None
     invented: bool = False
 
@@ -62,24 +63,27 @@ class Plates:
 @dataclass(frozen=True, slots=True)
 class Joint:
     """The joint at a node: plates, or why it is judged elsewhere. cut_order: pieces that end here, those that keep their outline first;
-    the later are cut to the earlier. missing: fields without which what is stated of the plates is no pair of plates."""
+    the later are cut to the earlier. slip_kn_per_mm: of the end of each piece here; None: that of the plate type. missing: fields without
+    which what is stated of the plates is no pair of plates."""
 
     id: str
     node: str
     plates: Plates | None = None
     cut_order: tuple[str, ...] = ()
     none_because: str | None = None
+    slip_kn_per_mm: float | None = None
     missing: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class Splice:
-    """Where a piece is made of two, butted square at at_mm from its first node and plated."""
+    """Where a piece is made of two, butted square at at_mm from its first node and plated. slip_kn_per_mm: of both halves to each other."""
 
     id: str
     member: str
     at_mm: float
     plates: Plates
+    slip_kn_per_mm: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

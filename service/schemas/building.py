@@ -243,7 +243,7 @@ def _joints(value: Any) -> tuple[Joint, ...] | Declined | None:
 def _joint(values: Values) -> Joint:
     missing = tuple(name for name in PLATES[:4] if name not in values)
     return Joint(
-        **_take(values, "id", "node", "none_because"),
+        **_take(values, "id", "node", "none_because", "slip_kn_per_mm"),
         cut_order=tuple(values.get("cut_order", ())),
         plates=None if missing else _plates(values),
         missing=missing if len(missing) < 4 else (),
@@ -251,7 +251,7 @@ def _joint(values: Values) -> Joint:
 
 
 def _splice(values: Values) -> Splice:
-    return Splice(**_take(values, "id", "member", "at_mm"), plates=_plates(values))
+    return Splice(**_take(values, "id", "member", "at_mm", "slip_kn_per_mm"), plates=_plates(values))
 
 
 def _plates(values: Values) -> Plates:

@@ -18,6 +18,10 @@ def _anchorage(description: str, example: float) -> Number:
     return Number(description, example, "N/mm²", above=0, most=1e3)
 
 
+def _slip(what: str) -> Number:
+    return Number(f"Slip modulus K_ser of what holds {what}, along the piece. Movements then hold the slip.", 8, "kN/mm", above=0, most=1e4)
+
+
 class PlateTypeSchema(DocumentSchema):
     """A punched metal plate by its maker's declaration (EN 14545). What is not declared is asked for by the rules that need it."""
 
@@ -37,6 +41,7 @@ class PlateTypeSchema(DocumentSchema):
     f_v_90_k_n_per_mm = _steel("Shear strength per width, across the main direction.", 65)
     gamma_0_deg = Number("Constant gamma_0 of the steel's strength.", 5, "°", least=-90, most=90)
     k_v = Number("Constant k_v of the steel's strength.", 0.3, "1", least=-1, most=10)
+    slip_kn_per_mm = _slip("the end of one piece by a pair of these plates")
     document = Text("Where the maker declares it.", "Declaration of performance 14-2026", longest=200)
     invented = Flag("The figures are made up for a demonstration; then nothing passes because of them.")
 
@@ -64,6 +69,7 @@ class JointSchema(DocumentSchema):
     angle_deg = Number("Main direction of the plate, counter-clockwise from the x axis.", 35, "°", least=-360, most=360)
     offset_mm = offset("From the node to the middle of the plate.", [60, 10])
     placing_tolerance_mm = _tolerance()
+    slip_kn_per_mm = _slip("the end of each piece here; that of its plate type when absent")
     gaps = Part(GapsSchema, "Gaps promised, where contact in compression is to be counted on.")
     cut_order = Items(
         Name("Id of a member."), "Pieces that end here, those that keep their outline first; by their roles when absent.",
@@ -82,5 +88,6 @@ class SpliceSchema(DocumentSchema):
     width_mm = length("Width of the plate.", 97, most=LARGEST_PLATE_MM, required=True)
     angle_deg = Number("Main direction of the plate, counter-clockwise from the piece; along it when absent.", 0, "°", least=-360, most=360)
     offset_mm = offset("From the splice on the axis to the middle of the plate, along and across the piece.", [0, 0])
+    slip_kn_per_mm = _slip("both halves to each other; that of its plate type when absent")
     placing_tolerance_mm = _tolerance()
     gaps = Part(GapsSchema, "Gaps promised, where contact in compression is to be counted on.")

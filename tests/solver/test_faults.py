@@ -171,6 +171,7 @@ def test_factors_must_be_finite_and_fit():
         (NodeLoad(7, fy=1.0), "no node"),
         (NodeLoad(3, m=1.0), "nothing rotates with"),
         (LengthChange(4, 0.1), "no piece"),
+        (LengthChange(0, 0.1, bay=7), "no bay 7"),
         (SettlementLoad(2, y=1.0), "no support"),
         (SettlementLoad(1, x=1.0), "neither holds nor springs x"),
     ],
