@@ -83,9 +83,13 @@ class Fixing:
         return self.on_demand("plate_mm", self.needs_plate)
 
 
+NONE = Fixing(None)
+
+
 def fastener_givens(fixings: Sequence[Fixing], part: str) -> tuple[Given, ...]:
-    """Of every place. part: where in a design its fasteners stand, for the questions."""
-    return (*_words(fixings, part), *_sizes(fixings, part), *_strengths(fixings, part), *_timber(fixings, part))
+    """Of every place. part: where in a design its fasteners stand, for the questions. Without any, one empty place stands for all."""
+    told = fixings if any(each.fasteners for each in fixings) else (NONE,)
+    return (*_words(told, part), *_sizes(told, part), *_strengths(told, part), *_timber(told, part))
 
 
 def _ask(question: str, part: str, field: str) -> str:
