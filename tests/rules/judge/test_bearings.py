@@ -129,3 +129,37 @@ def test_a_bearing_that_cannot_be_judged_is_not_shown_as_sound(joist, checked):
     row = checked(joist())["bearings"][0]
     assert row["status"] == "open"
     assert row["held_by"] is None
+
+
+@pytest.mark.parametrize("at", [60, 150, 600])
+def test_no_load_near_the_bearing_is_left_out_of_the_shear(bar, checked, found, at):
+    """2 kN on top, 60 and 150 mm from a bearing of a joist 195 mm deep, as 600 mm: V = 1.5·2·(4000 − at)/4000, all of it."""
+    load = [
+        {
+            "id": "q",
+            "nature": "imposed",
+            "category": "A",
+            "duration": "medium",
+            "loads": [{"member": "M", "point_kn": 2.0, "at_mm": at, "direction": "down"}],
+        }
+    ]
+    shear = found(checked(bar(4000, {"b_mm": 47, "h_mm": 195}, actions=load)), "eurocode-timber/shear", "M")
+    force = 1.5 * 2000 * (4000 - at) / 4000
+    assert shear["utilisation"] == pytest.approx(1.5 * force / (0.67 * 47 * 195) / (0.8 * 4.0 / 1.3), rel=1e-6)
+
+
+def test_the_bearing_spreads_only_where_timber_goes_on(bar, checked):
+    """100 mm of bearing: 130 mm count at a joist's end, where it goes on to one side, and 160 where it goes on to both."""
+    load = [{"id": "g", "nature": "permanent", "loads": [{"member": "M", "line_kn_per_m": 1.0, **DOWN}]}]
+    frame = bar(4000, {"b_mm": 47, "h_mm": 195}, actions=load)
+    frame["nodes"].append({"id": "C", "x_mm": 8000, "y_mm": 0})
+    frame["members"][0]["nodes"] = ["A", "B", "C"]
+    frame["supports"].append({"id": "S3", "node": "C", "holds": ["y"], "seat": {"on": "masonry", "length_mm": 100}})
+    report = checked(frame)
+    for support, length in (("S1", 130.0), ("S2", 160.0)):
+        [bearing] = [
+            f
+            for f in report["findings"]
+            if f["rule"] == "eurocode-timber/bearing" and f["where"]["support"] == support and f["part"] == "member"
+        ]
+        assert next(step["value"] for step in bearing["working"] if step["symbol"] == "l_ef") == length

@@ -166,3 +166,19 @@ def test_a_wider_opening_bends_its_chord_more(document, checked, found):
         for without in ((), ABOVE, ("W5", "W6", *ABOVE))
     ]
     assert all(after > 1.1 * before for before, after in pairwise(uses))
+
+
+def test_a_web_off_the_chord_s_line_turns_the_chord(document, analysed):
+    """Pulled webs meet the bottom chord 30 mm above its line at B2: what they push along it, ΔN, jumps its moment there by ΔN·e, shared
+    between the bays on either side."""
+    frame = joist(document, actions=[node_loads(["T0", "T1"])])
+    for web in frame["members"]:
+        if web["id"] in ("W4", "W5"):
+            web["offset_mm"] = {"end" if web["id"] == "W4" else "start": [0, 30]}
+    bottom = stations(analysed, frame, "BOT", "half")
+    here = [each for each in bottom if abs(each["at_mm"] - 1200.0) < 1.0]
+    before, after = here[0], here[-1]
+    jump = after["m_knm"] - before["m_knm"]
+    assert abs(after["n_kn"] - before["n_kn"]) > 0.5
+    assert abs(jump) == pytest.approx(abs(after["n_kn"] - before["n_kn"]) * 0.03, rel=1e-6)
+    assert before["m_knm"] * after["m_knm"] < 0.0, "shared between both bays"

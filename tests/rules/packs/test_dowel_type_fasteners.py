@@ -78,6 +78,25 @@ def test_the_published_distances_of_nails(shipped):
     assert worked_out(shipped, "fastener_a_1") == 15.0
 
 
+@pytest.mark.parametrize(
+    ("kind", "form", "share"),
+    [
+        ("nail", "round", 0.15),
+        ("nail", "square", 0.25),
+        ("nail", "grooved", 0.25),
+        ("nail", "other", 0.5),
+        ("screw", "other", 1.0),
+        ("bolt", "round", 0.25),
+    ],
+)
+def test_the_rope_effect_is_limited_by_kind(shipped, kind, form, share):
+    """8.2.2(2), from memory. However well the point holds, no more than this share of what Johansen's modes give is added."""
+    assert worked_out(shipped, "rope_share", fastener_kind=kind, nail_form=form) == share
+    plain = worked_out(shipped, "fastener_f_v_rk", fastener_kind=kind, nail_form=form, yield_moment_factor=0.3)
+    held = {"fastener_f_ax": 1e3, "fastener_f_head": 1e3, "fastener_head": 10.0, "fastener_thread": 39.0, "yield_moment_factor": 0.3}
+    assert worked_out(shipped, "fastener_f_v_rk", fastener_kind=kind, nail_form=form, **held) == pytest.approx((1.0 + share) * plain)
+
+
 def test_published_embedment_of_bolts():
     """Porteous and Kermani, Structural Timber Design to Eurocode 5, https://www.eurocode.us/structural-timber-design/info-yla.html: bolts in C22 and
     C18, printed 23.42 and 22.04 N/mm² along the grain; they fit a diameter of 16 mm."""
