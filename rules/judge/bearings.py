@@ -14,7 +14,7 @@ from rules.judge.settle import ROOF_TYPES
 from rules.library.evidence import Given
 from rules.library.labels import Labels
 from rules.subject.design import Design
-from rules.subject.frame import Member, Rectangle, Support
+from rules.subject.frame import Member, Rectangle, Seat, Support
 
 
 def support_givens(frame: Frame) -> dict[str, Given]:
@@ -30,9 +30,7 @@ def support_givens(frame: Frame) -> dict[str, Given]:
     shares = [holding_x > 1 and design.component_type in ROOF_TYPES and "x" in s.holds and s.thrust_by is None for s in design.supports]
     lengths = bearing_lengths(design)
     widths = [_contact_width(support, member) for support, member in zip(design.supports, members, strict=True)]
-    goes_on = [
-        2.0 if member and support.node in member.nodes[1:-1] else 1.0 for support, member in zip(design.supports, members, strict=True)
-    ]
+    goes_on = [2.0 if _goes_on(frame, i) else 1.0 for i in range(len(design.supports))]
     return material_givens(frame.selection.reference, tuple(materials), tuple(members), index) | named(
         Given(
             "bearing_length",
@@ -51,6 +49,22 @@ def support_givens(frame: Frame) -> dict[str, Given]:
     )
 
 
+ENOUGH_BEYOND_MM = 76.2
+"""Timber beyond a bearing that helps it carry: three inches, the most that any code here asks for (NDS 3.10.4)."""
+
+
+def _goes_on(frame: Frame, place: int) -> bool:
+    """Whether the piece goes on beyond both ends of the bearing, far enough to count."""
+    support, index = frame.settled.design.supports[place], frame.settled.seat_members[place]
+    if index is None or support.node not in frame.settled.design.members[index].nodes[1:-1]:
+        return False
+    line, seat = frame.geometry.lines[index], support.seat
+    x, y = frame.geometry.xy[frame.geometry.at[support.node]]
+    at = (x - line.start[0] + (seat.offset_mm[0] if seat else 0.0)) * line.cos + (y - line.start[1]) * line.sin
+    half = (seat.length_mm or 0.0) / 2.0 if seat else 0.0
+    return bool(min(at, line.length - at) - half >= ENOUGH_BEYOND_MM)
+
+
 def seat_givens(frame: Frame) -> dict[str, Given]:
     """The timber underneath each support: loaded across its grain, its contact as long as the piece above is wide."""
     settled = frame.settled
@@ -58,7 +72,7 @@ def seat_givens(frame: Frame) -> dict[str, Given]:
     members = [None if i is None else design.members[i] for i in settled.seat_members]
     widths = [_contact_width(support, member) for support, member in zip(design.supports, members, strict=True)]
     count = len(design.supports)
-    timber = [s.seat is not None and s.seat.on in ("wall-plate", "beam") for s in design.supports]
+    timber = [s.seat is not None and s.seat.on in ("wall-plate", "beam", None) for s in design.supports]
     given = material_givens(frame.selection.reference, settled.seat_materials, (None,) * count, np.arange(count))
     given["is_timber"] = Given("is_timber", "timber", "", "bears on timber", np.array(timber))
     given["kind"] = Given("kind", "material", "", "kind of material", Labels.of([kind_of(m) for m in settled.seat_materials]), SEAT_ASK)
@@ -85,13 +99,25 @@ def seat_givens(frame: Frame) -> dict[str, Given]:
     )
 
 
-SEAT_ASK = "Of which grade is the timber underneath? (supports.seat.grade)"
+SEAT_ASK = "What is underneath, and of which grade where it is timber? (supports.seat.on, supports.seat.grade)"
 
 
 def bearing_lengths(design: Design) -> NDArray[np.float64]:
-    """Length of every bearing: as found on site where it was measured, never more than specified; NaN where nobody says."""
+    """Length of every bearing: as found on site where it was measured, never more than specified or than is there; NaN where nobody says."""
     found = {each.support: each.bearing_mm for each in design.as_built.at_supports} if design.as_built else {}
-    return np.array([_shorter(support.seat.length_mm if support.seat else None, found.get(support.id)) for support in design.supports])
+    return np.array([_length(support.seat, found.get(support.id)) for support in design.supports])
+
+
+def _length(seat: Seat | None, found: float | None) -> float:
+    stated = _shorter(seat.length_mm if seat else None, found)
+    return stated if math.isnan(stated) else min(stated, _across(seat))
+
+
+def _across(seat: Seat | None) -> float:
+    """mm: how wide the timber underneath is: a plate lies flat, a beam stands."""
+    if seat is None or seat.section is None or seat.on not in ("wall-plate", "beam"):
+        return math.inf
+    return max(seat.section.b_mm, seat.section.h_mm) if seat.on == "wall-plate" else seat.section.b_mm
 
 
 def _shorter(*lengths: float | None) -> float:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 import numpy as np
@@ -88,7 +89,8 @@ def guard(frame: Frame, axes: Mapping[tuple[str, str], Axis], judgements: Sequen
         *_left_out(frame),
         *_floor(design),
         *_openings(frame),
-        *_expected(design, selection.expected),
+        *_expected(design, selection.expected, both_ways=_falls_both_ways(frame)),
+        *_tank(design),
         *_worked_out(frame),
         *restrained(frame, axes),
         *_unjudged(design, judgements),
@@ -206,18 +208,46 @@ def _worked_out(frame: Frame) -> Iterator[Judgement]:
         yield _whole(frame.settled.design, WORKED_OUT, kind, message, part=doubt.part, asks=asks, at=doubt.pointer)
 
 
-def _expected(design: Design, expected: Sequence[Expected]) -> Iterator[Judgement]:
+def _tank(design: Design) -> Iterator[Judgement]:
+    """Water that is said to stand in the loft and that no load stands for."""
+    litres = (design.roof.tank_litres if design.roof else None) or 0.0
+    given = any(action.category == "tank" and action.loads for action in design.actions)
+    declined = any(action.none_because and action.declines == "tank" for action in design.actions)
+    if litres > 0.0 and not given and not declined:
+        message = f"A tank of {litres:g} litres stands in the loft, and nothing of its weight is on the frame."
+        ask = (
+            "Where does it stand, and over how many components? (loading.tanks, or an action of category tank) Or decline it with a reason: "
+            '{"id": "no-tank", "nature": "imposed", "declines": "tank", "none_because": "…"}'
+        )
+        yield _whole(design, EXPECTED, Kind.OPEN, message, part="tank", asks=(ask,), at="/roof/tank_litres")
+
+
+SLOPING = ("rafter", "top-chord")
+LEVEL_DEG = 3.0
+"""Flatter than this falls neither way."""
+
+
+def _falls_both_ways(frame: Frame) -> bool:
+    """Whether its rafters rise to the left as well as to the right, so that snow may lie on one slope only."""
+    lines = (line for member, line in zip(frame.settled.design.members, frame.geometry.lines, strict=True) if member.role in SLOPING)
+    ways = {line.cos * line.sin > 0.0 for line in lines if LEVEL_DEG < math.degrees(line.slope) < 90.0 - LEVEL_DEG}
+    return len(ways) == 2
+
+
+def _expected(design: Design, expected: Sequence[Expected], *, both_ways: bool) -> Iterator[Judgement]:
     for each in expected:
         given = [action for action in design.actions if not action.none_because and _matches(action, each, design)]
         declined = next((action for action in design.actions if action.none_because and action.declines == each.id), None)
-        if len(given) >= each.at_least:
+        wanted = max(each.at_least, each.on_two_slopes if both_ways else 1)
+        if len(given) >= wanted:
             continue
         if declined is not None:
             message = f"{each.what}: left out by the design, because: {declined.none_because}"
             yield _whole(design, EXPECTED, Kind.INFORMATIONAL, message, part=each.id, at=pointer("actions", design.actions.index(declined)))
         else:
             how = f'{each.ask} Or decline it with a reason: {{"id": "no-{each.id}", "nature": "{each.natures[0]}", "declines": "{each.id}", "none_because": "…"}}'
-            missing = f"{each.what} is expected for this kind of component and is not given."
+            missing = f"{each.what} is expected for this kind of component and is not given"
+            missing += f" {wanted} times, but {len(given)}." if given else "."
             yield _whole(design, EXPECTED, Kind.OPEN, missing, part=each.id, asks=(how,), at="/actions")
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from rules.judge.cases import RESERVED, combine, settle_actions
+from rules.judge.cases import RESERVED, combine, settle_actions, settles
 from rules.judge.geometry import Geometry
 from rules.judge.lengths import find_lengths
 from rules.judge.materials import find_materials
@@ -30,7 +30,7 @@ LYING = ("ceiling-tie", "bottom-chord", "joist", "rafter", "top-chord")
 def settle(design: Design, selection: Selection, geometry: Geometry, *, triangulated: bool) -> Settled:
     """Settle every open choice; refuse what cannot be analysed, all faults at once."""
     found = find_materials(design, selection)
-    refuse([*found.faults, *_reserved_ids(design)])
+    refuse([*found.faults, *_reserved_ids(design), *_nothing_carried(design)])
     assumptions = [*STANDING[:1], *said_of_the_choice(selection), *selection.assumptions, *STANDING[1:]] + (
         [Assumption("/self_weight", True, "The pieces' own weight is added by their mean density.")] if design.self_weight else []
     )
@@ -73,6 +73,15 @@ def _reserved_ids(design: Design) -> list[Fault]:
         for i, action in enumerate(design.actions)
         if action.id in RESERVED
     ]
+
+
+def _nothing_carried(design: Design) -> list[Fault]:
+    """Without any load case there is nothing to combine or to analyse."""
+    if design.actions or design.self_weight or settles(design):
+        return []
+    detail = "Nothing acts on the frame: no action is given or can be worked out, and its own weight is left out."
+    hint = 'Give actions, or what it carries (loading); or leave out "self_weight": false.'
+    return [Fault(pointer("actions"), "required", detail, [], "at least one action", hint)]
 
 
 def _service_class(design: Design, assumptions: list[Assumption]) -> int:

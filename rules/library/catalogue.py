@@ -115,6 +115,7 @@ def _expected(each: Expected) -> Page:
         "natures": list(each.natures),
         "roles": list(each.roles),
         "at_least": each.at_least,
+        "on_two_slopes": each.on_two_slopes,
         "ask": each.ask,
     }
 

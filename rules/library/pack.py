@@ -22,7 +22,8 @@ if TYPE_CHECKING:
 @dataclass(frozen=True, slots=True)
 class Expected:
     """An action that a component type calls for. id: what `declines` names. nature, roles, form ("line", "point" or None),
-    named: the action's id must be this, when its nature alone does not tell; at_least: how many; ask: the question."""
+    named: the action's id must be this, when its nature alone does not tell; at_least: how many; on_two_slopes: how many on a roof
+    that falls both ways; ask: the question."""
 
     id: str
     what: str
@@ -32,6 +33,7 @@ class Expected:
     form: str | None = None
     named: str | None = None
     at_least: int = 1
+    on_two_slopes: int = 1
 
 
 @dataclass(frozen=True)

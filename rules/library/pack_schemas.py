@@ -90,6 +90,7 @@ class ExpectedShape(Strict):
     form = Text(load_default=None, validate=_one_of(("line", "point")))
     named = Text(load_default=None)
     at_least = Number(load_default=1.0, validate=validate.Range(min=1, error="at least one"))
+    on_two_slopes = Number(load_default=1.0, validate=validate.Range(min=1, error="at least one"))
 
 
 class StandingShape(Strict):

@@ -24,6 +24,7 @@ MEANS: Mapping[tuple[str, str], str] = {
             "form": "line or point; either when left out.",
             "named": "Only an action of exactly this id answers it.",
             "at_least": "How many such actions there must be.",
+            "on_two_slopes": "How many there must be on a roof that falls both ways, where that is more.",
         },
         "PackShape": {
             "id": "Lower-case words joined by hyphens; how designs, findings and waivers name the pack.",

@@ -276,8 +276,8 @@ def _fields(said: dict[str, Any]) -> dict[str, Any]:
 
 
 def _expected(said: dict[str, Any]) -> Expected:
-    lists = {"natures": tuple(said["natures"]), "roles": tuple(said["roles"]), "at_least": int(said["at_least"])}
-    return Expected(**{**said, **lists})
+    lists = {"natures": tuple(said["natures"]), "roles": tuple(said["roles"])}
+    return Expected(**{**said, **lists, **{name: int(said[name]) for name in ("at_least", "on_two_slopes")}})
 
 
 def _of_pack(material: Material, cites: Citation, pack: str) -> Material:

@@ -163,3 +163,31 @@ def test_the_bearing_spreads_only_where_timber_goes_on(bar, checked):
             if f["rule"] == "eurocode-timber/bearing" and f["where"]["support"] == support and f["part"] == "member"
         ]
         assert next(step["value"] for step in bearing["working"] if step["symbol"] == "l_ef") == length
+
+def _ratio(report, found, part):
+    return found(report, "eurocode-timber/bearing", "S1", part=part)["utilisation"]
+
+
+def test_what_is_underneath_must_be_said(joist, checked, found):
+    """A wall plate crushes before the joist does: a seat nobody names must not look like a wall."""
+    unsaid = found(checked(joist(seat={"length_mm": 75})), "eurocode-timber/bearing", "S1", part="seat")
+    assert unsaid["kind"] == "open"
+    assert "supports.seat.on" in unsaid["message"]
+
+
+@pytest.mark.parametrize(("seat", "mm"), [({"on": "wall-plate", "section": {"b_mm": 75, "h_mm": 50}}, 75), ({"on": "beam", "section": {"b_mm": 47, "h_mm": 220}}, 47)])  # fmt: skip
+def test_a_bearing_is_no_longer_than_what_is_underneath(seat, mm, joist, checked, found):
+    long, short = (checked(joist(seat={**seat, "grade": "C16", "length_mm": length})) for length in (150, mm))
+    assert _ratio(long, found, "member") == pytest.approx(_ratio(short, found, "member"))
+    assert _ratio(long, found, "seat") == pytest.approx(_ratio(short, found, "seat"))
+
+
+@pytest.mark.parametrize(("beyond", "sides"), [(60, 1), (200, 2)])
+def test_timber_helps_a_bearing_only_where_it_goes_on(beyond, sides, joist, checked, found):
+    """The joist ends 60 mm beyond the middle of a bearing of 75 mm, 22.5 mm beyond its edge: 30 mm are added on the inner side only."""
+    frame = joist(seat={"on": "masonry", "length_mm": 75})
+    frame["nodes"].append({"id": "C", "x_mm": -beyond, "y_mm": 0})
+    frame["members"][0]["nodes"] = ["C", "A", "B"]
+    bearing = found(checked(frame), "eurocode-timber/bearing", "S1", part="member")
+    length = next(step for step in bearing["working"] if step["symbol"] == "l_ef")
+    assert length["value"] == pytest.approx(75 + 30 * sides)

@@ -295,3 +295,42 @@ def test_an_invented_grade_decides_nothing(joist, checked, found):
     assert bending["kind"] == "open"
     assert "invented" in bending["message"]
     assert report["cautions"][0].startswith("NOT FOR CONSTRUCTION")
+
+
+def _snow(name, *pieces):
+    return {"id": name, "nature": "snow", "one_of": "snow", "loads": [{"member": piece, "line_kn_per_m": 0.2, "along": "plan", "direction": "down"} for piece in pieces]}  # fmt: skip
+
+
+def test_a_roof_of_two_slopes_wants_snow_on_one_of_them_too(couple, checked, found):
+    """Snow that lies evenly leaves the webs unpushed: on two slopes one case of snow is a forgotten load."""
+    even, drifted = _snow("snow", "R1", "R2"), _snow("snow-left", "R1")
+    guard = found(checked(couple(4000, 1500, actions=[even])), "engine/expected-actions", part="snow")
+    assert guard["kind"] == "open"
+    assert "2 times, but 1" in guard["message"]
+    for frame in (couple(4000, 1500, actions=[even, drifted]), couple(4000, 60, actions=[even])):
+        assert not [f for f in checked(frame)["findings"] if f["rule"] == "engine/expected-actions" and f["part"] == "snow"]
+
+
+TANK = {
+    "id": "tank",
+    "nature": "imposed",
+    "category": "tank",
+    "loads": [{"member": "T", "point_kn": 0.45, "at_mm": 2000, "direction": "down"}],
+}
+NO_TANK = {"id": "no-tank", "nature": "imposed", "declines": "tank", "none_because": "it stands on the party wall"}
+
+
+def test_a_tank_that_is_told_of_weighs_on_something(couple, checked, found):
+    roof = {"self_weight": True, "roof": {"tank_litres": 230, "tank_trusses": 3}}
+    guard = found(checked(couple(4000, 1500, **roof)), "engine/expected-actions", part="tank")
+    assert (guard["kind"], guard["where"]["pointer"]) == ("open", "/roof/tank_litres")
+    for answer in (TANK, NO_TANK):
+        report = checked(couple(4000, 1500, actions=[answer], **roof))
+        assert not [f for f in report["findings"] if f["rule"] == "engine/expected-actions" and f["part"] == "tank"]
+
+
+def test_a_frame_that_carries_nothing_is_refused(couple, checked):
+    """No action and no weight of its own: nothing to combine, nothing to pass, and no reason to break."""
+    with pytest.raises(DesignRefused) as refused:
+        checked(couple(4000, 1500))
+    assert [(fault.pointer, fault.code) for fault in refused.value.faults] == [("/actions", "required")]
