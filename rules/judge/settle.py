@@ -9,6 +9,7 @@ from rules.judge.geometry import Geometry
 from rules.judge.lengths import find_lengths
 from rules.judge.materials import find_materials
 from rules.judge.methods import SECOND_ORDER, method, said_of_the_choice
+from rules.judge.restraints import NOTHING
 from rules.judge.slip import said_of_slip
 from rules.library.choosing import Selection
 from rules.subject.design import Design
@@ -44,6 +45,7 @@ def settle(design: Design, selection: Selection, geometry: Geometry, *, triangul
     _note_ceiling(design, assumptions)
     _note_joints(design, assumptions)
     assumptions += said_of_slip(design, geometry)
+    _note_anchors(design, assumptions)
     return Settled(
         design=design,
         materials=found.members,
@@ -149,6 +151,19 @@ def _note_joints(design: Design, assumptions: list[Assumption]) -> None:
     if design.splices:
         because = "The piece is analysed as continuous through its splices; each is judged for the reserve that this asks for."
         assumptions.append(Assumption("/splices", "stiff", because, "engineer", SPLICE_RULE))
+
+
+def _note_anchors(design: Design, assumptions: list[Assumption]) -> None:
+    """Ends of bracing that are no item of it: words, or an item that was forgotten or misspelt."""
+    listed = design.bracing if isinstance(design.bracing, tuple) else ()
+    inside = {item.id for item in listed} | {NOTHING, None}
+    first: dict[str, int] = {}
+    for place, item in enumerate(listed):
+        if item.anchored_to is not None and item.anchored_to not in inside:
+            first.setdefault(item.anchored_to, place)
+    for words, place in first.items():
+        because = "No item of the bracing is called so: it is taken to stand by itself and to take the force that arrives there."
+        assumptions.append(Assumption(pointer("bracing", place, "anchored_to"), words, because, "engineer"))
 
 
 SPLICE_RULE = {"document": "EN 1995-1-1", "edition": "2004+A2:2014", "clause": "5.4.2", "seen": "memory"}

@@ -108,3 +108,10 @@ def test_a_missing_edge_says_what_the_piece_carries_without_it(roof, hits):
 
 def test_in_a_floor_the_deck_is_asked_for_elsewhere(roof, hits):
     assert not hits(roof(None) | {"component_type": "other"})
+
+
+def test_an_end_that_is_no_item_is_told(roof, checked):
+    """A diagonal that was left out, or misspelt, reads like a wall: whoever checks must see that it is taken for one."""
+    report = checked(roof([item(anchored_to="diagonals"), item(id="c", anchored_to="diagonal"), item(id="diagonal", kind="diagonal")]))
+    told = {each["pointer"]: each["value"] for each in report["assumptions"] if each["pointer"].startswith("/bracing")}
+    assert told == {"/bracing/0/anchored_to": "diagonals", "/bracing/2/anchored_to": "gable wall"}

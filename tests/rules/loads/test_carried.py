@@ -172,3 +172,11 @@ def test_a_layer_of_use_on_a_floor_comes_and_goes_like_its_use(floor, cases):
     found = cases(floor(loading={"layers": layers}))
     assert found["floor-imposed"].free
     assert not found["floor-permanent"].free
+
+
+def test_weight_that_may_be_less_is_told_where_it_holds_a_roof_down(roof, floor, worked_out):
+    light = {"what": "tiles", "on": "roof", "kn_per_m2": 0.785, "measured": "slope", "min_kn_per_m2": 0.7}
+    told = {each.pointer: each.value for each in worked_out(roof())[1].assumptions}
+    assert told["/loading/layers"] == ["tiles"]
+    for stated in (roof(loading={"layers": [light]}), floor()):
+        assert "/loading/layers" not in {each.pointer for each in worked_out(stated)[1].assumptions}

@@ -295,7 +295,7 @@ def test_a_grade_of_another_tradition_is_refused(bar, checked):
     from rules.subject.faults import DesignRefused
 
     with pytest.raises(DesignRefused) as refusal:
-        checked(bar(2400, SECTION, "C24", site=SITE, actions=[]))
+        checked(bar(2400, SECTION, "C24", site=SITE, self_weight=True, actions=[]))
     assert [(fault.pointer, fault.code) for fault in refusal.value.faults] == [("/members/0/grade", "unknown-grade")]
 
 

@@ -6,10 +6,11 @@ from collections.abc import Sequence
 
 from rules.library import Derived, Known
 from rules.packs.eurocode_basis.loads.asking import LOADING, one, open_doubt, stated, width
-from rules.packs.eurocode_basis.loads.surfaces import laid, nine, stretch, surface
+from rules.packs.eurocode_basis.loads.surfaces import ROOF_TYPES, laid, nine, stretch, surface
 from rules.subject.actions import Action
 from rules.subject.design import Design
 from rules.subject.loading import Layer
+from rules.subject.settled import Assumption
 
 Key = tuple[str, str, str | None, str | None, str | None, str | None]
 
@@ -49,4 +50,13 @@ def _case(design: Design, known: Known, load_width: float, name: str, layers: Se
         name, "permanent" if permanent else "imposed", first.category, first.duration, loads=loads,
         least_share=nine(least / weight) if permanent and weight else 1.0, free=first.on == "floor" and not permanent,
     )  # fmt: skip
-    return one(action, words, sheet, "area_line")
+    return one(action, words, sheet, "area_line") + _counted_whole(design, layers)
+
+
+def _counted_whole(design: Design, layers: Sequence[Layer]) -> Derived:
+    """Word that permanent layers of a roof hold it down with all their weight, where nobody says what is surely there."""
+    whole = [layer.what for layer in layers if layer.category is None and layer.min_kn_per_m2 is None]
+    if not whole or design.component_type not in ROOF_TYPES:
+        return Derived()
+    because = "Nothing says how light these may be (min_kn_per_m2): all of their weight is counted on against uplift."
+    return Derived(assumptions=(Assumption(f"{LOADING}/layers", whole, because, "designer"),))
