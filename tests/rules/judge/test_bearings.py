@@ -164,6 +164,7 @@ def test_the_bearing_spreads_only_where_timber_goes_on(bar, checked):
         ]
         assert next(step["value"] for step in bearing["working"] if step["symbol"] == "l_ef") == length
 
+
 def _ratio(report, found, part):
     return found(report, "eurocode-timber/bearing", "S1", part=part)["utilisation"]
 
