@@ -36,9 +36,10 @@ check: $(VENV)/.all
 	@$(BIN)/lint-imports --no-logo
 	@$(BIN)/hadolint Dockerfile
 
-# Long proofs: fuzzing, load, soak, large comparisons. Not part of CI.
+# Long proofs: fuzzing, load, soak, large comparisons, hours in all. Not part of CI. `make prove PROVE_SHARE=0.01` does a hundredth of the
+# service's, to see that they run; ARGS names one: `make prove ARGS=tests/service/test_worker.py`.
 prove: $(VENV)/.all
-	@$(BIN)/python -m pytest -m prove
+	@PROVE_SHARE=$(or $(PROVE_SHARE),1) $(BIN)/python -m pytest -m prove -s -v $(ARGS)
 
 bench: $(VENV)/.all
 	@for file in tests/bench/*.py tests/bench/*/*.py; do if [ -f "$$file" ]; then echo "== $$file"; $(BIN)/python "$$file"; fi; done

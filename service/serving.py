@@ -35,15 +35,17 @@ logconfig_dict = {
     "loggers": {"birdsmouth": _out, "gunicorn.error": _out, "gunicorn.access": {"level": "CRITICAL", "handlers": [], "propagate": False}},
 }
 
-_FIGURES = "PROMETHEUS_MULTIPROC_DIR"
-_folder = os.environ.get(_FIGURES) or os.path.join(_MEMORY or os.environ.get("TMPDIR", "/tmp"), f"birdsmouth-{os.getpid()}")
+_FIGURES, _OWN = "PROMETHEUS_MULTIPROC_DIR", "birdsmouth-"
+_place = _MEMORY or os.environ.get("TMPDIR", "/tmp")
+_folder = os.environ.get(_FIGURES) or os.path.join(_place, f"{_OWN}{os.getpid()}")
 raw_env = [f"{_FIGURES}={_folder}"]
 
 
 def on_starting(_arbiter: object) -> None:
     """Make the folder in which the workers count, or empty it: what an earlier run counted is not this one's."""
+    sweep(_place)
     os.makedirs(_folder, mode=0o700, exist_ok=True)
-    _forget()
+    _forget(_folder)
 
 
 def child_exit(_arbiter: object, worker: object) -> None:
@@ -55,12 +57,35 @@ def child_exit(_arbiter: object, worker: object) -> None:
 
 def on_exit(_arbiter: object) -> None:
     """Leave nothing behind."""
-    _forget()
-    if not os.listdir(_folder):
-        os.rmdir(_folder)
+    _remove(_folder)
 
 
-def _forget() -> None:
-    for file in os.listdir(_folder):
+def sweep(place: str) -> None:
+    """Remove the folders of servers that were killed and could not: ours, with nothing but figures in them, of processes that are no more."""
+    for name in os.listdir(place):
+        folder, number = os.path.join(place, name), name.removeprefix(_OWN)
+        ours = name.startswith(_OWN) and number.isascii() and number.isdecimal() and not os.path.islink(folder)
+        if ours and os.path.isdir(folder) and os.stat(folder).st_uid == os.geteuid() and not _lives(int(number)):
+            _remove(folder)
+
+
+def _lives(process: int) -> bool:
+    try:
+        os.kill(process, 0)
+    except (ProcessLookupError, OverflowError):
+        return False
+    except PermissionError:
+        return True
+    return True
+
+
+def _remove(folder: str) -> None:
+    _forget(folder)
+    if not os.listdir(folder):
+        os.rmdir(folder)
+
+
+def _forget(folder: str) -> None:
+    for file in os.listdir(folder):
         if file.endswith(".db"):
-            os.unlink(os.path.join(_folder, file))
+            os.unlink(os.path.join(folder, file))

@@ -46,7 +46,7 @@ def _wrong_type(wants: str, extra: str) -> Complaint:
     return Complaint("wrong-type", f"Needed here: {wants}.", wants, f"Give {wants}.{extra}")
 
 
-class _Plain:
+class Plain:
     """What every strict field shares: `wants`, in words, and complaints made of it."""
 
     wants = "a value"
@@ -70,7 +70,7 @@ class _Plain:
         return f"Give {self.wants}."
 
 
-class _Leaf(_Plain):
+class _Leaf(Plain):
     """A field of one value: a subclass says in take() what it accepts, and as what."""
 
     def take(self, value: Any) -> Any:
@@ -186,7 +186,7 @@ class Day(_Leaf, fields.Date):
             raise against("not-a-day", sentence(f"{describe(value)} is not a day."), self.wants, hint) from None
 
 
-class Items(_Plain, fields.List[Any]):
+class Items(Plain, fields.List[Any]):
     """A list of `least` to `most` items. The count is looked at first: a list that is too long costs nothing more."""
 
     def __init__(
@@ -205,7 +205,7 @@ class Items(_Plain, fields.List[Any]):
         return super()._deserialize(value, attr, data, **kwargs)
 
 
-class Part(_Plain, fields.Nested):
+class Part(Plain, fields.Nested):
     """An object with a schema of its own."""
 
     wants = "an object"
@@ -219,7 +219,7 @@ class Part(_Plain, fields.Nested):
         return super()._deserialize(value, attr, data, partial=partial, **kwargs)
 
 
-class Table(_Plain, fields.Dict):
+class Table(Plain, fields.Dict):
     """An object whose member names are the caller's: names follow `names`, values follow `values`; at most `most` of them."""
 
     wants = "an object"
@@ -251,7 +251,7 @@ class Table(_Plain, fields.Dict):
             return None
 
 
-class _Choice(_Plain, fields.Field[Any]):
+class _Choice(Plain, fields.Field[Any]):
     """A value that takes one of several forms. Each option is a field; which one is meant is seen before any is tried."""
 
     options: Mapping[str, fields.Field[Any]]

@@ -10,14 +10,14 @@ from marshmallow import fields
 from service.limits import LIMITS
 from service.schemas.bounds import Pattern
 from service.schemas.complaints import against
-from service.schemas.fields import DocumentSchema, Items, Table, about
+from service.schemas.fields import DocumentSchema, Items, Plain, Table, about
 
 FILE_NAME = Pattern(
     r"^[A-Za-z0-9_-][A-Za-z0-9_.-]*(?:/[A-Za-z0-9_-][A-Za-z0-9_.-]*)*$", "a path inside the pack such as declared/pitch.yaml"
 )
 
 
-class FileText(fields.String):
+class FileText(Plain, fields.String):
     """The text of one file, whatever stands in it: it is the pack reader's to judge."""
 
     wants = "the text of a file"
@@ -31,13 +31,13 @@ class FileText(fields.String):
         return value
 
 
-class AnyDesign(fields.Dict):
+class AnyDesign(Plain, fields.Dict):
     """A design document; what is wrong with it is said beside it, not of the trial."""
 
     wants = "a design document"
 
     def __init__(self, *, required: bool = False) -> None:
-        super().__init__(required=required, metadata=about("A design document, as POST /v1/checks takes it."))
+        super().__init__(required=required, allow_none=not required, metadata=about("A design document, as POST /v1/checks takes it."))
 
     def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> dict[str, Any]:
         if not isinstance(value, dict):

@@ -151,6 +151,7 @@ def faults(answer: Document) -> list[tuple[str, str]]:
     ("request_", "expected"),
     [
         ({"design": SMALL_ROOF}, [("/sides", "required")]),
+        ({"design": None, "sides": [{"name": "a", "design": SMALL_ROOF}, {"name": "b", "design": None}]}, [("/sides/1/design", "required")]),
         ({"design": SMALL_ROOF, "sides": [{"name": "a"}]}, [("/sides", "wrong-count")]),
         ({"sides": [{"name": "a"}, {"name": "b", "design": SMALL_ROOF}]}, [("/sides/0/design", "required")]),
         ({"design": SMALL_ROOF, "sides": [{"name": "a"}, {"name": "a"}]}, [("/sides/1/name", "duplicate-id")]),

@@ -142,6 +142,7 @@ def test_frames_that_are_alike_are_judged_once(monkeypatch):
         (job(), [("/designs", "wrong-count")]),
         (job(*[{}] * (LIMITS.job_designs + 1)), [("/designs", "wrong-count")]),
         (job(roof("A"), roof("A")), [("/designs/1/reference", "duplicate-id")]),
+        (job(None), [("/designs/0", "required")]),
         (job(roof("A"), 5), [("/designs/1", "wrong-type")]),
         (job(roof("A"), stop_on="never"), [("/stop_on", "not-one-of")]),
         ({"designs": [roof("A")]}, [("/format", "required"), ("/reference", "required")]),

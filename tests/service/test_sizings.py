@@ -178,6 +178,8 @@ TWO = [{"id": "a", "b_mm": 47, "h_mm": 195, "grade": "C24"}, {"id": "b", "b_mm":
         ({"design": SMALL_ROOF, "spacings_mm": [400], "vary": [{"name": "x", "members": ["R9"]}]},
          [("/spacings_mm", "contradiction"), ("/vary/0/members/0", "dangling-id")]),
         ({"design": SMALL_SHAPE, "vary": [{"name": "x", "members": ["R1"]}]}, [("/vary/0/members", "contradiction")]),
+        ({"design": None}, [("/design", "required")]),
+        ({"design": []}, [("/design", "wrong-type")]),
         ({"stock": [{**TWO[0], "price": 1}]}, [("/stock/0/price", "unknown-field")]),
     ],
 )  # fmt: skip

@@ -22,6 +22,8 @@ from service.cli.gunicorn import command_line
 from service.demo import read_design
 
 DESIGN = read_design("solid-joist")
+SHARE = float(os.environ.get("PROVE_SHARE", "1"))
+"""How long the long proofs take, of what they are meant to."""
 HEAD = b"POST /v1/checks HTTP/1.1\r\nHost: x\r\nContent-Type: application/json\r\nContent-Length: %d\r\n\r\n"
 
 
@@ -65,10 +67,18 @@ def started(**environment: str) -> Iterator[Server]:
                 time.sleep(0.1)
         yield server
     finally:
-        if process.poll() is None:
-            process.kill()
-        process.wait()
+        ended(process)
         log.close()
+
+
+def ended(process: "subprocess.Popen[bytes]") -> None:
+    """End a server of ours: by asking first, since one that is killed cannot tidy up."""
+    process.terminate()
+    try:
+        process.wait(timeout=40)
+    except subprocess.TimeoutExpired:
+        process.kill()
+        process.wait()
 
 
 @pytest.fixture(scope="module")
@@ -256,7 +266,7 @@ def hammer(server: Server, clients: int, seconds: float, good: bytes) -> Counter
     for thread in threads:
         thread.join(seconds + 90)
     print(f"{clients} clients, {seconds:.0f} s: {dict(told)}, accepted {statistics_of(times)} ms")
-    told["p99 ms"] = int(statistics_of(times)["p99"])
+    told["p99 ms"] = int(statistics_of(times)["p99"]) if times else 0
     return told
 
 
@@ -274,8 +284,8 @@ def resident_kib(pid: int) -> int:
 def test_more_than_it_can_do_is_sent_away_and_the_rest_is_answered_soon() -> None:
     with started() as server:
         good = server.check().content
-        calm = hammer(server, 1, 10, good)
-        full = hammer(server, 48, 30, good)
+        calm = hammer(server, 1, 10 * SHARE, good)
+        full = hammer(server, 48, 30 * SHARE, good)
     assert set(full) <= {"200", "503", "wrong", "no retry-after", "p99 ms"}
     assert (full["wrong"], full["no retry-after"]) == (0, 0)
     assert full["503"] > 0
@@ -297,14 +307,15 @@ def test_workers_that_are_killed_under_load_give_no_wrong_and_no_half_answer() -
 
         killer = threading.Thread(target=kill)
         killer.start()
-        told = hammer(server, 6, 40, good)
+        told = hammer(server, 6, 40 * SHARE, good)
         over.set()
         killer.join()
         until = time.monotonic() + 30
         while time.monotonic() < until and not answered(server):
             time.sleep(0.2)
         assert server.check().content == good
-    assert len(killed) > 5
+    print(f"workers killed: {len(killed)}")
+    assert len(killed) > 10 * SHARE
     assert told["wrong"] == 0
     assert told["200"] > 0
     assert set(told) <= {"200", "503", "wrong", "no answer", "no retry-after", "p99 ms"}
@@ -335,7 +346,7 @@ def test_five_hundred_slow_clients_keep_nobody_out() -> None:
 
         dripping = threading.Thread(target=drip)
         dripping.start()
-        told = hammer(server, 2, 30, good)
+        told = hammer(server, 2, 30 * SHARE, good)
         over.set()
         dripping.join()
         for client in slow:
@@ -346,12 +357,13 @@ def test_five_hundred_slow_clients_keep_nobody_out() -> None:
 
 @pytest.mark.prove
 def test_ten_minutes_leave_memory_as_it_was() -> None:
-    with started() as server:
+    with started(GUNICORN_CMD_ARGS="--max-requests 0 --max-requests-jitter 0") as server:  # else the worker measured is replaced
         good = server.check().content
-        hammer(server, 3, 60, good)
+        hammer(server, 3, 60 * SHARE, good)
         before = {pid: resident_kib(pid) for pid in workers_of(server)}
-        told = hammer(server, 3, 540, good)
+        told = hammer(server, 3, 540 * SHARE, good)
         after = {pid: resident_kib(pid) for pid in workers_of(server)}
     print(f"resident KiB before {before}, after {after}")
     assert told["wrong"] == 0
-    assert all(after[pid] < 1.05 * before[pid] + 2048 for pid in before if pid in after)
+    assert set(before) == set(after)
+    assert all(after[pid] < 1.05 * before[pid] + 2048 for pid in before)
