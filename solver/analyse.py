@@ -3,19 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from math import isfinite
+from typing import NamedTuple
 
 import numpy as np
 
-from .bending import Held, States, fixed
+from .bending import States
 from .elements import elements
 from .faults import NonFinite, NothingHoldsDown
 from .frame import Array, Case, Frame, SettlementLoad
+from .held import Held, called, fixed
 from .loading import Loading, combined_loading, loading
 from .mesh import mesh
+from .numbering import numbering
 from .response import Response
 from .soundness import equations
-from .statics import Equations, numbering
+from .statics import Equations
 
 
 def analyse(frame: Frame, cases: Sequence[Case], stations: int = 11) -> Response:
@@ -39,8 +42,7 @@ def analyse_all(jobs: Iterable[tuple[Frame, Sequence[Case]]], stations: int = 11
     return answers
 
 
-@dataclass(frozen=True, slots=True)
-class Solution:
+class Solution(NamedTuple):
     """A response with what led to it, for stability to build on."""
 
     equations: Equations
@@ -53,34 +55,36 @@ def solve(frame: Frame, cases: Sequence[Case], stations: int) -> Solution:
     """As :func:`analyse`, keeping the equations."""
     if stations < 2:
         raise ValueError(f"stations must be 2 or more, not {stations}")
-    bays = mesh(frame)
     pushing = _pushing(frame)
-    solved = equations(bays, elements(bays), numbering(bays))
-    with np.errstate(over="ignore", invalid="ignore"):
+    with np.errstate(over="ignore", invalid="ignore", divide="ignore"):
+        bays = mesh(frame)
+        solved = equations(bays, elements(bays), numbering(bays))
         loads = loading(bays, [*cases, *([SettlementLoad(k, y=1.0)] for k in pushing)])
         return _under(solved, loads, stations, pushing)
 
 
 def solve_combined(frame: Frame, cases: Sequence[Case], factors: Array, stations: int) -> Solution:
     """As :func:`solve`, with the combinations (K, C) of the cases as the load cases; bearings that only push hold both ways."""
-    bays = mesh(frame)
-    solved = equations(bays, elements(bays), numbering(bays))
-    with np.errstate(over="ignore", invalid="ignore"):
+    with np.errstate(over="ignore", invalid="ignore", divide="ignore"):
+        bays = mesh(frame)
+        solved = equations(bays, elements(bays), numbering(bays))
         return _under(solved, combined_loading(bays, cases, factors), stations, ())
 
 
 def _under(solved: Equations, loads: Loading, stations: int, pushing: tuple[int, ...]) -> Solution:
     """What the loads do."""
-    held = fixed(solved.mesh, solved.elements, loads)
-    moved = solved.displace(loads, held.forces)
-    if not np.isfinite(np.add.reduce(moved, axis=None)):
+    bays, parts = solved.mesh, solved.elements
+    held = fixed(bays, parts, loads)
+    moved = solved.displace(called(bays, parts, loads, held), loads.settled)
+    if not isfinite(np.add.reduce(moved, axis=None)):
         raise NonFinite("displacements")
-    states = States(solved.mesh, solved.hung, loads, held, moved)
-    return Solution(solved, loads, held, Response(solved, states, stations, pushing))
+    return Solution(solved, loads, held, Response(solved, States(bays, parts, loads, held, moved), stations, pushing))
 
 
 def _pushing(frame: Frame) -> tuple[int, ...]:
     """Push-only bearings; a frame on nothing else may lift off, which is a fault of design."""
+    if not any(support.push_only for support in frame.supports):
+        return ()
     bearing = [k for k, s in enumerate(frame.supports) if s.y or s.spring_y]
     pushing = tuple(k for k in bearing if frame.supports[k].push_only)
     if pushing and len(pushing) == len(bearing):

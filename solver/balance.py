@@ -10,12 +10,9 @@ from .frame import Array
 from .mesh import Mesh
 
 
-def residual(found: States, missing: Array, pushed: Array) -> float:
-    """Largest imbalance, of free nodes and of the whole, over the largest force of its case; moments by the mean bay and by the frame's size.
-
-    ``missing`` (C, 3 n): forces of the bays on the nodes less the loads, which at a free node is zero but for its springs.
-    """
-    mesh, loads, moved = found.mesh, found.loads, found.moved
+def residual(found: States, pushed: Array) -> float:
+    """Largest imbalance, of free nodes and of the whole, over the largest force of its case; moments by the mean bay and by the frame's size."""
+    mesh, loads, moved, missing = found.mesh, found.loads, found.moved, found.missing
     if not len(missing):
         return 0.0
     arm = float(np.add.reduce(mesh.length)) / len(mesh.length)
@@ -25,9 +22,9 @@ def residual(found: States, missing: Array, pushed: Array) -> float:
     worst = _largest(missing * lever)
     size = float(np.maximum.reduce(np.maximum.reduce(mesh.xy) - np.minimum.reduce(mesh.xy)))
     whole = _largest(resultant(found, pushed) * (1.0, 1.0, 1.0 / size))
-    force = np.array((1.0, 1.0 / arm, 1.0 / arm, 1.0, 1.0, 1.0, 1.0))[:, None, None]
-    scale = np.maximum.reduce(np.abs(found.acting * force), axis=(0, 2))
-    scale = np.maximum(scale, _largest(pushed * (1.0, 1.0, 1.0 / arm)))
+    scale = _largest(found.basic.swapaxes(0, 1) * np.array((1.0, 1.0 / arm, 1.0 / arm))[:, None])
+    for part in (pushed * (1.0, 1.0, 1.0 / arm), found.held.stands):
+        scale = np.maximum(scale, _largest(part))
     if loads.strain is not None:  # the forces that a held change of length would call up
         scale = np.maximum(scale, _largest(loads.strain * mesh.ea))
     return float(np.maximum.reduce(np.maximum(worst, whole) / np.where(scale > 0.0, scale, 1.0)))
@@ -45,8 +42,11 @@ def resultant(found: States, pushed: Array) -> Array:
     points = np.concatenate((mesh.xy, mesh.xy[nodes])) - mesh.xy[0]
     if mesh.stands is not None:
         points[len(mesh.xy) :] += [support.offset for support in mesh.frame.supports]
-    here = np.concatenate((loads.nodal, pushed.reshape(count, -1)), axis=1)
-    total = here @ _carried(points) + found.held.scaled.transpose(2, 0, 1, 3).reshape(count, -1) @ _spread(mesh)
+    total = np.concatenate((loads.nodal, pushed.reshape(count, -1)), axis=1) @ _carried(points)
+    middle = mesh.start - mesh.xy[0][:, None] + mesh.way * (0.5 * mesh.length)
+    total += loads.even.reshape(count, -1) @ _spread(middle)
+    if loads.ramp is not None:
+        total += 0.5 * loads.ramp.reshape(count, -1) @ _spread(middle + mesh.way * (mesh.length / 6.0))
     if len(loads.brackets):
         _add_brackets(mesh, loads.brackets, total, mesh.xy[0])
     return np.asarray(total)
@@ -61,17 +61,12 @@ def _carried(points: Array) -> Array:
     return carried.reshape(-1, 3)
 
 
-def _spread(mesh: Mesh) -> Array:
-    """(4 B, 3) what q0 L, then q1 L² along the bays, then across them, come to at the first node."""
-    (c, s), length = mesh.way, mesh.length
-    x, y = mesh.start - mesh.xy[0][:, None]
-    beside, ahead = x * s - y * c, x * c + y * s
-    half = 0.5 * length
-    along = np.array(((c, s, beside),) * 2)
-    across = np.array(((-s, c, ahead + half), (-s, c, ahead + length / 1.5)))
-    along[1] *= 0.5
-    across[1] *= 0.5
-    return np.concatenate((along, across)).transpose(0, 2, 1).reshape(-1, 3)
+def _spread(places: Array) -> Array:
+    """(2 B, 3) what unit forces x, then y, at places (2, B) come to at the first node."""
+    spread = np.zeros((2, places.shape[1], 3))
+    spread[0, :, 0] = spread[1, :, 1] = 1.0
+    spread[0, :, 2], spread[1, :, 2] = -places[1], places[0]
+    return spread.reshape(-1, 3)
 
 
 def _add_brackets(mesh: Mesh, given: Brackets, total: Array, about: Array) -> None:

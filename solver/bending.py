@@ -8,13 +8,15 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
+from typing import NamedTuple
 
 import numpy as np
 
 from .brackets import Brackets, bracket
 from .elements import Elements
 from .frame import Array, Index
-from .incidence import Incidence, blocks
+from .held import Held, missing
+from .incidence import blocks, felt
 from .loading import Loading
 from .mesh import Mesh
 
@@ -22,84 +24,12 @@ LINES = 5  # N, V, M, axial and transverse displacement
 POWERS, MOVING = 4, 6  # coefficients of the polynomials of N, V, M and of the displacements
 
 
-@dataclass(frozen=True, slots=True)
-class Held:
-    """What the loads do to bays whose ends cannot move.
-
-    ``forces`` (7, C, B) against the rows of the elements: basic forces, then what stands on the ends, against u, w of the start and of the end;
-    ``sag`` (C, B) ∬∫q over the cube of the length, of a bay whose start is free; ``slide`` (C, B) what point moments leave out of ∫V, or None;
-    ``scaled`` (2, 2, C, B) whole loads as forces: q0 L, then q1 L².
-    """
-
-    forces: Array
-    sag: Array
-    slide: Array | None
-    scaled: Array
-
-    @property
-    def start(self) -> Array:
-        """(C, B) shear at the start of the simple beam."""
-        return np.asarray(self.forces[4])
-
-
-# From axial q0 L, q1 L² and transverse q0 L, q1 L² of a bay: N at the start, end rotations of the simple beam times -EI/L², forces along and
-# across on its start, along and across on its end, and the sag over L³ were its start free.
-WHOLE = np.array(
-    (
-        (1 / 2, 1 / 6, 0.0, 0.0),
-        (0.0, 0.0, -1 / 24, -7 / 360),
-        (0.0, 0.0, 1 / 24, 8 / 360),
-        (0.0, 0.0, 0.0, 0.0),
-        (0.0, 0.0, -1 / 2, -1 / 6),
-        (-1.0, -1 / 2, 0.0, 0.0),
-        (0.0, 0.0, -1 / 2, -1 / 3),
-        (0.0, 0.0, 1 / 24, 1 / 120),
-    )
-)
-
-
-def fixed(mesh: Mesh, parts: Elements, loads: Loading) -> Held:
-    """Forces while all unknowns are held at zero."""
-    length = mesh.length
-    square = length * length
-    scaled = loads.whole * np.array((length, square))[:, None]
-    forces = (WHOLE @ scaled.reshape(4, -1)).reshape(8, *scaled.shape[2:])
-    slide = _add_brackets(mesh, loads.brackets, forces) if len(loads.brackets) else None
-    k11, k12, k22 = parts.basic[1:]
-    near, far = forces[1:3] * (square / mesh.ei)
-    if slide is not None and mesh.shear is not None:
-        through = slide * (mesh.shear / length)
-        near, far = near - through, far - through
-    forces[1] = k11 * near + k12 * far
-    forces[2] = k12 * near + k22 * far
-    if loads.strain is not None:
-        forces[0] -= mesh.ea * loads.strain
-    return Held(forces[:7], forces[7], slide, scaled)
-
-
-def _add_brackets(mesh: Mesh, given: Brackets, forces: Array) -> Array | None:
-    """Add the brackets to the rows of :data:`WHOLE` in place; returns what point moments leave out of ∫V, (C, B)."""
-    length = mesh.length[given.bay]
-    place = given.case * len(mesh.length) + given.bay
-    r0, r1, r2, r3 = (bracket(length - given.at, given.order + 1 + k) / length**k for k in range(4))
-    v, m, slope, sag = given.across * (r0, r1, r2, r3)
-    rows = (given.axial * r1, sag - m / 6.0, sag + m / 3.0 - slope, None, -m, -given.axial * r0, m - v, sag)
-    for row, part in zip(forces, rows, strict=True):
-        if part is not None:
-            row += np.bincount(place, part, row.size).reshape(row.shape)
-    turns = given.order == -2
-    if not turns.any():
-        return None
-    size, shape = forces[0].size, forces.shape[1:]
-    return np.asarray(-np.bincount(place[turns], given.across[turns], size).reshape(shape), dtype=np.float64)
-
-
 @dataclass(frozen=True)
 class States:
     """What every bay does under displacements ``moved`` (C, 3 n) and the loads; each part is worked out when it is first asked for."""
 
     mesh: Mesh
-    hung: Incidence
+    parts: Elements
     loads: Loading
     held: Held
     moved: Array
@@ -107,69 +37,87 @@ class States:
     @cached_property
     def basic(self) -> Array:
         """(3, C, B) basic forces."""
-        return np.asarray(self.hung.stress(self.moved) + self.held.forces[:3])
+        n, v, m1 = self._called
+        return self.held.joined(np.array((n, m1, v * self.mesh.length - m1)))
 
     @cached_property
-    def acting(self) -> Array:
-        """(7, C, B) forces of the bays against the rows of the elements: basic forces, then what stands on the ends."""
-        return np.concatenate((self.basic, self.held.forces[3:]))
+    def _called(self) -> Array:
+        """(3, C, B) N, V and m1 that the movements call for."""
+        return felt(self.mesh, self.parts.reads, self.moved)
 
     @cached_property
     def sources(self) -> Array:
-        """(8, C, B) N in all that N, V, M come from: see :data:`SOURCES`."""
-        return sources_of(self.mesh, self.held, self.basic)
+        """(7 or 10, C, B) what N, V, M come from: see :func:`sources_of`."""
+        return sources_of(self.mesh, self.held, self._called + self.held.feet)
 
     @cached_property
     def forces(self) -> Array:
         """(3, C, B, 4) coefficients of N, V, M."""
-        return evaluated(self.mesh, self.sources, SOURCES)
+        return polynomials(self.sources)
 
     @cached_property
     def movements(self) -> Array:
         """(2, C, B, 6) coefficients of u, w."""
-        return movements_of(self.mesh, self.loads, self.held, self.forces, self.hung.place(self.moved))
+        return movements_of(self.mesh, self.loads, self.held, self.forces, felt(self.mesh, self.parts.place, self.moved))
+
+    @cached_property
+    def missing(self) -> Array:
+        """(C, 3 n) what the unknowns must be given for the bays and the loads on them to stand in equilibrium: at a free node nothing."""
+        return missing(self.mesh, self.parts, self.loads, self.held, self.basic)
 
 
-# N, V and M / L in powers of x / L (3, 8, 4), from N at the start, both end moments over L, the shear at the start of the simple beam, and axial
-# q0 L, q1 L² and transverse q0 L, q1 L².
-SOURCES = np.array(
-    (
-        (
-            (1.0, 0.0, 0.0, 0.0), (0.0,) * 4, (0.0,) * 4, (0.0,) * 4,
-            (0.0, -1.0, 0.0, 0.0), (0.0, 0.0, -1 / 2, 0.0), (0.0,) * 4, (0.0,) * 4,
-        ),
-        (
-            (0.0,) * 4, (1.0, 0.0, 0.0, 0.0), (1.0, 0.0, 0.0, 0.0), (1.0, 0.0, 0.0, 0.0),
-            (0.0,) * 4, (0.0,) * 4, (0.0, 1.0, 0.0, 0.0), (0.0, 0.0, 1 / 2, 0.0),
-        ),
-        (
-            (0.0,) * 4, (-1.0, 1.0, 0.0, 0.0), (0.0, 1.0, 0.0, 0.0), (0.0, 1.0, 0.0, 0.0),
-            (0.0,) * 4, (0.0,) * 4, (0.0, 0.0, 1 / 2, 0.0), (0.0, 0.0, 0.0, 1 / 6),
-        ),
-    )
-)  # fmt: skip
+def sources_of(mesh: Mesh, held: Held, feet: Array) -> Array:
+    """(7, C, B), N and N mm, from which N, V and M of the bays are products with powers of the share x / L, see :func:`weights`.
 
-
-def sources_of(mesh: Mesh, held: Held, basic: Array) -> Array:
-    """(8, C, B) see :data:`SOURCES`, from the basic forces (3, C, B)."""
-    sources = np.empty((8, *basic.shape[1:]))
-    sources[0] = basic[0]
-    np.divide(basic[1:], mesh.length, out=sources[1:3])
-    sources[3] = held.start
-    sources[4:] = held.scaled.reshape(4, *basic.shape[1:])
+    From N, V and m1 at the start (3, C, B): N and q0 L along, q0 L across and V, these two times L, and m1. Where loads have a ramp there are ten,
+    with q1 L² along before N, across behind V, and that times L before m1.
+    """
+    degree = 2 if held.ramp is None else 3
+    sources = np.empty((3 * degree + 1, *feet.shape[1:]))
+    sources[degree - 2 :: degree + 1] = feet
+    sources[degree - 1 : degree + 1] = held.local
+    if held.ramp is not None:
+        sources[0], sources[5] = held.ramp
+        sources[4] = feet[1]
+    np.multiply(sources[degree : 2 * degree], mesh.length, out=sources[2 * degree : -1])
     return sources
 
 
-def evaluated(mesh: Mesh, sources: Array, table: Array) -> Array:
-    """(3, C, B, k) N, V, M from sources (8, C, B): coefficients by :data:`SOURCES`, or values by its product with powers of places (3, 8, k)."""
-    count, cases, bays = sources.shape
-    places = table.shape[2]
+class Weights(NamedTuple):
+    """Products of sources with these are N and V (2, d, k) and M (d + 1, k) at k places, or their coefficients in k powers."""
+
+    thrust: Array
+    moment: Array
+
+
+def weights(powers: Array, ramp: bool) -> Weights:
+    """From powers (4, k) of the shares of the places."""
+    every = (RAMPED if ramp else EVEN) @ powers
+    degree = len(every) // 3
+    return Weights(every[: 2 * degree].reshape(2, degree, -1), every[2 * degree :])
+
+
+ONE, X, HALF, SIXTH = np.diag((1.0, 1.0, 1 / 2, 1 / 6))
+EVEN = np.array((ONE, -X, X, ONE, HALF, X, -ONE))
+RAMPED = np.array((-HALF, ONE, -X, X, ONE, HALF, HALF, X, SIXTH, -ONE))
+
+
+def evaluated(sources: Array, by: Weights) -> Array:
+    """(3, C, B, k) N, V, M of sources (7 or 10, C, B)."""
+    cases, bays = sources.shape[1:]
+    degree, places = by.thrust.shape[1:]
     found = np.empty((3, cases, bays * places))
     for some in blocks(cases, 3 * bays * places):
-        part = sources[:, some].reshape(count, -1)
-        values = np.matmul(part.T, table, out=found[:, some].reshape(3, -1, places))
-        values[2].reshape(-1, bays, places)[:] *= mesh.length[:, None]
+        part = sources[:, some]
+        thrust = part[: 2 * degree].reshape(2, degree, -1).swapaxes(1, 2)
+        np.matmul(thrust, by.thrust, out=found[:2, some].reshape(2, -1, places))
+        np.matmul(part[2 * degree :].reshape(degree + 1, -1).T, by.moment, out=found[2, some].reshape(-1, places))
     return found.reshape(3, cases, bays, places)
+
+
+def polynomials(sources: Array) -> Array:
+    """(3, C, B, 4) coefficients of N, V, M in powers of x / L."""
+    return evaluated(sources, weights(np.eye(POWERS), len(sources) > 7))
 
 
 def movements_of(mesh: Mesh, loads: Loading, held: Held, forces: Array, moved: Array) -> Array:
@@ -185,9 +133,10 @@ def movements_of(mesh: Mesh, loads: Loading, held: Held, forces: Array, moved: A
     if loads.strain is not None:
         u[1] += loads.strain * length
     np.multiply(m, TWICE * soft, out=w[2:])
-    np.subtract(w2 - w1 - w[2] - w[3], held.sag * (soft * length), out=w[1])
+    sag = held.local[1] / 24.0 if held.sag is None else held.sag
+    np.subtract(w2 - w1 - w[2] - w[3], sag * (soft * length), out=w[1])
     if mesh.shear is not None:
-        drop = m[1] - held.start * length
+        drop = m[1] + held.moments[0] + held.moments[1] - held.feet[1] * length
         w[1] += (drop if held.slide is None else drop + held.slide) * mesh.shear
         w[1:4] -= m[1:] * mesh.shear
     return found

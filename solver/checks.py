@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from itertools import pairwise
 from math import cos, hypot, inf, isfinite, isnan, sin
-from operator import attrgetter
 
 import numpy as np
 
@@ -16,7 +15,6 @@ COINCIDENT_MM = 1e-3  # nodes closer than this are one place
 LEVEL = 1e-9  # a hold whose cosine with the horizontal is below this holds nothing sideways
 SLOPE = np.array((1.0, 0.6180339887498949))  # the golden slope: no two nodes of a drawing fall together along it unless they are one
 SPRINGS = ("spring_x", "spring_y", "spring_rotation")
-STIFFNESSES = attrgetter("ea", "ei", "ga", "mass", "start", "end")
 
 
 def check_nodes(frame: Frame, xy: Array) -> None:
@@ -31,15 +29,6 @@ def check_nodes(frame: Frame, xy: Array) -> None:
         _check_coincident(xy)
 
 
-def check_ends(frame: Frame, xy: Array, ends: Index) -> None:
-    """Every node of a piece exists."""
-    if np.maximum.reduce(ends.view(np.uintp), axis=None) < len(xy):  # a negative number looks huge
-        return
-    for number, piece in enumerate(frame.pieces):
-        if min(piece.nodes) < 0 or max(piece.nodes) >= len(xy):
-            raise BadGeometry("unknown-node", number, piece.nodes)
-
-
 def _check_coincident(xy: Array) -> None:
     """Pairs closer than the tolerance, by cells of its size and their neighbours."""
     cells: dict[tuple[int, int], list[int]] = {}
@@ -52,23 +41,14 @@ def _check_coincident(xy: Array) -> None:
         cells.setdefault(here, []).append(node)
 
 
-def check_pieces(frame: Frame) -> Array:
-    """(P, 6) ea, ei, ga, mass and joints of the pieces: positive or, the last three, not negative; finite but where infinity means rigid."""
-    table = np.array(list(map(STIFFNESSES, frame.pieces)), dtype=float)
-    (ea, ei, ga, mass, start, end), top = np.minimum.reduce(table).tolist(), np.maximum.reduce(table).tolist()
-    sound = ea > 0.0 and ei > 0.0 and ga > 0.0 and mass >= 0.0 and start >= 0.0 and end >= 0.0
-    if not (sound and top[0] < inf and top[1] < inf and top[3] < inf):
-        raise next(fault for fault in map(_bad_stiffness, range(len(table)), frame.pieces) if fault)
-    return table
-
-
-def _bad_stiffness(number: int, piece: Piece) -> SolverFault | None:
+def bad_stiffness(number: int, piece: Piece) -> SolverFault:
+    """What is wrong with a piece whose stiffness, mass or joints are not positive or, the last three, negative, or not finite where they must be."""
     finite = [getattr(piece, field) for field in ("ea", "ei", "mass")]
     if not all(map(isfinite, finite)) or any(map(isnan, (piece.ga, piece.start, piece.end))):
         return NonFinite("pieces")
     fields = [(field, getattr(piece, field)) for field in ("ea", "ei", "ga", "mass", "start", "end")]
     wrong = ((field, value) for field, value in fields if value < 0.0 or (value == 0.0 and field in ("ea", "ei", "ga")))
-    return next((BadStiffness("piece", number, field, value) for field, value in wrong), None)
+    return BadStiffness("piece", number, *next(wrong))
 
 
 def check_length(number: int, piece: Piece, length: float) -> float:
@@ -80,22 +60,27 @@ def check_length(number: int, piece: Piece, length: float) -> float:
     return length
 
 
-def check_lines(frame: Frame, points: Array, run: Array, length: Array, way: Array, first: Index, piece: Index) -> None:
-    """Every bay has a length, and those of one piece follow one line, from ``points`` (2, 2, B): axis, then end."""
-    sound = np.minimum.reduce(length) >= COINCIDENT_MM and np.maximum.reduce(length) < inf
-    if sound and (len(first) > len(length) or _same_way(length, way, first, piece) or _follows(points, run, first, piece)):
+def check_lines(frame: Frame, points: Array, run: Array, length: Array, way: Array, first: Index, heads: Index, plain: bool) -> None:
+    """Every bay has a length, and those of one piece follow one line, from ``points`` (2, 2, B): axis, then end. ``plain``: no end stands off
+    its node, so that nodes apart from one another make bays of some length."""
+    if _same_way(length, way, heads) and (plain or np.minimum.reduce(length) >= COINCIDENT_MM):
+        return
+    if np.minimum.reduce(length) >= COINCIDENT_MM and np.maximum.reduce(length) < inf and _follows(points, run, first):
         return
     for number, (a, b) in enumerate(pairwise(first.tolist())):
         _check_line(number, frame.pieces[number], points[..., a:b].transpose(2, 1, 0).tolist())
 
 
-def _same_way(length: Array, way: Array, first: Index, piece: Index) -> bool:
-    """The bays of every piece point so nearly one way that their nodes cannot stand off the line by as much as is allowed."""
-    turned = np.maximum.reduce(np.abs(way - way.take(first.take(piece), axis=1)), axis=None)
-    return bool(turned * np.add.reduce(length) < STRAIGHT_MM / 4.0 and turned < 0.5)
+def _same_way(length: Array, way: Array, heads: Index) -> bool:
+    """The bays of every piece point so nearly one way that their nodes cannot stand off the line by as much as is allowed; false for what is
+    not a number, and so for a bay without length or end."""
+    turned = (way - way.take(heads, axis=1)).ravel()
+    off = float(turned @ turned)
+    return off < 0.25 and off * float(np.add.reduce(length)) ** 2 < (STRAIGHT_MM / 4.0) ** 2
 
 
-def _follows(points: Array, run: Array, first: Index, piece: Index) -> bool:
+def _follows(points: Array, run: Array, first: Index) -> bool:
+    piece = np.repeat(np.arange(len(first) - 1), first[1:] - first[:-1])
     begin = points[:, 0].take(first[:-1], axis=1)
     chord = points[:, 1].take(first[1:] - 1, axis=1) - begin
     span = np.hypot(chord[0], chord[1])
@@ -150,7 +135,8 @@ def _holds_sideways(support: Support) -> bool:
 
 
 def check_parts(frame: Frame, count: int, starts: list[int], ends: list[int]) -> None:
-    """All nodes hang together: pieces are added to those reached, twice over at most, before they are looked at one bay at a time."""
+    """Every node of a piece exists and all hang together: pieces are added to those reached, twice over at most, before they are looked at
+    one bay at a time."""
     reached, waiting = set(frame.pieces[0].nodes), [piece.nodes for piece in frame.pieces]
     for _ in range(2):
         left = []
@@ -160,8 +146,15 @@ def check_parts(frame: Frame, count: int, starts: list[int], ends: list[int]) ->
             else:
                 reached.update(nodes)
         waiting = left
-    if len(reached) < count:
+    if waiting or len(reached) != count or min(reached) < 0 or max(reached) >= count:
+        _check_nodes_exist(frame, count)
         _check_one_part(count, starts, ends)
+
+
+def _check_nodes_exist(frame: Frame, count: int) -> None:
+    for number, piece in enumerate(frame.pieces):
+        if min(piece.nodes) < 0 or max(piece.nodes) >= count:
+            raise BadGeometry("unknown-node", number, piece.nodes)
 
 
 def _check_one_part(count: int, starts: list[int], ends: list[int]) -> None:

@@ -12,11 +12,12 @@ from dataclasses import dataclass
 import numpy as np
 
 from .analyse import Solution, solve_combined
-from .bending import SOURCES, THREE, evaluated, movements_of, sources_of
+from .bending import THREE, movements_of, polynomials, sources_of
 from .contact import by_contact
 from .faults import BearingsCycle, Unstable
 from .frame import Array, Case, Flags, Frame, Index
-from .incidence import gather
+from .held import called
+from .incidence import felt, gather
 from .layout import Layout
 from .mesh import Mesh
 from .refine import divided
@@ -29,6 +30,7 @@ from .table import Combined, Stored
 ROUNDS = 25  # repetitions after which axial forces that still change mean that there is no equilibrium
 SETTLED = 1e-6  # change of axial force, of the largest, at which they have been found; what is left is smaller by the rate of convergence
 BLOCK = 150_000  # numbers of tangent stiffness held at a time
+NO_MOMENT = 1e-9  # share of the largest moment below which a bay is not bent by loads but by rounding, and bows upwards
 PULLS = 1e-6  # a push-only bearing may pull this share of the largest reaction before it counts
 
 
@@ -82,7 +84,7 @@ def _initial(solved: Equations, first: Response, sway: Array, bow: float | Array
     else:
         a, b = first.layout.edges
         sagging = (first.m[:, a] + first.m[:, b]).reshape(count, -1, divisions).sum(axis=2)
-        rise = np.where(sagging > 0.0, -1.0, 1.0) * bow
+        rise = np.where(sagging > NO_MOMENT * np.abs(sagging).max(axis=1, keepdims=True), -1.0, 1.0) * bow
     step = np.arange(divisions + 1) * np.pi / divisions
     chord = np.diff(np.sin(step)) * divisions  # of a bay one long that bows by one
     slopes = np.pi * np.cos(step)
@@ -101,7 +103,7 @@ class _Group:
         self.first, self.wrong, self.rows = first, wrong, rows
         self.loads, self.held = solution.loads, solution.held
         self.movements: Shapes = shapes(self.bays, self.parts)
-        self.stiffness = self.parts.stiffness()
+        self.stiffness, self.stress = self.parts.stiffness(), self.parts.stress
         self.unit = geometric(self.bays, self.movements)
         self.leaning = self._leaning()
         self.given = self._given(sway)
@@ -114,7 +116,7 @@ class _Group:
 
     def _given(self, sway: Array) -> Array:
         """(K, 3 n) forces on the unknowns; where a support stands off its node, what stands on the node leans over it."""
-        given = -self.solved.missing(self.loads, self.held.forces)
+        given = called(self.bays, self.parts, self.loads, self.held)
         if self.bays.stands is not None:
             node, shift = self.bays.stands
             given[:, 3 * node + 2] -= sway[:, None] * shift[:, 1] * self.loads.nodal[:, 3 * node + 1]
@@ -125,9 +127,9 @@ class _Group:
         step = max(1, BLOCK // self.stiffness.size)
         blocks = [self._equilibria(np.arange(k, min(k + step, len(self.rows)))) for k in range(0, len(self.rows), step)]
         moved, ends, axial = (np.concatenate(part) for part in zip(*blocks, strict=True))
-        missing = gather(self.bays, ends) - self.given
+        pushed = gather(self.bays, ends) - self.given
         lines = lines_at(self.first.layout, self.loads.brackets, *self._lines(moved, axial))
-        return Stored(lines, moved, reactions(self.bays, missing))
+        return Stored(lines, moved, reactions(self.bays, pushed))
 
     def _equilibria(self, which: Index) -> tuple[Array, Array, Array]:
         """Of some combinations: movements (k, 3 n), what they and the imperfections call for at the bays' ends (k, 6, B), axial forces (k, B)."""
@@ -141,7 +143,7 @@ class _Group:
                 push += self.tipped[which]
             moved = self._solve(which, tangent, push)
             ends = moved.take(bays.unknowns, axis=1)
-            found = own + np.einsum("ab,kab->kb", self.parts.stress[0], ends)
+            found = own + np.einsum("ab,kab->kb", self.stress[0], ends)
             moving = np.abs(found - axial).max(axis=1) > SETTLED * np.abs(found).max(axis=1)
             if not moving.any():
                 return moved, np.einsum("kabm,kbm->kam", tangent, ends) + push, found
@@ -179,11 +181,11 @@ class _Group:
         """As in first order, with what the axial force adds to the moments at the ends of the bays and between them."""
         bays, ends = self.bays, moved[:, self.bays.unknowns]
         bent = np.einsum("rab,cab->rcb", self.movements.bend, ends) + self.wrong[:, 1:].transpose(1, 0, 2)
-        read = np.einsum("rab,cab->rcb", self.parts.reads, ends)
-        basic = read[:3] + self.held.forces[:3]
+        basic = felt(bays, self.stress, moved)
         basic[1:] += _end_moments(bays.length, bays.ei, self.parts.basic, axial, bent)
-        forces = evaluated(bays, sources_of(bays, self.held, basic), SOURCES)
-        movements = movements_of(bays, self.loads, self.held, forces, read[3:])
+        feet = np.array((basic[0], (basic[1] + basic[2]) / bays.length, basic[1]))
+        forces = polynomials(sources_of(bays, self.held, self.held.feet + feet))
+        movements = movements_of(bays, self.loads, self.held, forces, felt(bays, self.parts.place, moved))
         _, v, m = forces.transpose(0, 3, 1, 2)
         sag = axial * bays.length
         added = np.array((sag * bent[0], -sag * (2.0 * bent[0] + bent[1]), sag * (bent[0] + bent[1])))

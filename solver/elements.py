@@ -1,62 +1,87 @@
 """The straight bay as an element: three basic forces, four numbers of stiffness, any end joint, shear and eccentric ends.
 
-Basic forces: N at the start (tension +), and the end moments m1, m2 on the bay (counter-clockwise +). They answer the
-elongation and the end rotations against the chord. Rigid, sprung and pinned joints differ only in two numbers between 0 and 1
-(the share of rigidity), so no case needs a branch. Theory: Przemieniecki, Theory of Matrix Structural Analysis (1968), from memory.
+Basic forces: mean axial force N (tension +), and the end moments m1, m2 on the bay (counter-clockwise +). They answer the
+elongation and the end rotations against the chord. All that an analysis needs of a bay in line with its nodes is linear in a few products of
+these numbers with its cosine and sine, and so one product with :data:`solver.patterns.PATTERN`.
+Theory: Przemieniecki, Theory of Matrix Structural Analysis (1968), from memory.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
 from .frame import Array
 from .mesh import Mesh
+from .patterns import HINGED, PAIRS, PATTERN, PLACES, SHAPES, SQUARE
 
 
-@dataclass(frozen=True, slots=True)
-class Elements:
-    """Rows against the six unknowns of each bay.
+class Elements(NamedTuple):
+    """Bays against their six unknowns.
 
-    ``rows`` (7, 6, B): elongation, both end rotations against the chord, and the movements u, w of the start and of the end in the bay's
-    own axes. ``reads`` (7, 6, B): the basic forces these deformations call for, and again the movements. ``basic`` (4, B): EA/L, k11, k12, k22.
+    ``numbers`` (10, B): see :func:`solver.patterns.table`. ``pairs`` (21, B): stiffness of each of :data:`solver.patterns.PAIRS` of unknowns.
+    ``reads`` (3, 6, B): mean N, V and m1 that unit movements call for. ``leans`` (6, B): what stands on the unknowns of a bay that cannot move
+    under a unit force spread evenly across it, beyond half of it at either end.
     """
 
-    rows: Array
+    mesh: Mesh
+    numbers: Array
+    pairs: Array
     reads: Array
-    basic: Array
+    leans: Array
+
+    @property
+    def basic(self) -> Array:
+        """(4, B) EA/L, k11, k12, k22."""
+        return np.asarray(self.numbers[[5, 0, 1, 2]])
 
     @property
     def shape(self) -> Array:
-        """(3, 6, B) basic deformations from the unknowns."""
-        return self.rows[:3]
+        """(3, 6, B) basic deformations from the unknowns: elongation and both end rotations against the chord."""
+        return _rows(self.mesh, SHAPES)
 
     @property
     def place(self) -> Array:
         """(4, 6, B) movements u, w of the start and of the end, along and across the bay."""
-        return self.rows[3:]
+        return _rows(self.mesh, PLACES)
 
     @property
     def stress(self) -> Array:
         """(3, 6, B) basic forces from the unknowns."""
-        return self.reads[:3]
+        return _stress(self.basic, self.shape)
 
     def stiffness(self) -> Array:
         """(6, 6, B) stiffness against the unknowns."""
-        return np.asarray(np.einsum("rab,rcb->acb", self.shape, self.stress))
+        return np.asarray(self.pairs.take(SQUARE, axis=0))
 
 
 def elements(mesh: Mesh) -> Elements:
     """Elements of all bays of the mesh."""
-    rows, basic = _rows(mesh), _basic(mesh)
-    reads = rows.copy()
-    reads[0] *= basic[0]
-    np.add(basic[1:3, None] * rows[1], basic[2:4, None] * rows[2], out=reads[1:3])
-    return Elements(rows, reads, basic)
+    numbers = np.empty((10, len(mesh.length)))
+    (_plain if mesh.shear is None and not mesh.sprung else _flexible)(mesh, numbers)
+    if mesh.arms is None and mesh.turned is None:
+        found = PATTERN @ _products(mesh, numbers)
+        return Elements(mesh, numbers, found[:21], found[21:39].reshape(3, 6, -1), found[39:])
+    return _eccentric(mesh, numbers)
 
 
-def _basic(mesh: Mesh) -> Array:
+def _plain(mesh: Mesh, numbers: Array) -> None:
+    """The numbers of bays without shear whose joints are rigid or pinned, in place."""
+    length, hinged = mesh.length, HINGED.take(mesh.hinges, axis=1)
+    stiff = mesh.ei / length
+    np.multiply(hinged[:3], stiff, out=numbers[:3])
+    np.multiply(hinged[3:5], length, out=numbers[3:5])
+    np.divide(mesh.ea, length, out=numbers[5])
+    stiff /= length
+    np.multiply(hinged[5:7], stiff, out=numbers[8:])
+    stiff /= length
+    np.multiply(hinged[7], stiff, out=numbers[6])
+    numbers[7] = hinged[8]
+
+
+def _flexible(mesh: Mesh, numbers: Array) -> None:
+    """The same with any joints and shear: rigid, sprung and pinned differ only in two numbers between 0 and 1, the share of rigidity."""
     length = mesh.length
     far = length / mesh.ei / -6.0  # rotation of an end under a unit moment on the other end, and under its own
     near = -2.0 * far
@@ -64,53 +89,73 @@ def _basic(mesh: Mesh) -> Array:
         slide = mesh.shear / length
         near += slide
         far += slide
-    share = near / (near + mesh.joints)  # of rigidity of the joints: 0 pinned to 1 rigid
+    share = near / (near + mesh.joints)
     both = far * share[0] * share[1]
-    basic = np.empty((4, len(length)))
-    basic[0] = mesh.ea / length
-    basic[1::2] = share * near
-    np.negative(both, out=basic[2])
-    basic[1:] /= near * near - far * both
-    return basic
+    np.multiply(share, near, out=numbers[:3:2])
+    np.negative(both, out=numbers[1])
+    numbers[:3] /= near * near - far * both
+    k11, k12, k22 = numbers[:3]
+    turn = length * length / (24.0 * mesh.ei)
+    numbers[3], numbers[4], numbers[5] = (k12 - k11) * turn, (k22 - k12) * turn, mesh.ea / length
+    numbers[7], numbers[8], numbers[9] = (numbers[3] + numbers[4]) / length, (k11 + k12) / length, (k12 + k22) / length
+    numbers[6] = (numbers[8] + numbers[9]) / length
 
 
-def _rows(mesh: Mesh) -> Array:
-    count = len(mesh.length)
-    given = np.ones((5, count))
-    given[:2] = mesh.way
-    np.divide(mesh.way, mesh.length, out=given[2:4])
-    rows = (PATTERN @ given).reshape(7, 6, count)
+def _products(mesh: Mesh, numbers: Array) -> Array:
+    """(28, B): see :func:`solver.patterns.table`."""
+    way, bays = mesh.way, numbers.shape[1]
+    found = np.empty((28, bays))
+    found[:10] = numbers
+    np.multiply(numbers[5:, None], way, out=found[10:20].reshape(5, 2, bays))
+    np.multiply(found[10:14].reshape(4, 1, bays), way, out=found[20:].reshape(4, 2, bays))
+    return found
+
+
+def _eccentric(mesh: Mesh, numbers: Array) -> Elements:
+    """Bays on rigid arms or in the axes of inclined supports."""
+    shape, moments = _rows(mesh, SHAPES), numbers[3:5]
+    stress = _stress(numbers[[5, 0, 1, 2]], shape)
+    pairs = np.einsum("rab,rcb->acb", shape, stress).reshape(36, -1)[PAIRS]
+    reads = np.array((stress[0], (stress[1] + stress[2]) / mesh.length, stress[1]))
+    return Elements(mesh, numbers, pairs, reads, -moments[0] * shape[1] - moments[1] * shape[2])
+
+
+def _stress(basic: Array, shape: Array) -> Array:
+    axial, k11, k12, k22 = basic
+    return np.array((axial * shape[0], k11 * shape[1] + k12 * shape[2], k12 * shape[1] + k22 * shape[2]))
+
+
+def _rows(mesh: Mesh, pattern: Array) -> Array:
+    """(r, 6, B) rows of a pattern, arms and inclined axes included."""
+    given = np.concatenate((mesh.way, mesh.way / mesh.length, np.ones((1, len(mesh.length)))))
+    rows = (pattern @ given).reshape(-1, 6, len(mesh.length))
     if mesh.arms is not None:
-        _add_arms(mesh, rows)
+        (_add_arms if pattern is SHAPES else _place_arms)(mesh, rows)
     if mesh.turned is not None:
         _turn(mesh, rows)
     return rows
 
 
-def _pattern() -> Array:
-    """(42, 5) the rows of a bay without arms as sums of cosine, sine, both over the length, and one."""
-    c, s, c_l, s_l, one = np.eye(5)
-    none = np.zeros(5)
-    start, start_across = (c, s, none, none, none, none), (-s, c, none, none, none, none)
-    end, end_across = (none, none, none, c, s, none), (none, none, none, -s, c, none)
-    stretch = (-c, -s, none, c, s, none)
-    near, far = (-s_l, c_l, one, s_l, -c_l, none), (-s_l, c_l, none, s_l, -c_l, one)
-    return np.array((stretch, near, far, start, start_across, end, end_across)).reshape(42, 5)
+def _levers(mesh: Mesh) -> tuple[Array, Array]:
+    """(2, B) twice: what a unit turn of the nodes moves start and end of the bay by, along it and across it."""
+    assert mesh.arms is not None
+    (c, s), (x, y) = mesh.way, mesh.arms.swapaxes(0, 1)
+    return s * x - c * y, c * x + s * y
 
 
-PATTERN = _pattern()
+def _place_arms(mesh: Mesh, rows: Array) -> None:
+    """What the rotation of the nodes does to the ends, in place."""
+    along, across = _levers(mesh)
+    rows[0, 2], rows[1, 2] = along[0], across[0]
+    rows[2, 5], rows[3, 5] = along[1], across[1]
 
 
 def _add_arms(mesh: Mesh, rows: Array) -> None:
-    """What the rotation of the nodes does to the ends, in place."""
-    assert mesh.arms is not None
-    c, s = mesh.cos, mesh.sin
-    (x1, y1), (x2, y2) = mesh.arms
-    rows[3, 2], rows[4, 2] = s * x1 - c * y1, c * x1 + s * y1
-    rows[5, 5], rows[6, 5] = s * x2 - c * y2, c * x2 + s * y2
-    rows[0, 2], rows[0, 5] = -rows[3, 2], rows[5, 5]
-    rows[1:3, 2] += rows[4, 2] / mesh.length
-    rows[1:3, 5] -= rows[6, 5] / mesh.length
+    """What the rotation of the nodes does to the deformations, in place."""
+    along, across = _levers(mesh)
+    rows[0, 2], rows[0, 5] = -along[0], along[1]
+    rows[1:, 2] += across[0] / mesh.length
+    rows[1:, 5] -= across[1] / mesh.length
 
 
 def _turn(mesh: Mesh, rows: Array) -> None:

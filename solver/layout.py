@@ -11,8 +11,10 @@ import numpy as np
 from .bending import MOVING
 from .brackets import Brackets
 from .frame import Array, Flags, Index
-from .loading import SNAP_MM
+from .kinds import SNAP_MM
 from .mesh import Mesh
+
+POWERS = np.arange(float(MOVING))[:, None]
 
 
 @dataclass(frozen=True)
@@ -37,9 +39,7 @@ class Layout:
     @cached_property
     def powers(self) -> Array:
         """(6, shares) powers of the shares."""
-        powers = np.ones((MOVING, len(self.shares)))
-        powers[1:] = self.shares
-        return np.multiply.accumulate(powers)
+        return np.asarray(self.shares**POWERS)
 
     @cached_property
     def number(self) -> Index:

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from itertools import pairwise
-from math import inf
 from typing import NamedTuple
 
 import numpy as np
 
-from .checks import check_ends, check_lines, check_nodes, check_parts, check_pieces, check_supports
-from .faults import BadGeometry
+from .checks import check_lines, check_nodes, check_parts, check_supports
+from .cutting import NOT_OFF, cut
 from .frame import Array, Flags, Frame, Index, Support
 
 
@@ -33,7 +32,10 @@ class Mesh(NamedTuple):
     ei: Array
     shear: Array | None  # (B,) 1 / ga, 1/N; None: all zero
     mass: Array  # kg/mm
-    joints: Array  # (2, B) rotational flexibility of the end joints, rad / (N mm)
+    near: list[float]  # (B,) rotational flexibility of the joint at the start of each bay, rad / (N mm); inf: pinned
+    far: list[float]  # (B,) and of that at its end
+    hinges: Index  # (B,) 0: both joints rigid, 1: pinned at the end, 2: at the start, 3: at both; where nothing is sprung
+    sprung: bool  # some joint is neither rigid nor pinned
     unknowns: Index  # (6, B)
     free: Flags  # (3 n,) unknowns to be solved for
     held: Flags  # (3 n,) unknowns prescribed by supports
@@ -52,6 +54,11 @@ class Mesh(NamedTuple):
         return np.asarray(self.way[1])
 
     @property
+    def joints(self) -> Array:
+        """(2, B) rotational flexibility of the end joints, rad / (N mm)."""
+        return np.array((self.near, self.far))
+
+    @property
     def at(self) -> Array:
         """(B,) mm from the first end of the piece to the bay's start."""
         at = np.zeros(len(self.length))
@@ -62,97 +69,44 @@ class Mesh(NamedTuple):
 
 
 def mesh(frame: Frame) -> Mesh:
-    """The frame as arrays; raises the fault of geometry, stiffness, support or connection it meets first."""
+    """The frame as arrays; raises the fault of geometry, stiffness, support or connection it meets first.
+
+    What is not finite, or has no length, is named by the checks: whoever calls lets numpy be silent about it.
+    """
     xy = np.asarray(frame.xy, dtype=float)
     check_nodes(frame, xy)
-    stiffness = check_pieces(frame)
-    cut = _cut(frame)
-    ends = np.array(cut.starts + cut.stops).reshape(2, -1)
-    check_ends(frame, xy, ends)
-    check_parts(frame, len(xy), cut.starts, cut.stops)
-    first, piece = np.array(cut.first), np.array(cut.piece)
-    offsets = _offsets(frame, first, len(piece)) if cut.offset else None
-    start, length, way = _drawn(frame, xy, ends, first, piece, offsets)
-    free, held, springs, turned, stands = _grip(frame, len(xy), cut.turning)
-    ea, ei, ga, mass = stiffness[:, :4].T.take(piece, axis=1)
+    pieces = cut(frame)
+    check_parts(frame, len(xy), pieces.starts, pieces.stops)
+    first, bays = (
+        np.array(pieces.first),
+        np.array(pieces.starts + pieces.stops + pieces.piece + pieces.heads + pieces.hinges).reshape(5, -1),
+    )
+    ends, piece = bays[:2], bays[2]
+    offsets = _offsets(frame, first, len(piece)) if pieces.offset else None
+    start, length, way, reach = _drawn(frame, xy, ends, first, bays[3], offsets)
+    free, held, springs, turned, stands = _grip(frame, len(xy), pieces.turning)
+    ea, ei, ga, mass = np.array(pieces.stiffness).reshape(-1, 4).take(piece, axis=0).T
     return Mesh(
-        frame, xy, cut.first, piece, ends, _arms(offsets, stands, ends, len(xy)), start, length, way, np.add.reduceat(length, first[:-1]),
-        ea, ei, 1.0 / ga if cut.soft else None, mass, np.array(cut.near + cut.far).reshape(2, -1),
+        frame, xy, pieces.first, piece, ends, _arms(offsets, stands, ends, len(xy)), start, length, way, reach,
+        ea, ei, 1.0 / ga if pieces.soft else None, mass, pieces.near, pieces.far, bays[4], pieces.sprung,
         (3 * ends[:, None] + AXES).reshape(6, -1), free, held, springs, turned, stands,
     )  # fmt: skip
 
 
 AXES = np.arange(3)[:, None]
-NOT_OFF = (0.0, 0.0)
 
 
-class _Cut(NamedTuple):
-    """``starts``, ``stops`` nodes and ``piece`` of every bay; ``near``, ``far`` flexibility of the joints at its ends, none between the bays of
-    a piece; ``first`` bay of every piece; ``turning`` nodes that a piece turns with; ``offset``: some end stands off its node; ``soft``: some
-    piece is soft in shear.
-    """
-
-    starts: list[int]
-    stops: list[int]
-    piece: list[int]
-    near: list[float]
-    far: list[float]
-    first: list[int]
-    turning: list[int]
-    offset: bool
-    soft: bool
-
-
-def _cut(frame: Frame) -> _Cut:
-    """Pieces cut at their nodes in one pass over plain numbers: cheaper than arrays for the small frames that are most of the work."""
-    starts: list[int] = []
-    stops: list[int] = []
-    numbers: list[int] = []
-    near: list[float] = []
-    far: list[float] = []
-    first: list[int] = [0]
-    turning: list[int] = []
-    offset = soft = False
-    for number, piece in enumerate(frame.pieces):
-        nodes, start, end = piece.nodes, piece.start, piece.end
-        inner = len(nodes) - 2
-        if inner < 0:
-            raise BadGeometry("too-short", number, nodes)
-        starts += nodes[:-1]
-        stops += nodes[1:]
-        near.append(1.0 / start if start else inf)
-        if inner:
-            numbers += [number] * (inner + 1)
-            within = [0.0] * inner
-            near += within
-            far += within
-            turning += nodes[1:-1]
-        else:
-            numbers.append(number)
-        far.append(1.0 / end if end else inf)
-        first.append(len(starts))
-        soft = soft or piece.ga < inf
-        standing, ending = piece.start_offset != NOT_OFF, piece.end_offset != NOT_OFF
-        offset = offset or standing or ending
-        if start or standing:
-            turning.append(nodes[0])
-        if end or ending:
-            turning.append(nodes[-1])
-    return _Cut(starts, stops, numbers, near, far, first, turning, offset, soft)
-
-
-def _drawn(frame: Frame, xy: Array, ends: Index, first: Index, piece: Index, offsets: Array | None) -> tuple[Array, Array, Array]:
-    """Start (2, B), length and way (2, B) of every bay."""
+def _drawn(frame: Frame, xy: Array, ends: Index, first: Index, heads: Index, offsets: Array | None) -> tuple[Array, Array, Array, Array]:
+    """Start (2, B), length and way (2, B) of every bay, and the reach of every piece."""
     points = xy.T.take(ends, axis=1)  # axis, end, bay
-    with np.errstate(all="ignore"):  # what is not finite, or has no length, is named by the check
-        if offsets is not None:
-            points += offsets.swapaxes(0, 1)
-        start = points[:, 0]
-        run = points[:, 1] - start
-        length = np.hypot(*run)
-        way = run / length
-        check_lines(frame, points, run, length, way, first, piece)
-    return start, length, way
+    if offsets is not None:
+        points += offsets.swapaxes(0, 1)
+    start = points[:, 0]
+    run = points[:, 1] - start
+    length = np.hypot(run[0], run[1])
+    way = run / length
+    check_lines(frame, points, run, length, way, first, heads, offsets is None)
+    return start, length, way, np.add.reduceat(length, first[:-1])
 
 
 def _offsets(frame: Frame, first: Index, count: int) -> Array:

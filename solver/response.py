@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from functools import cached_property
+from math import isfinite
 
 import numpy as np
 
 from .balance import residual
-from .bending import POWERS, SOURCES, States, evaluated
+from .bending import POWERS, States, evaluated, weights
 from .elements import axes
 from .faults import NonFinite
 from .frame import Array
@@ -35,7 +36,7 @@ class Solved:
             return block_of(self.stations, which, factors)
         if which == FORCES:
             sources = self.found.sources if factors is None else factors @ self.found.sources
-            found = evaluated(self.solved.mesh, sources, SOURCES @ self.layout.powers[:POWERS])
+            found = evaluated(sources, weights(self.layout.powers[:POWERS], len(sources) > 7))
             return found.reshape(*found.shape[:2], found.shape[2] * found.shape[3])
         terms = self.found.movements
         return evenly(self.layout, terms if factors is None else mixed_terms(terms, factors))
@@ -46,14 +47,9 @@ class Solved:
         return along(self.layout, self.found)
 
     @cached_property
-    def missing(self) -> Array:
-        """(rows, 3 n) forces of the bays on the nodes less the loads."""
-        return self.solved.missing(self.found.loads, self.found.acting)
-
-    @cached_property
     def pushed(self) -> Array:
         """See :class:`solver.table.Rows`."""
-        return reactions(self.solved.mesh, self.missing)
+        return reactions(self.solved.mesh, self.found.missing)
 
 
 class Response(Table):
@@ -71,8 +67,7 @@ class Response(Table):
     @cached_property
     def residual(self) -> float:
         """Largest imbalance of any free node or of the whole frame over the largest force of its case (moments: by the mean bay)."""
-        every = self._every
-        return residual(self.states, every.missing, every.pushed)
+        return residual(self.states, self._every.pushed)
 
     @property
     def balanced(self) -> bool:
@@ -111,7 +106,7 @@ class Response(Table):
         factors = np.asarray(given, dtype=float)
         if factors.ndim != 2 or factors.shape[1] != len(self):
             raise ValueError(f"factors must be (K, {len(self)}), not {factors.shape}")
-        if not np.isfinite(factors).all():
+        if not (isfinite(np.add.reduce(factors, axis=None)) or np.isfinite(factors).all()):
             raise NonFinite("factors")
         return factors
 

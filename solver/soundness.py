@@ -11,9 +11,9 @@ from scipy.sparse.linalg import splu
 from .elements import Elements
 from .faults import Direction, IllConditioned, Mechanism
 from .frame import Array
-from .incidence import Full
 from .mesh import Mesh
-from .statics import Equations, Factor, Numbering, assembled, factor, factor_whole, hung, with_springs
+from .numbering import Numbering
+from .statics import Equations, Factor, assembled, factors_of_pairs, with_springs
 
 SUSPECT = 1e-8  # pivot ratio below which the softest movement is looked at
 LOOSE = 1e-20  # its strain energy over that of the same displacements taken one at a time: rounding squared, or truly soft?
@@ -26,17 +26,13 @@ WORDS: tuple[Direction, Direction, Direction] = ("x", "y", "rotation")
 
 def equations(mesh: Mesh, parts: Elements, numbers: Numbering) -> Equations:
     """Assemble and factor; raises Mechanism or IllConditioned rather than let a wrong number through."""
-    between = hung(mesh, parts, numbers)
-    if numbers.size and isinstance(between, Full):
-        found = factor_whole(mesh, numbers, between.stiffness())
-    else:
-        found = factor(mesh, numbers, parts.stiffness())
+    found = next(factors_of_pairs(mesh, numbers, parts.pairs[None]))
     if found is None or (numbers.size and found.pivots.min() < SUSPECT):
         _judge(mesh, parts, numbers, found)
     assert found is not None  # _judge raised otherwise
     if numbers.size > MANY and (lost := _growth(found)) > FEW_DIGITS:
         raise IllConditioned(lost)
-    return Equations(mesh, parts, between, numbers, found)
+    return Equations(mesh, parts, numbers, found)
 
 
 def _growth(found: Factor) -> float:

@@ -7,25 +7,21 @@ factorisation. The pivots say whether the frame may be loose; the strain energy 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
-from functools import cached_property
-from typing import Protocol
+from typing import NamedTuple, Protocol
 
 import numpy as np
 from scipy.linalg import lapack
 from scipy.sparse import csc_array, diags_array
-from scipy.sparse.csgraph import reverse_cuthill_mckee
 from scipy.sparse.linalg import splu
 
 from .elements import Elements
 from .frame import Array, Index
-from .incidence import Full, Incidence, Scattered, summed
-from .loading import Loading, onto_unknowns
+from .incidence import against, felt, gather, summed
 from .mesh import Mesh
+from .numbering import DENSE_UNKNOWNS, Numbering
+from .patterns import PAIRS, SQUARE
 
-DENSE_UNKNOWNS = 65  # up to here dense in natural order is faster than banded (measured, see tests/bench)
 BAND_WORK = 1e9  # unknowns x bandwidth² above which the sparse factorisation wins, or a band takes long at a stretch
-FEW_BAYS = 60  # up to here one full matrix between bays and unknowns is quicker than bay by bay
 SOLVE_WORK = 2e7  # numbers of a band times right-hand sides at a stretch
 AT_ONCE = 4  # right-hand sides solved in one call of the sparse library, which nothing can interrupt
 
@@ -48,33 +44,7 @@ class Factor(Protocol):
         ...
 
 
-@dataclass(frozen=True)
-class Numbering:
-    """``order`` (m,): unknown of each equation. ``touched`` (6, B): equation of each unknown of each bay; unknowns that are prescribed or
-    absent share the last, ``size``. ``width``: equations joined are at most this far apart.
-    """
-
-    order: Index
-    touched: Index
-    size: int
-    width: int
-
-    @cached_property
-    def square(self) -> Index:
-        """Places of the element stiffnesses in a full matrix with one row and column to spare."""
-        return np.asarray((self.touched[:, None] * (self.size + 1) + self.touched).ravel())
-
-    @cached_property
-    def band(self) -> Index:
-        """The same in the band below the diagonal, stored by columns; what is not in it goes to one place behind."""
-        depth = self.width + 1
-        below = self.touched[:, None] - self.touched
-        live = (below >= 0) & (self.touched[:, None] < self.size)
-        return np.asarray(np.where(live, self.touched * depth + below, self.size * depth).ravel())
-
-
-@dataclass(frozen=True, slots=True)
-class Dense:
+class Dense(NamedTuple):
     """Cholesky of a full matrix with the diagonal given."""
 
     lower: Array
@@ -90,8 +60,7 @@ class Dense:
         return np.asarray(answer.T)
 
 
-@dataclass(frozen=True, slots=True)
-class Banded:
+class Banded(NamedTuple):
     """Cholesky of a band, stored by columns below the diagonal, with the diagonal given."""
 
     lower: Array
@@ -127,44 +96,6 @@ class Sparse:
         return answer
 
 
-def numbering(mesh: Mesh) -> Numbering:
-    """Equations in natural order for small frames, else along the frame, else by reverse Cuthill–McKee where that is narrower."""
-    size = int(np.count_nonzero(mesh.free))
-    if size <= DENSE_UNKNOWNS:
-        return _numbered(mesh, np.flatnonzero(mesh.free), size, dense=True)
-    width, height = np.maximum.reduce(mesh.xy) - np.minimum.reduce(mesh.xy)
-    along = int(height > width)
-    best = _numbered(mesh, _free(mesh, np.argsort(mesh.xy[:, along], kind="stable")), size)
-    if best.width * best.width <= 9 * size:
-        return best
-    nodes = len(mesh.xy)
-    graph = csc_array((np.ones(len(mesh.length)), (mesh.ends[0], mesh.ends[1])), shape=(nodes, nodes))
-    other = _numbered(mesh, _free(mesh, reverse_cuthill_mckee((graph + graph.T).tocsr(), symmetric_mode=True)), size)
-    return min(best, other, key=lambda numbered: numbered.width)
-
-
-def _free(mesh: Mesh, nodes: Index) -> Index:
-    """Unknowns to be solved for, node by node."""
-    sequence = (3 * nodes[:, None] + np.arange(3)).ravel()
-    return np.asarray(sequence[mesh.free[sequence]])
-
-
-def _numbered(mesh: Mesh, order: Index, size: int, dense: bool = False) -> Numbering:
-    rows = np.full(len(mesh.free), size)
-    rows[order] = np.arange(size)
-    touched = rows[mesh.unknowns]
-    if dense:
-        return Numbering(order, touched, size, size)
-    high = np.where(touched < size, touched, -1).max(axis=0)
-    return Numbering(order, touched, size, int(max((high - touched.min(axis=0)).max(), 0)))
-
-
-def factor_whole(mesh: Mesh, numbers: Numbering, stiffness: Array) -> Factor | None:
-    """Factor the stiffness (3 n, 3 n) of all bays plus the support springs; None when a pivot vanishes or turns negative."""
-    order = numbers.order
-    return _dense(stiffness.take(order, axis=0).take(order, axis=1), None if mesh.springs is None else mesh.springs[order])
-
-
 def factor(mesh: Mesh, numbers: Numbering, stiffness: Array) -> Factor | None:
     """Factor element stiffnesses (6, 6, B) plus the support springs; None when a pivot vanishes or turns negative."""
     return next(factors_of(mesh, numbers, stiffness[None]))
@@ -172,26 +103,41 @@ def factor(mesh: Mesh, numbers: Numbering, stiffness: Array) -> Factor | None:
 
 def factors_of(mesh: Mesh, numbers: Numbering, stiffness: Array) -> Iterator[Factor | None]:
     """As :func:`factor`, of many stiffnesses (k, 6, 6, B) of one mesh, scattered together."""
-    if not numbers.size:
+    return factors_of_pairs(mesh, numbers, stiffness.reshape(len(stiffness), 36, -1).take(PAIRS, axis=1))
+
+
+def factors_of_pairs(mesh: Mesh, numbers: Numbering, stiffness: Array) -> Iterator[Factor | None]:
+    """As :func:`factors_of`, from the stiffnesses (k, 21, B) of each of :data:`solver.patterns.PAIRS`."""
+    size = numbers.size
+    if not size:
         return (Dense(np.zeros((0, 0)), np.ones(0)) for _ in stiffness)
     springs = None if mesh.springs is None else mesh.springs[numbers.order]
-    if numbers.size <= DENSE_UNKNOWNS:
-        side = numbers.size + 1
-        full = _scattered(numbers.square, stiffness, side * side).reshape(-1, side, side)
-        return (_dense(np.array(matrix[:-1, :-1]), springs) for matrix in full)
-    if float(numbers.size) * numbers.width**2 <= BAND_WORK:
-        size, depth = numbers.size, numbers.width + 1
-        packed = _scattered(numbers.band, stiffness, size * depth + 1)[:, :-1].reshape(-1, size, depth)
-        return (_banded(band, springs) for band in packed)
+    if size <= DENSE_UNKNOWNS:
+        return (_dense(matrix, springs) for matrix in _scattered(_in_square(numbers), stiffness, size, size))
+    if float(size) * numbers.width**2 <= BAND_WORK:
+        return (_banded(band, springs) for band in _scattered(_in_band(numbers), stiffness, size, numbers.width + 1))
     return (_sparse(mesh, numbers, one) for one in stiffness)
 
 
-def _scattered(places: Index, parts: Array, size: int) -> Array:
-    """(k, size) sums of parts (k, ...) at places."""
-    count = len(parts)
+def _in_square(numbers: Numbering) -> Index:
+    """(21, B) places of :data:`PAIRS` below the diagonal of a full matrix stored by columns; what has no equation falls above the diagonal, where
+    nobody looks, or behind the last column."""
+    row, column = numbers.lower()
+    return np.asarray(column * numbers.size + row)
+
+
+def _in_band(numbers: Numbering) -> Index:
+    """The same in a band below the diagonal, stored by columns; what has no equation falls behind it."""
+    row, column = numbers.lower()
+    return np.where(row < numbers.size, column * numbers.width + row, numbers.size * (numbers.width + 1))
+
+
+def _scattered(places: Index, parts: Array, size: int, depth: int) -> Array:
+    """(k, size, depth) matrices by columns: sums of parts (k, 21, B) at places (21, B), less what falls behind."""
+    count, whole = len(parts), size * depth
     if count > 1:
-        places = np.arange(0, count * size, size)[:, None] + places
-    return summed(places.ravel(), parts, count * size).reshape(count, size)
+        places = np.arange(0, count * (whole + size + 1), whole + size + 1)[:, None, None] + places
+    return summed(places.ravel(), parts, count * (whole + size + 1)).reshape(count, -1)[:, :whole].reshape(count, size, depth)
 
 
 def assembled(numbers: Numbering, parts: Array) -> csc_array:
@@ -226,7 +172,7 @@ def _banded(packed: Array, springs: Array | None) -> Factor | None:
 
 
 def _sparse(mesh: Mesh, numbers: Numbering, stiffness: Array) -> Factor | None:
-    matrix = with_springs(mesh, numbers, assembled(numbers, stiffness))
+    matrix = with_springs(mesh, numbers, assembled(numbers, stiffness.take(SQUARE, axis=0)))
     try:
         found = Sparse(matrix)
     except RuntimeError:  # exactly singular
@@ -234,35 +180,23 @@ def _sparse(mesh: Mesh, numbers: Numbering, stiffness: Array) -> Factor | None:
     return found if found.pivots.min() > 0.0 else None
 
 
-@dataclass(frozen=True, slots=True)
-class Equations:
-    """Everything about the left-hand side: the mesh, its elements, how they hang on the unknowns, the numbering and the factor."""
+class Equations(NamedTuple):
+    """Everything about the left-hand side: the mesh, its elements, the numbering and the factor."""
 
     mesh: Mesh
     elements: Elements
-    hung: Incidence
     numbers: Numbering
     factor: Factor
 
-    def displace(self, loads: Loading, held: Array) -> Array:
-        """Unknowns (C, 3 n) mm, rad under loads whose forces on bays that cannot move are ``held`` (7, C, B)."""
+    def displace(self, called: Array, settled: Array | None) -> Array:
+        """Unknowns (C, 3 n) mm, rad under forces ``called`` (C, 3 n) on them, those that supports hold being ``settled`` (C, 3 n)."""
         mesh, order = self.mesh, self.numbers.order
-        forces = -self.missing(loads, held)
-        answer = np.zeros(forces.shape)
-        if loads.settled is not None:
-            answer[:, mesh.held] = loads.settled[:, mesh.held]
-            forces -= self.hung.onto(self.hung.stress(answer))
+        answer = np.zeros(called.shape)
+        if settled is not None:
+            answer[:, mesh.held] = settled[:, mesh.held]
+            called = called - gather(mesh, against(self.elements.shape, felt(mesh, self.elements.stress, answer)))
             if mesh.springs is not None:
-                forces += mesh.springs * loads.settled
+                called += mesh.springs * settled
         if self.numbers.size:
-            answer[:, order] = self.factor.solve(forces.take(order, axis=1))
+            answer[:, order] = self.factor.solve(called.take(order, axis=1))
         return answer
-
-    def missing(self, loads: Loading, forces: Array) -> Array:
-        """(C, 3 n) what forces (7, C, B) of the bays come to, less the loads on the nodes: what the supports give."""
-        return self.hung.onto(forces) - onto_unknowns(self.mesh, loads.nodal)
-
-
-def hung(mesh: Mesh, parts: Elements, numbers: Numbering) -> Full | Scattered:
-    """How the bays hang on the unknowns, in the form that is quick for their number."""
-    return Full(mesh, parts) if numbers.size <= DENSE_UNKNOWNS and len(mesh.length) <= FEW_BAYS else Scattered(mesh, parts)

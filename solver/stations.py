@@ -4,19 +4,19 @@ from __future__ import annotations
 
 import numpy as np
 
-from .bending import LINES, SOURCES, States, bracket_lines, evaluated
+from .bending import LINES, States, bracket_lines, polynomials
 from .brackets import Brackets, mixed_brackets
 from .frame import Array
 from .incidence import blocks
+from .kinds import SNAP_MM
 from .layout import Layout
-from .loading import SNAP_MM
 
 
 def along(layout: Layout, found: States, factors: Array | None = None) -> Array:
     """(5, C, S) N, V, M and displacements along and across at the stations, of the cases or of combinations (K, C) of them."""
     if factors is None:
         return lines_at(layout, found.loads.brackets, found.forces, found.movements)
-    forces = evaluated(found.mesh, factors @ found.sources, SOURCES)
+    forces = polynomials(factors @ found.sources)
     return lines_at(layout, mixed_brackets(found.loads.brackets, factors), forces, mixed_terms(found.movements, factors))
 
 

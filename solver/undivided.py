@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 
 from .frame import Array, Index
+from .kinds import SNAP_MM
 from .layout import Layout
-from .loading import SNAP_MM
 from .table import FORCES, MOVEMENTS, Combined, Stored
 
 NEAR_MM = 10.0 * SNAP_MM

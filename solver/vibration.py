@@ -13,10 +13,11 @@ from .elements import elements
 from .frame import Array, Frame
 from .mesh import mesh
 from .modes import modes
+from .numbering import numbering
 from .refine import divided
 from .second import inertia, shapes
 from .soundness import equations
-from .statics import assembled, numbering
+from .statics import assembled
 
 PER_SECOND = 1000.0  # N/mm over kg is 1000 / s²
 

@@ -29,7 +29,7 @@ import workloads
 from solver import Imperfection, LineLoad, analyse, buckling, second_order
 from solver.loading import loading
 from solver.mesh import mesh
-from solver.statics import numbering
+from solver.numbering import numbering
 
 
 def turns(rounds, *works):

@@ -29,7 +29,7 @@ from solver import (
 )
 from solver import lifting as lifting_module
 from solver.mesh import mesh
-from solver.statics import DENSE_UNKNOWNS, numbering
+from solver.numbering import DENSE_UNKNOWNS, numbering
 
 
 def serpentine(rows=14):

@@ -1,0 +1,108 @@
+"""Loads checked and sorted by kind, as rows of numbers."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from math import inf, isfinite
+
+import numpy as np
+
+from .checks import STRAIGHT_MM
+from .faults import BadLoad, NonFinite
+from .frame import Array, Case, LengthChange, LineLoad, NodeLoad, PointLoad, SettlementLoad
+from .mesh import Mesh
+
+SNAP_MM = 1e-7  # a load that starts or stops this close to a node does so at the node
+KINDS = {"line": "line", "point": "point", "strain": "length change", "settlement": "settlement"}
+
+
+class Rows:
+    """Rows of numbers by kind of load, each beginning with its case.
+
+    Even loads over whole pieces, by far the most, are summed at once: ``even`` places of ``x`` in a table (C, 2, P), ``x``, ``y`` N/mm.
+    """
+
+    __slots__ = ("even", "line", "mesh", "node", "point", "reach", "settlement", "strain", "x", "y")
+
+    def __init__(self, mesh: Mesh, cases: Sequence[Case]) -> None:
+        self.mesh = mesh
+        self.reach: list[float] = mesh.reach.tolist()
+        self.even: list[int] = []
+        self.x: list[float] = []
+        self.y: list[float] = []
+        self.line: list[tuple[float, ...]] = []
+        self.point: list[tuple[float, ...]] = []
+        self.node: list[tuple[int, int, float, float, float]] = []
+        self.strain: list[tuple[float, ...]] = []
+        self.settlement: list[tuple[float, ...]] = []
+        for c, case in enumerate(cases):
+            for k, load in enumerate(case):
+                if isinstance(load, LineLoad):
+                    self._line(c, k, load)
+                elif isinstance(load, NodeLoad):
+                    _check_node(c, k, load, mesh)
+                    self.node.append((c, load.node, load.fx, load.fy, load.m))
+                elif isinstance(load, SettlementLoad):
+                    _check_settlement(c, k, load, mesh)
+                    self.settlement.append((c, load.support, load.x, load.y, load.rotation))
+                elif not 0 <= load.piece < len(self.reach):
+                    raise BadLoad(c, k, f"no piece {load.piece}")
+                elif isinstance(load, PointLoad):
+                    _check_place(c, k, load.at, load.at, self.reach[load.piece])
+                    self.point.append((c, load.piece, load.at, load.fx, load.fy, load.m))
+                else:
+                    self._strain(c, k, load)
+
+    def _line(self, case: int, number: int, load: LineLoad) -> None:
+        """One line load; even ones over the whole piece apart."""
+        piece, start, end, (qx, rx), (qy, ry), reach = load.piece, load.start, load.end, load.qx, load.qy, self.reach
+        if not 0 <= piece < len(reach):
+            raise BadLoad(case, number, f"no piece {piece}")
+        level = -inf < qx == rx < inf and -inf < qy == ry < inf
+        if level and -STRAIGHT_MM <= start < SNAP_MM and -SNAP_MM < end - reach[piece] <= STRAIGHT_MM:
+            self.even.append(2 * case * len(reach) + piece)
+            self.x.append(qx)
+            self.y.append(qy)
+        else:
+            _check_place(case, number, start, end, reach[piece])
+            self.line.append((case, piece, start, end, qx, rx, qy, ry))
+
+    def _strain(self, case: int, number: int, load: LengthChange) -> None:
+        """One change of length, as a row of each bay that it changes."""
+        first, stop = self.mesh.first[load.piece], self.mesh.first[load.piece + 1]
+        if load.bay is not None and not 0 <= load.bay < stop - first:
+            raise BadLoad(case, number, f"no bay {load.bay} of piece {load.piece}")
+        bays = range(first, stop) if load.bay is None else (first + load.bay,)
+        self.strain += [(case, bay, load.strain) for bay in bays]
+
+    def table(self, kind: str) -> Array:
+        """The rows of one of :data:`KINDS`, finite."""
+        table = np.array(getattr(self, kind), dtype=float)
+        if not np.isfinite(table).all():
+            raise NonFinite(f"loads ({KINDS[kind]})")
+        return table
+
+
+def _check_place(case: int, load: int, start: float, end: float, reach: float) -> None:
+    if start < -STRAIGHT_MM or end > reach + STRAIGHT_MM or end < start:
+        raise BadLoad(case, load, f"{start} to {end} mm does not lie on a piece of {reach} mm")
+
+
+def _check_node(case: int, load: int, given: NodeLoad, mesh: Mesh) -> None:
+    if not 0 <= given.node < len(mesh.xy):
+        raise BadLoad(case, load, f"no node {given.node}")
+    turn = 3 * given.node + 2
+    if not (isfinite(given.fx) and isfinite(given.fy) and isfinite(given.m)):
+        raise NonFinite("loads (node)")
+    if given.m and not (mesh.free[turn] or mesh.held[turn]):
+        raise BadLoad(case, load, f"a moment on node {given.node}, which nothing rotates with")
+
+
+def _check_settlement(case: int, load: int, given: SettlementLoad, mesh: Mesh) -> None:
+    if not 0 <= given.support < len(mesh.frame.supports):
+        raise BadLoad(case, load, f"no support {given.support}")
+    base = 3 * mesh.frame.supports[given.support].node
+    for axis, (name, value) in enumerate((("x", given.x), ("y", given.y), ("rotation", given.rotation))):
+        sprung = mesh.springs is not None and mesh.springs[base + axis]
+        if value and not (mesh.held[base + axis] or sprung):
+            raise BadLoad(case, load, f"support {given.support} neither holds nor springs {name}")
