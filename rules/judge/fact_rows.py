@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -124,18 +124,26 @@ def _treatment_class(treatment: Treatment | str | None) -> str | None:
     return treatment.use_class if isinstance(treatment, Treatment) else None if treatment is None else ""
 
 
-def _axial(axes: Axes, index: int) -> tuple[float, float]:
+def _axial(axes: Axes, index: int) -> tuple[float | None, float | None]:
     """Greatest tension and compression over the ultimate combinations, kN, both >= 0; NaN combinations are left to their own open."""
     if ("ultimate", "member") not in axes:
         return 0.0, 0.0
     axis = axes["ultimate", "member"]
     forces = axis.evidence["n"][:, axis.slices[index]] / 1000.0
-    return max(_most(forces), 0.0), max(_most(-forces), 0.0)
+    return _most(forces, 0.0), _most(-forces, 0.0)
 
 
-def _most(values: NDArray[np.float64]) -> float:
-    """The greatest of those that are known; not a number where none is."""
-    return float(np.fmax.reduce(values, axis=None))
+def _most(values: NDArray[np.float64], least: float = -math.inf) -> float | None:
+    """The greatest of those that are known, and no less than `least`; None where none is known."""
+    found = float(np.fmax.reduce(values, axis=None))
+    return None if math.isnan(found) else max(found, least)
+
+
+def _most_of(sets: Sequence[NDArray[np.float64]], least: float = -math.inf) -> float | None:
+    """The greatest over several sets of combinations, 0 where there is none; None where one of them is not known."""
+    found = [_most(values, least) for values in sets]
+    known = [each for each in found if each is not None]
+    return max(known, default=0.0) if len(known) == len(found) else None
 
 
 def _support(frame: Frame, axes: Axes, index: int) -> Row:
@@ -156,8 +164,8 @@ def _support(frame: Frame, axes: Axes, index: int) -> Row:
         "support.bearing_found_mm": found.bearing_mm if found else None,
         "support.gap_specified_mm": seat.gap_specified_mm if seat else None,
         "support.gap_found_mm": found.gap_mm if found else None,
-        "support.down_max_kn": max(map(_most, down[:1]), default=0.0),
-        "support.up_max_kn": max((max(_most(-each), 0.0) for each in down), default=0.0),
+        "support.down_max_kn": _most_of(down[:1]),
+        "support.up_max_kn": _most_of([-each for each in down], 0.0),
     }
 
 

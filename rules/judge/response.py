@@ -90,9 +90,12 @@ def _words(x: float, y: float) -> str:
 
 
 def envelopes(axes: Mapping[tuple[str, str], Axis]) -> list[Document]:
-    """Least and greatest N, V and M of every piece over the ultimate combinations, each with its combination. For people only."""
+    """Least and greatest N, V and M of every piece over the ultimate combinations, each with its combination. For people only.
+
+    None where no forces are known at all: in second order of a load without a place, or of a frame that finds no balance.
+    """
     axis = axes.get(("ultimate", "member"))
-    if axis is None:
+    if axis is None or np.isnan(axis.evidence["n"]).all():
         return []
     return list(_envelopes(axis))
 
