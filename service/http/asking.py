@@ -10,6 +10,7 @@ from marshmallow import ValidationError
 
 from rules.judge.options import Options
 from rules.subject.faults import Fault
+from service.http.integrity import announced
 from service.problems import KINDS, Problem, Refusal
 from service.schemas.complaints import faults_of
 from service.schemas.query import CheckQuerySchema, QuerySchema
@@ -56,14 +57,18 @@ def no_options() -> None:
 
 
 def body(largest: int) -> bytes:
-    """The bytes of a JSON request. Raises Refusal: 415 for another type or a compressed body, 413 above `largest` bytes.
+    """The bytes of a JSON request. Raises Refusal: 415 for another type or a compressed body, 413 above `largest` bytes, 400 where they
+    are not what Content-Digest announces.
 
     No more than that is read, whether the length was announced or the body comes in chunks.
     """
     expect(JSON)
+    promised = announced()
     content = b"" if (request.content_length or 0) > largest else request.stream.read(largest + 1)
     if len(content) > largest or (request.content_length or 0) > largest:
         raise too_large(largest)
+    promised.take(content)
+    promised.verify()
     return content
 
 

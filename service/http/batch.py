@@ -22,6 +22,7 @@ from rules.subject.faults import Fault
 from service.deadline import Deadline
 from service.http.answering import request_id
 from service.http.asking import chosen_format, expect, options, too_large
+from service.http.integrity import announced
 from service.http.refusing import failure
 from service.http.running import Running, running
 from service.pipeline import check_document
@@ -73,10 +74,13 @@ def _take_in(here: Running, held: ExitStack) -> _Taken:
     file = _file(held)
     if (request.content_length or 0) > limits.batch_bytes:
         raise too_large(limits.batch_bytes)
+    promised = announced()
     while piece := request.stream.read(_PIECE):
         file.write(piece)
+        promised.take(piece)
         if file.tell() > limits.batch_bytes:
             raise too_large(limits.batch_bytes)
+    promised.verify()
     file.seek(0)
     times = Counter(map(_digest, file))
     if not 1 <= times.total() <= limits.batch_lines:

@@ -7,8 +7,8 @@ from collections.abc import Sequence
 from flask import Flask, Response
 from flask_cors import CORS
 
-_TAKEN = ["Accept", "Authorization", "Content-Type", "If-None-Match", "X-Request-Id", "traceparent"]
-_SHOWN = ["Accept-Query", "ETag", "Repr-Digest", "Retry-After", "X-Request-Id", "traceparent"]
+_TAKEN = ["Accept", "Authorization", "Content-Digest", "Content-Type", "If-None-Match", "X-Request-Id", "traceparent"]
+_SHOWN = ["Accept-Query", "Content-Digest", "ETag", "Repr-Digest", "Retry-After", "X-Request-Id", "traceparent"]
 
 
 def share(app: Flask, origins: Sequence[str]) -> None:

@@ -10,6 +10,7 @@ from __future__ import annotations
 import base64
 import datetime
 import hashlib
+from http import HTTPStatus
 
 import msgspec
 from flask import Response, g, request
@@ -77,6 +78,8 @@ def seal_answer(response: Response) -> Response:
     elif good and request.method in ("GET", "HEAD") and not streamed and request.path not in PASSING:
         response.set_etag(hashlib.sha256(f"{response.content_type}\n".encode() + content).hexdigest())
         response.make_conditional(request.environ)
+    if content and response.status_code != HTTPStatus.NOT_MODIFIED:
+        response.headers["Content-Digest"] = response.headers["Repr-Digest"]  # nothing is compressed or cut here, so they are one
     return response
 
 

@@ -49,7 +49,7 @@ def test_every_explained_code_is_told_somewhere() -> None:
 
 
 def test_no_code_means_two_things() -> None:
-    assert set(FAULTS) & set(KINDS) <= {"not-acceptable", "not-allowed", "token-needed", "unsupported-media-type"}
+    assert set(FAULTS) & set(KINDS) <= {"not-acceptable", "not-allowed", "token-needed", "unsupported-media-type", "wrong-digest"}
 
 
 @pytest.mark.parametrize("code", [*KINDS, *FAULTS])
