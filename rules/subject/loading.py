@@ -72,6 +72,13 @@ class Partition:
 
 
 @dataclass(frozen=True, slots=True)
+class Erection:
+    """People and stacked material while the building goes up; kn_per_m2: in place of the packs' figure."""
+
+    kn_per_m2: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Loading:
     """All of it. A part that is None or empty is not stated: what the component type then misses is asked for."""
 
@@ -80,3 +87,4 @@ class Loading:
     loft: Loft | None = None
     tanks: tuple[Tank, ...] = ()
     partitions: tuple[Partition, ...] = ()
+    erection: Erection | None = None

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from rules.subject.loading import FloorUse, Layer, Loading, Loft, Partition, Tank
+from rules.subject.loading import Erection, FloorUse, Layer, Loading, Loft, Partition, Tank
 from rules.subject.site import Neighbour, Parapet, Roof
 
 Values = Mapping[str, Any]
@@ -27,6 +27,7 @@ def build_loading(values: Values) -> Loading:
         loft=Loft() if loft == "storage" else None if loft is None else Loft(**loft),
         tanks=tuple(Tank(**{**tank, "at_x_mm": tuple(tank["at_x_mm"])}) for tank in values.get("tanks", ())),
         partitions=tuple(Partition(**wall) for wall in values.get("partitions", ())),
+        erection=Erection() if (going_up := values.get("erection")) == "usual" else None if going_up is None else Erection(**going_up),
     )
 
 

@@ -76,6 +76,12 @@ class PartitionSchema(DocumentSchema):
     at_x_mm = _place("Fixed, across the joists: where, in the frame's x. Absent: it runs along this joist.", 2000)
 
 
+class ErectionSchema(DocumentSchema):
+    """What stands on it while the building goes up, with a figure in place of the packs'."""
+
+    kn_per_m2 = _area("People, tools and stacked material.", 1.0)
+
+
 class LoadingSchema(DocumentSchema):
     """What it carries. Snow, wind and maintenance load follow from site and roof; a load case under actions replaces a derived one."""
 
@@ -84,3 +90,8 @@ class LoadingSchema(DocumentSchema):
     loft = ByType("The loft; “storage”: with the packs' figures.", text=Word("Used for storage.", ("storage",)), part=Part(LoftSchema))
     tanks = Items(Part(TankSchema), "Tanks of water.", most=20)
     partitions = Items(Part(PartitionSchema), "Walls that stand on the floor.", most=50)
+    erection = ByType(
+        "Load of building on the finished frame, asked for by stating it; “usual”: with the packs' figure.",
+        text=Word("Usual.", ("usual",)),
+        part=Part(ErectionSchema),
+    )

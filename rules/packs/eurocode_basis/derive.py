@@ -10,6 +10,7 @@ from dataclasses import replace
 
 from rules.library import Derived, Known
 from rules.packs.eurocode_basis.loads.asking import open_doubt
+from rules.packs.eurocode_basis.loads.erection import derive_erection
 from rules.packs.eurocode_basis.loads.layers import derive_layers
 from rules.packs.eurocode_basis.loads.maintenance import derive_maintenance
 from rules.packs.eurocode_basis.loads.snow import derive_snow
@@ -25,7 +26,7 @@ def derive(design: Design, known: Known) -> Derived:
     if load_width is None:
         ask = "How far apart do the components stand? (spacing_mm, or load_width_mm beside an opening)"
         return open_doubt("load-width", "Nothing says how wide a strip loads one component.", ask, "/spacing_mm")
-    found = derive_layers(design, known, load_width) + derive_use(design, known, load_width)
+    found = derive_layers(design, known, load_width) + derive_use(design, known, load_width) + derive_erection(design, known, load_width)
     if design.component_type in ROOF_TYPES:
         for make in (derive_maintenance, derive_snow, derive_wind):
             found += make(design, known, load_width)

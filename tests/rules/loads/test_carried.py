@@ -180,3 +180,23 @@ def test_weight_that_may_be_less_is_told_where_it_holds_a_roof_down(roof, floor,
     assert told["/loading/layers"] == ["tiles"]
     for stated in (roof(loading={"layers": [light]}), floor()):
         assert "/loading/layers" not in {each.pointer for each in worked_out(stated)[1].assumptions}
+
+
+def test_what_stands_on_a_roof_while_building_is_maintenance_or_that(roof, cases):
+    """1.0 kN/m² in plan, components a metre apart: 1.0 kN/m in plan on both rafters, for a short time, never beside maintenance."""
+    assert "erection" not in cases(roof())
+    loading = {"erection": "usual"}
+    found = cases(roof(loading=loading))
+    erection = found["erection"]
+    assert [(load.line_kn_per_m, load.along, load.direction) for load in erection.loads] == [(1.0, "plan", "down")] * 2
+    assert (erection.nature, erection.duration, erection.one_of) == ("roof-imposed", "short", found["maintenance-area"].one_of)
+    heavier = cases(roof(loading={"erection": {"kn_per_m2": 1.5}}))["erection"]
+    assert [load.line_kn_per_m for load in heavier.loads] == [1.5, 1.5]
+
+
+def test_what_stands_on_a_floor_while_building_stands_in_place_of_its_use(floor, cases, worked_out):
+    found = cases(floor(loading={"erection": "usual"}))
+    assert found["erection"].loads[0].line_kn_per_m == pytest.approx(0.4)
+    assert (found["erection"].one_of, found["erection"].free) == (found["imposed-area"].one_of, True)
+    _, derived = worked_out(floor(loading={"erection": "usual", "floor_use": None}))
+    assert next(doubt for doubt in derived.doubts if doubt.part == "erection").pointer == "/loading/floor_use"

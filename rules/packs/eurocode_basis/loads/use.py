@@ -81,14 +81,14 @@ def _loft(design: Design, known: Known, load_width: float) -> Derived:
     assert design.loading is not None
     assert design.loading.loft is not None
     loft, pieces = design.loading.loft, surface(design, "ceiling")
-    area, person = (_own(known, name, own) for name, own in (("loft_area", loft.kn_per_m2), ("loft_person", loft.person_kn)))
+    area, person = (own_figure(known, name, own) for name, own in (("loft_area", loft.kn_per_m2), ("loft_person", loft.person_kn)))
     sheet = known.sheet(width(load_width), stated("area_load", "q_k", "kN/m²", "storage in the loft", area.value), area, person)
     stored = Action(LOFT, "imposed", "loft", loads=laid(pieces, sheet["area_line"], "plan"))
     enters = Action("ceiling-imposed-person", "imposed", "ceiling-person", loads=_roving(pieces, person.value))
     return one(stored, "storage in the loft", sheet, "loft_area", "area_line") + one(enters, "a person in the loft", sheet, "loft_person")
 
 
-def _own(known: Known, name: str, own: float | None) -> Given:
+def own_figure(known: Known, name: str, own: float | None) -> Given:
     """A figure of the packs, or the design's own in its place."""
     value = known.values[name]
     number = known.number(name) if own is None else own
