@@ -18,7 +18,7 @@ from rules.subject.settled import CombinationSet
 Floats = NDArray[np.float64]
 Rows = NDArray[np.intp]
 
-CELLS = 24_000
+CELLS = 32_000
 """Combinations times places worked on at once: arrays of this size stay near the processor, larger ones wait for memory at every step."""
 
 
@@ -27,7 +27,7 @@ class Axis:
     """ids: the elements; slices: where each element's places lie; at: position of every place along its element in mm, None where
     a place is the element. base: the set as combined; arranged: how its roving loads stand in each of the rows that evidence has.
     lifted: (base combinations, supports) bearings that let go. spots: of every place, where places have names; pointers: of every element,
-    where its kind and index do not say it. kept: evidence at hand of combinations that are looked at again."""
+    where its kind and index do not say it. told, kept: words and evidence at hand of combinations that are looked at again."""
 
     ids: tuple[str, ...]
     slices: tuple[slice, ...]
@@ -38,6 +38,7 @@ class Axis:
     lifted: NDArray[np.bool_]
     spots: tuple[Spot, ...] = ()
     pointers: tuple[str, ...] = ()
+    told: dict[int, str] = field(default_factory=dict, repr=False)
     kept: dict[int, tuple[Evidence, int]] = field(default_factory=dict, repr=False)
 
     @cached_property
@@ -45,8 +46,15 @@ class Axis:
         """The first place of every element."""
         return np.array([each.start for each in self.slices], dtype=np.intp)
 
+    @cached_property
+    def owners(self) -> Rows:
+        """Whose every place is."""
+        return np.repeat(np.arange(len(self.ids)), np.diff(self.starts, append=self.shape[1]))
+
     def places_of(self, elements: Rows) -> tuple[Rows, Rows, Rows]:
         """The places of these elements one after the other, where each element's begin among them, and whose each is."""
+        if len(elements) == len(self.ids):
+            return np.arange(self.shape[1]), self.starts, self.owners
         counts = np.diff(self.starts, append=self.shape[1])[elements]
         begins = np.cumsum(counts) - counts
         own = np.repeat(np.arange(len(elements)), counts)
@@ -68,7 +76,9 @@ class Axis:
 
     def words(self, row: int, place: int, effect: str | None = None) -> str:
         """The combination as printed, with where its roving loads then stand (for this effect; by default the first)."""
-        text = self.base.words(int(self.arranged.rows[row])) + (f", {self.arranged.words[row]}" if self.arranged.words else "")
+        base = int(self.arranged.rows[row])
+        text = self.told.get(base) or self.told.setdefault(base, self.base.words(base))
+        text += f", {self.arranged.words[row]}" if self.arranged.words else ""
         if not self.arranged.groups:
             return text
         name = effect or next(iter(self.arranged.groups[0].parts))

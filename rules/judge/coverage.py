@@ -12,19 +12,21 @@ from rules.library.rule import Kind
 
 Document = dict[str, Any]
 KINDS = (Kind.FAIL, Kind.OPEN, Kind.REVIEW, Kind.INFORMATIONAL, Kind.NOT_APPLICABLE, Kind.PASS)
+NOTHING_SAID = {str(kind): 0 for kind in KINDS}
 SPOKE = (Kind.FAIL, Kind.REVIEW, Kind.INFORMATIONAL, Kind.PASS)
 
 
 def by_rule(decided: Iterable[Decided]) -> list[Document]:
     """How often each rule said what, and why it said nothing."""
     rows: dict[str, Document] = {}
-    for each in sorted(decided, key=lambda each: each.judgement.rule.id):
+    for each in decided:
         j = each.judgement
-        row = rows.setdefault(j.rule.id, {"rule": j.rule.id, **{str(kind): 0 for kind in KINDS}, "because": {}})
-        row[str(j.kind)] += 1
+        name = j.rule.id
+        row = rows.get(name) or rows.setdefault(name, {"rule": name, **NOTHING_SAID, "because": {}})
+        row[j.kind.value] += 1
         if j.kind is Kind.NOT_APPLICABLE:
             row["because"][j.because] = row["because"].get(j.because, 0) + 1
-    return list(rows.values())
+    return [rows[name] for name in sorted(rows)]
 
 
 def by_clause(selection: Selection, rules: Iterable[Document]) -> list[Document]:

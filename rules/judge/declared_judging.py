@@ -14,6 +14,8 @@ from rules.library.judging_columns import judge_all
 from rules.library.rule import Scope
 
 Elements = Sequence[tuple[str, Row]]
+MANY = 32
+"""From so many elements on a rule is asked of all at once: handing arrays about costs as much as asking some thirty by themselves."""
 
 
 def judge_declared(rules: Iterable[DeclaredRule], frame: Frame, axes: Mapping[tuple[str, str], Axis]) -> list[Judgement]:
@@ -33,11 +35,18 @@ def judge_declared(rules: Iterable[DeclaredRule], frame: Frame, axes: Mapping[tu
 
 
 def _judge(rule: DeclaredRule, elements: Elements, columns: Columns) -> list[Judgement]:
-    try:
-        outcomes = judge_all(rule, columns)
-    except Exception:
+    outcomes = _at_once(rule, columns) if len(elements) >= MANY else None
+    if outcomes is None:
         outcomes = [_guarded(rule, row) for _, row in elements]
     return [_judgement(rule, i, element, outcomes[i], row) for i, (element, row) in enumerate(elements)]
+
+
+def _at_once(rule: DeclaredRule, columns: Columns) -> list[Outcome] | None:
+    """None where it breaks on any element: each is then asked by itself."""
+    try:
+        return judge_all(rule, columns)
+    except Exception:
+        return None
 
 
 def _guarded(rule: DeclaredRule, row: Row) -> Outcome:

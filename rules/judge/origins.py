@@ -57,10 +57,14 @@ def grades_part(materials: Iterable[Material]) -> list[Document]:
     ]
 
 
-def changed_for(judgement: Judgement, selection: Selection, evidence: Evidence | None) -> list[Document]:
+def replaced_by_caller(selection: Selection) -> frozenset[str]:
+    """The names of the numbers the caller replaced."""
+    return frozenset(name for name, value in selection.values.items() if value.pack == CALLER)
+
+
+def changed_for(judgement: Judgement, selection: Selection, evidence: Evidence | None, replaced: frozenset[str]) -> list[Document]:
     """The numbers the caller replaced that this judgement rests on, each with its reason and what it replaced."""
-    ours = {name for name, value in selection.values.items() if value.pack == CALLER}
-    touched = [name for name in dict.fromkeys(_read(judgement, evidence)) if name in ours] if ours else []
+    touched = [name for name in dict.fromkeys(_read(judgement, evidence)) if name in replaced] if replaced else []
     return [{"name": name, **_told(selection.values[name], selection)} for name in touched]
 
 

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from rules.judge.along import Axis, Rows
-from rules.judge.sweeping import NEVER, TIE, Reach, Swept, furthest, tied
+from rules.judge.sweeping import TIE, Reach, Swept
 from rules.library.rule import Rule
 
 Floats = NDArray[np.float64]
@@ -49,19 +49,17 @@ class Peak:
 def peaks(rule: Rule, axis: Axis, swept: Swept, track: str) -> list[Peak | None]:
     """Of every element; None where it goes nowhere."""
     found: list[Peak | None] = [None] * len(axis.ids)
-    values = getattr(swept, track)
-    if values is None or not len(elements := np.flatnonzero((most := values.max(axis=0)) != NEVER)):
-        return found
-    rows, floors = furthest(values[:, elements]), np.array([tied(each) for each in most[elements].tolist()])
-    held = [axis.of(row) for row in rows.tolist()]
+    most = swept.furthest(track)
+    held = [axis.of(row) for row in most.rows.tolist()]
     there = np.array([place for _, place in held], dtype=np.intp)
     for evidence in {id(evidence): evidence for evidence, _ in held}.values():
         reach = swept.reach(rule, axis, evidence)
         assert reach is not None
         own = np.flatnonzero([each is evidence for each, _ in held])
-        columns = _first(reach, getattr(reach, TRACKS[track]), elements[own], there[own], floors[own])
+        columns = _first(reach, getattr(reach, TRACKS[track]), most.elements[own], there[own], most.floors[own])
         sides = zip(*(reach.at(side, there[own], columns).tolist() for side in (reach.demand, reach.limit)), strict=True)
-        for element, row, column, (demand, limit) in zip(elements[own], rows[own].tolist(), columns.tolist(), sides, strict=True):
+        whose = zip(most.elements[own].tolist(), most.rows[own].tolist(), columns.tolist(), sides, strict=True)
+        for element, row, column, (demand, limit) in whose:
             found[element] = Peak((row, column), demand, limit)
     return found
 

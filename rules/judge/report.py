@@ -7,6 +7,7 @@ import hashlib
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any
 
 from rules import __version__
@@ -18,7 +19,7 @@ from rules.judge.framed import Frame
 from rules.judge.joint_schedule import joint_schedule
 from rules.judge.judgement import EngineRule, Judgement
 from rules.judge.options import Options
-from rules.judge.origins import changed_for, grades_part, numbers_part
+from rules.judge.origins import changed_for, grades_part, numbers_part, replaced_by_caller
 from rules.judge.outline import outline
 from rules.judge.quantities import bill
 from rules.judge.receipt import canonical, packs_part, receipt
@@ -55,15 +56,19 @@ class Checked:
     as_of: datetime.date
     options: Options
 
+    @cached_property
+    def replaced(self) -> frozenset[str]:
+        """The names of the numbers the caller replaced."""
+        return replaced_by_caller(self.frame.selection)
+
 
 def report(checked: Checked) -> Document:
     """The document of the contract, raw floats, without the digest of itself (the edge rounds, then seals)."""
     design, selection = checked.frame.settled.design, checked.frame.selection
     ordered = sorted(checked.decided, key=_order)
-    ids = {id(each): finding_id(each.judgement, design.reference) for each in ordered}
     governing = _governing(ordered)
     wanted = [each for each in ordered if _wanted(each, governing, checked.options)]
-    findings = [_finding(checked, each, ids[id(each)], id(each) in governing) for each in wanted]
+    findings = [_finding(checked, each, id(each) in governing) for each in wanted]
     coverage = by_rule(ordered)
     code = any(chosen.pack.layer == "code" for chosen in selection.packs)
     cases = [_load(each) for each in checked.frame.derived.derivations]
@@ -72,7 +77,7 @@ def report(checked: Checked) -> Document:
         "reference": design.reference,
         "title": design.title,
         "verdict": verdict(ordered, code_in_force=code),
-        "summary": _summary(ordered, ids),
+        "summary": _summary(ordered, design.reference),
         "packs": packs_part(checked.frame),
         "assumptions": [_assumption(each) for each in checked.frame.settled.assumptions],
         "findings": findings,
@@ -80,7 +85,7 @@ def report(checked: Checked) -> Document:
         "grades": grades_part(checked.frame.settled.materials),
         "coverage": coverage,
         "coverage_by_clause": by_clause(selection, coverage),
-        "baseline": _baseline(checked, ordered, ids),
+        "baseline": _baseline(checked, ordered),
         "not_checked": list(dict.fromkeys(item for chosen in selection.packs for item in chosen.pack.not_covered)),
         "load_cases": cases,
         "response": response_part(checked.frame, checked.axes, checked.options),
@@ -138,7 +143,7 @@ def _wanted(each: Decided, governing: set[int], options: Options) -> bool:
     )
 
 
-def _summary(ordered: Sequence[Decided], ids: Mapping[int, str]) -> Document:
+def _summary(ordered: Sequence[Decided], reference: str) -> Document:
     counts = Counter(str(each.kind) for each in ordered if each.waiver is None)
     worst: Decided | None = None
     for each in ordered:  # ties go to the first, as in each element's own governing finding
@@ -151,7 +156,9 @@ def _summary(ordered: Sequence[Decided], ids: Mapping[int, str]) -> Document:
         },
         "waived": sum(each.waiver is not None for each in ordered),
         "warnings": sum(each.waiver is None and each.level == "warning" for each in ordered),
-        "governing": None if worst is None else {"finding": ids[id(worst)], "utilisation": worst.judgement.utilisation},
+        "governing": None
+        if worst is None
+        else {"finding": finding_id(worst.judgement, reference), "utilisation": worst.judgement.utilisation},
     }
 
 
@@ -159,8 +166,9 @@ def _assumption(each: Assumption) -> Document:
     return {"pointer": each.pointer, "value": each.value, "because": each.because, "confirm": each.confirm, "citation": each.citation}
 
 
-def _finding(checked: Checked, each: Decided, name: str, governing: bool) -> Document:
+def _finding(checked: Checked, each: Decided, governing: bool) -> Document:
     j, rule = each.judgement, each.judgement.rule
+    name = finding_id(j, checked.frame.settled.design.reference)
     waived = each.waiver
     combination = None if j.axis is None or j.place is None else checked.axes[j.axis].words(*j.place)
     return {
@@ -222,7 +230,7 @@ def _working(checked: Checked, j: Judgement, governing: bool) -> list[Document]:
 
 def _changed(checked: Checked, j: Judgement) -> list[Document]:
     evidence = checked.axes[j.axis].evidence if j.axis is not None else None
-    return changed_for(j, checked.frame.selection, evidence)
+    return changed_for(j, checked.frame.selection, evidence, checked.replaced)
 
 
 def _load(each: Derivation) -> Document:
@@ -263,12 +271,13 @@ def _state(checked: Checked, each: Decided, name: str) -> str | None:
     return "unchanged" if name in baseline else "new"
 
 
-def _baseline(checked: Checked, ordered: Iterable[Decided], ids: Mapping[int, str]) -> Document | None:
+def _baseline(checked: Checked, ordered: Iterable[Decided]) -> Document | None:
     """Known findings that are gone; None without a baseline. It never changes the verdict."""
-    baseline = checked.frame.settled.design.baseline
+    design = checked.frame.settled.design
+    baseline = design.baseline
     if not baseline:
         return None
-    found = {ids[id(each)] for each in ordered if each.kind in COUNTED}
+    found = {finding_id(each.judgement, design.reference) for each in ordered if each.kind in COUNTED}
     return {"absent": [name for name in baseline if name not in found]}
 
 

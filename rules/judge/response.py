@@ -112,20 +112,25 @@ def _envelopes(axis: Axis) -> Iterator[Document]:
 
 def _extremes(axis: Axis, quantity: str, field: str, scale: float) -> list[Document]:
     """Of every piece least and greatest of what is known; a combination with an unknown factor counts for neither."""
+    ends = {
+        end: [_extreme(axis, field, value / scale, row, place) for value, row, place in _extreme_places(axis, quantity, further)]
+        for end, further in (("min", np.fmin), ("max", np.fmax))
+    }
+    return [{"min": least, "max": greatest} for least, greatest in zip(ends["min"], ends["max"], strict=True)]
+
+
+def _extreme_places(axis: Axis, quantity: str, further: np.ufunc) -> Iterator[tuple[float, int, int]]:
+    """Of every piece its extreme, and the first combination, then the first place, that reaches it; only places that reach it anywhere
+    are looked at, all of them where nothing is known."""
     values: Floats = axis.evidence[quantity]
-    ends = {"min": np.fmin.reduce(values, axis=0), "max": np.fmax.reduce(values, axis=0)}
-    found = []
-    for places in axis.slices:
-        most = {"min": np.fmin.reduce(ends["min"][places]), "max": np.fmax.reduce(ends["max"][places])}
-        found.append({end: _extreme(axis, field, float(most[end]) / scale, *_first(values, ends[end], most[end], places)) for end in ends})
-    return found
-
-
-def _first(values: Floats, ends: Floats, most: float, places: slice) -> tuple[int, int]:
-    """The first combination, then the first place, that reaches this value; only places that reach it anywhere are looked at."""
-    columns = places.start + np.flatnonzero((ends[places] == most) | np.isnan(most))
-    row, column = divmod(int(np.argmax(values[:, columns] == most)), len(columns))
-    return row, int(columns[column])
+    own = axis.owners
+    ends = further.reduce(values, axis=0)
+    most = further.reduceat(ends, axis.starts)
+    columns = np.flatnonzero((ends == most[own]) | np.isnan(most)[own])
+    rows = (values[:, columns] == most[own[columns]]).argmax(axis=0)
+    first = np.minimum.reduceat(rows * axis.shape[1] + columns, np.searchsorted(own[columns], np.arange(len(axis.ids))))
+    for value, place in zip(most.tolist(), first.tolist(), strict=True):
+        yield value, *divmod(place, axis.shape[1])
 
 
 def _extreme(axis: Axis, field: str, value: float, row: int, place: int) -> Document:

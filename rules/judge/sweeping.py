@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Any
 
 import numpy as np
@@ -23,7 +24,7 @@ NEVER, LEAST = -np.inf, -1e300
 """Stand for "applies nowhere" and for "must be looked at, and the ratio is not known"."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Reach:
     """How far a rule goes at every place of some combinations. demand, limit: of the rule; ratio: demand over limit, the demand
     itself where the limit is nought, minus infinity where the rule does not apply. All broadcast over (combinations, places)."""
@@ -36,13 +37,13 @@ class Reach:
     limit: Floats
     ratio: Floats
 
-    @property
+    @cached_property
     def lacks(self) -> bool:
         """Whether anything below the rule is not stated, so that parts of it may not be decided."""
         asked = (self.rule.when, self.rule.demand, self.rule.limit)
         return any(self.evidence.gap(each.name) is not False for each in asked if each is not None)
 
-    @property
+    @cached_property
     def hidden(self) -> Bools:
         """Where the rule applies, or may, and cannot be decided: something below it is not stated, or its ratio is no number."""
         gap = self.evidence.gap
@@ -102,7 +103,8 @@ class Swept:
 
     decided: demand over limit (demand itself where the limit is nought) where the rule applies and can be decided; hidden: the size
     of the demand where it applies, or may, and cannot be decided; doubtful: the ratio where a person must look; None: nowhere.
-    failure: what kept the rule from running. reaches: of the rule in evidence that was looked at again, by its identity.
+    failure: what kept the rule from running. reaches: of the rule in evidence that was looked at again, by its identity; found: where
+    each of the three is greatest.
     """
 
     decided: Floats
@@ -110,6 +112,7 @@ class Swept:
     doubtful: Floats | None = None
     failure: Exception | None = None
     reaches: dict[int, Reach | None] = field(default_factory=dict)
+    found: dict[str, Furthest] = field(default_factory=dict)
 
     def reach(self, rule: Rule, axis: Axis, evidence: Evidence) -> Reach | None:
         """Of its rule in this evidence, worked out once."""
@@ -135,18 +138,37 @@ class Swept:
         return so_far
 
     def governing(self) -> Iterator[Rows]:
-        """For each of decided, hidden and doubtful that there is, the combination in which each element goes furthest."""
-        return (furthest(each) for each in (self.decided, self.hidden, self.doubtful) if each is not None)
+        """For each of decided, hidden and doubtful, the combination in which each element that goes anywhere goes furthest."""
+        return (self.furthest(track).rows for track in ("decided", "hidden", "doubtful"))
+
+    def furthest(self, track: str) -> Furthest:
+        """Of one of decided, hidden and doubtful; looked for once, when all is swept."""
+        if track not in self.found:
+            self.found[track] = _furthest(getattr(self, track))
+        return self.found[track]
 
 
-def furthest(values: Floats) -> Rows:
-    """Of every column the first row within TIE of its greatest."""
-    floors = np.array([tied(most) for most in values.max(axis=0).tolist()])
-    return np.asarray((values >= floors).argmax(axis=0))
+@dataclass(frozen=True, slots=True)
+class Furthest:
+    """elements: those that go anywhere; rows: of each the first combination within TIE of its greatest; floors: what is within."""
+
+    elements: Rows
+    rows: Rows
+    floors: Floats
 
 
-def tied(most: float) -> float:
-    """What counts as the greatest; minus infinity and infinity count for themselves alone."""
+NOWHERE = Furthest(np.zeros(0, dtype=np.intp), np.zeros(0, dtype=np.intp), np.zeros(0))
+
+
+def _furthest(values: Floats | None) -> Furthest:
+    if values is None or not len(elements := np.flatnonzero((most := values.max(axis=0)) != NEVER)):
+        return NOWHERE
+    floors = np.array([_tied(each) for each in most[elements].tolist()])
+    return Furthest(elements, (values[:, elements] >= floors).argmax(axis=0), floors)
+
+
+def _tied(most: float) -> float:
+    """What counts as the greatest; infinity counts for itself alone."""
     return most - TIE * max(1.0, abs(most)) if math.isfinite(most) else most
 
 

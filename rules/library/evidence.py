@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
@@ -66,6 +66,8 @@ class Evidence:
         self._known: dict[str, Any] = {}
         self._gaps: dict[str, Array | bool] = {}
         self._varies: dict[str, bool] = {}
+        self._walks: dict[str, tuple[str, ...]] = {}
+        self._lines: dict[str, Callable[[float | str, tuple[int, ...]], Step]] = {}
 
     def part(self, rows: NDArray[np.intp]) -> Evidence:
         """The same quantities in these combinations only. What does not vary with the combination is worked out once, in the whole."""
@@ -87,11 +89,9 @@ class Evidence:
                 return self.whole[name]
             if name in self.given:
                 return _taken(self.given[name].value, self.rows)
-            if name in self.values:
-                return _once(self.whole[name][self.rows])
         elif name in self.given:
             return self.given[name].value
-        elif name in self.values:
+        if name in self.values:
             return self._tabulated(self.values[name])
         wanted = self.book.get(name)
         if wanted is None:
@@ -116,6 +116,12 @@ class Evidence:
 
     def walk(self, name: str) -> Iterator[str]:
         """Every name below this one, each once, needs before what needs them, itself last."""
+        whole = self.whole or self
+        if name not in whole._walks:
+            whole._walks[name] = tuple(whole._walked(name))
+        return iter(whole._walks[name])
+
+    def _walked(self, name: str) -> Iterator[str]:
         seen: set[str] = set()
 
         def visit(each: str) -> Iterator[str]:
@@ -142,7 +148,9 @@ class Evidence:
         if name in self.given:
             return _unstated(self[name]) if self.given[name].ask else False
         if name in self.values:
-            return _where_any(np.isnan(self[name])) if self.values[name].table else False
+            table = self.values[name].table
+            open_somewhere = table is not None and not table.decides(*[self[key] for key in table.by])
+            return _where_any(np.isnan(self[name])) if open_somewhere else False
         gaps = [gap for need in self.needs(name) if (gap := self.gap(need)) is not False]
         return np.logical_or.reduce(np.broadcast_arrays(*gaps)) if gaps else False
 
@@ -179,17 +187,24 @@ class Evidence:
         return [self._step(each, place) for each in self.walk(name) if each != "ONE"]
 
     def _step(self, name: str, place: tuple[int, ...]) -> Step:
-        here = at_place(self[name], place)
+        whole = self.whole or self
+        if name not in whole._lines:
+            whole._lines[name] = whole._line(name)
+        return whole._lines[name](at_place(self[name], place), place)
+
+    def _line(self, name: str) -> Callable[[float | str, tuple[int, ...]], Step]:
+        """What makes a step of a value of this quantity, and of the place where it holds."""
         if name in self.given:
             given = self.given[name]
-            return Step(
-                given.symbol, at_place(given.what, place), here, given.unit, given.number.cites if given.number else None, given.number
-            )
+            cites = given.number.cites if given.number else None
+            return lambda here, place: Step(given.symbol, at_place(given.what, place), here, given.unit, cites, given.number)
         if name in self.values:
             value = self.values[name]
-            return Step(value.symbol, _table_words(value, self.symbols), here, value.unit, value.cites, value)
+            words = _table_words(value, self.symbols)
+            return lambda here, _: Step(value.symbol, words, here, value.unit, value.cites, value)
         wanted = self.book[name]
-        return Step(wanted.symbol, wanted.expression(self.symbols), here, wanted.unit, wanted.cites)
+        expression = wanted.expression(self.symbols)
+        return lambda here, _: Step(wanted.symbol, expression, here, wanted.unit, wanted.cites)
 
 
 def _by_combination(value: Any) -> bool:
@@ -234,7 +249,7 @@ def at_place(value: Any, place: tuple[int, ...]) -> Any:
         return value.words[int(_pick(value.codes, place))] or "not stated"
     if isinstance(value, str):
         return value
-    here = _pick(np.asarray(value), place)
+    here = value if type(value) is float else _pick(np.asarray(value), place)
     if isinstance(here, bool):
         return "yes" if here else "no"
     return here if not isinstance(here, float) or math.isfinite(here) else "not known"
@@ -243,4 +258,4 @@ def at_place(value: Any, place: tuple[int, ...]) -> Any:
 def _pick(array: Array, place: tuple[int, ...]) -> Any:
     """The item a broadcastable array has at a place of the full one: an axis of length one stands for all of it."""
     own = place[len(place) - array.ndim :]
-    return array[tuple(index if length > 1 else 0 for index, length in zip(own, array.shape, strict=True))].item()
+    return array.item(*[index if length > 1 else 0 for index, length in zip(own, array.shape, strict=True)])

@@ -92,11 +92,20 @@ class Table:
     def spread(self, *keys: Labels | str | NDArray[np.float64]) -> NDArray[np.float64]:
         """Look up whole axes at once: one result per place, NaN where undecided. A word holds everywhere. Keys broadcast against each other."""
         labels = [_labelled(key) for key in keys]
-        results = np.empty([len(words) for words, _ in labels])
-        for place in np.ndindex(results.shape):
-            found = self.look_up([words[i] for (words, _), i in zip(labels, place, strict=True)])
-            results[place] = found if isinstance(found, (int, float)) else math.nan
+        results = self._every_result([words for words, _ in labels])
         return np.asarray(results[tuple(codes for _, codes in labels)], dtype=np.float64)
+
+    def decides(self, *keys: Labels | str | NDArray[np.float64]) -> bool:
+        """Whether there surely is a result wherever these keys meet, however they do."""
+        return not np.isnan(self._every_result([_labelled(key)[0] for key in keys])).any()
+
+    def _every_result(self, keys: Sequence[Sequence[Word | float]]) -> NDArray[np.float64]:
+        """One result for each way of taking one word of every key, NaN where undecided."""
+        results = np.empty([len(words) for words in keys])
+        for place in np.ndindex(results.shape):
+            found = self.look_up([words[i] for words, i in zip(keys, place, strict=True)])
+            results[place] = found if isinstance(found, (int, float)) else math.nan
+        return results
 
 
 def _is_number(text: str) -> bool:
