@@ -53,4 +53,6 @@ def combined_of(frame: Frame, response: solver.Response, factors: Floats) -> sol
 
 def mixed(frame: Frame, factors: Floats) -> Floats:
     """(K, rows of the response) factors of the cases that have a place; nought for the others and for what is unknown."""
-    return np.pad(np.nan_to_num(factors), ((0, 0), (0, len(frame.response) - factors.shape[1])))
+    mix = np.zeros((len(factors), len(frame.response)))
+    np.copyto(mix[:, : factors.shape[1]], factors, where=~np.isnan(factors))
+    return mix

@@ -16,6 +16,7 @@ from rules.subject.faults import DesignRefused
 from service.cli.trouble import Refused, Trouble
 from service.comparisons import compare_document
 from service.jobs import do_job
+from service.memory import keep_memory
 from service.pipeline import check_document, expand_document
 from service.problems import Refusal
 from service.reading import BodyRefused
@@ -81,6 +82,7 @@ def read_settings(packs: Path | None = None) -> Settings:
 
 def read_packs(settings: Settings) -> Library:
     """Every rule pack there is. A broken one is named on standard error; Trouble when nothing may be checked without it."""
+    keep_memory()
     try:
         library = load_library(settings.packs)
     except LibraryRefused as refusal:

@@ -24,6 +24,7 @@ from service.http.sharing import share
 from service.http.sizings import sizings
 from service.http.trials import trials
 from service.http.watching import watch
+from service.memory import keep_memory
 from service.metrics import new_metrics
 from service.settings import Settings
 
@@ -41,6 +42,7 @@ def create_app(
     """
     app = Flask("birdsmouth", static_folder=None)
     app.url_map.merge_slashes = False
+    keep_memory()
     packs = library if library is not None else load_library(settings.packs)
     attach(app, Running(settings, packs, engine or shipped(), Room(settings.waiting), new_metrics(), today))
     watch(app)

@@ -33,6 +33,7 @@ from rules.judge.gather import gather
 from rules.judge.judging import judge_rules
 from rules.judge.mechanics import build_frame
 from rules.library import load_library
+from service.memory import keep_memory
 from service.pipeline import check_document
 from service.schemas import load
 
@@ -155,6 +156,7 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--rounds", type=int, default=15)
     rounds = parser.parse_args().rounds
+    keep_memory()  # as the service and the command do
     library = load_library()
     for name, body in documents():
         frame = prepare(load(body), library, TODAY)
