@@ -18,7 +18,7 @@ from rules.subject.settled import CombinationSet
 Floats = NDArray[np.float64]
 Rows = NDArray[np.intp]
 
-CELLS = 32_000
+CELLS = 64_000
 """Combinations times places worked on at once: arrays of this size stay near the processor, larger ones wait for memory at every step."""
 
 
