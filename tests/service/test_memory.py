@@ -1,9 +1,7 @@
-"""Memory let go is not fetched from the system again."""
+"""Memory let go is not fetched from the system again, where the C library can be asked to keep it; elsewhere nothing changes."""
 
 import subprocess
 import sys
-
-import pytest
 
 FAULTS = """
 import resource, sys
@@ -25,7 +23,6 @@ def measured(how: str) -> tuple[bool, int]:
 
 
 def test_what_was_let_go_is_used_again():
-    kept, pages = measured("kept")
-    if not kept:
-        pytest.skip("not the GNU C library")
-    assert pages * 20 < measured("as it was")[1]
+    (kept, pages), (asked, before) = measured("kept"), measured("as it was")
+    assert not asked
+    assert pages * 20 < before if kept else pages <= 2 * before
