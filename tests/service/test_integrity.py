@@ -6,6 +6,7 @@ import json
 
 import pytest
 from flask.testing import FlaskClient
+from werkzeug.test import TestResponse
 
 from service.http import create_app
 from service.openapi.examples import SMALL_ROOF
@@ -22,7 +23,7 @@ def digest(content: bytes, name: str = "sha256") -> str:
     return f"sha-{name[3:]}=:{base64.b64encode(hashlib.new(name, content).digest()).decode()}:"
 
 
-def posted(client: FlaskClient, header: str, path: str = "/v1/expansions", kind: str = "application/json"):
+def posted(client: FlaskClient, header: str, path: str = "/v1/expansions", kind: str = "application/json") -> TestResponse:
     return client.post(path, data=BODY, content_type=kind, headers={"Content-Digest": header})
 
 
