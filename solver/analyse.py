@@ -15,7 +15,7 @@ from .frame import Array, Case, Frame, SettlementLoad
 from .held import Held, called, fixed
 from .loading import Loading, combined_loading, loading
 from .mesh import mesh
-from .numbering import numbering
+from .numbering import DENSE_OFTEN, numbering
 from .response import Response
 from .soundness import equations
 from .statics import Equations
@@ -67,7 +67,7 @@ def solve_combined(frame: Frame, cases: Sequence[Case], factors: Array, stations
     """As :func:`solve`, with the combinations (K, C) of the cases as the load cases; bearings that only push hold both ways."""
     with np.errstate(over="ignore", invalid="ignore", divide="ignore"):
         bays = mesh(frame)
-        solved = equations(bays, elements(bays), numbering(bays))
+        solved = equations(bays, elements(bays), numbering(bays, DENSE_OFTEN))
         return _under(solved, combined_loading(bays, cases, factors), stations, ())
 
 

@@ -12,7 +12,8 @@ from .frame import Index
 from .mesh import Mesh
 from .patterns import FIRST, SECOND
 
-DENSE_UNKNOWNS = 130  # up to here dense in natural order is faster than banded (measured, see tests/bench)
+DENSE_UNKNOWNS = 130  # up to here dense in natural order is faster than banded, numbering included (measured, see tests/bench)
+DENSE_OFTEN = 65  # and where one numbering serves many factorisations
 
 
 class Numbering(NamedTuple):
@@ -31,10 +32,10 @@ class Numbering(NamedTuple):
         return np.maximum(one, other), np.minimum(one, other)
 
 
-def numbering(mesh: Mesh) -> Numbering:
-    """Equations in natural order for small frames, else along the frame, else by reverse Cuthill–McKee where that is narrower."""
+def numbering(mesh: Mesh, dense: int = DENSE_UNKNOWNS) -> Numbering:
+    """Equations in natural order up to ``dense``, else along the frame, else by reverse Cuthill–McKee where that is narrower."""
     size = int(np.count_nonzero(mesh.free))
-    if size <= DENSE_UNKNOWNS:
+    if size <= dense:
         return _numbered(mesh, np.flatnonzero(mesh.free), size, dense=True)
     width, height = np.maximum.reduce(mesh.xy) - np.minimum.reduce(mesh.xy)
     along = int(height > width)

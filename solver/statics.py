@@ -112,7 +112,7 @@ def factors_of_pairs(mesh: Mesh, numbers: Numbering, stiffness: Array) -> Iterat
     if not size:
         return (Dense(np.zeros((0, 0)), np.ones(0)) for _ in stiffness)
     springs = None if mesh.springs is None else mesh.springs[numbers.order]
-    if size <= DENSE_UNKNOWNS:
+    if size <= DENSE_UNKNOWNS and (len(stiffness) == 1 or numbers.width == size):
         return (_dense(matrix, springs) for matrix in _scattered(_in_square(numbers), stiffness, size, size))
     if float(size) * numbers.width**2 <= BAND_WORK:
         return (_banded(band, springs) for band in _scattered(_in_band(numbers), stiffness, size, numbers.width + 1))
