@@ -29,6 +29,7 @@ from .table import Combined, Stored
 
 ROUNDS = 25  # repetitions after which axial forces that still change mean that there is no equilibrium
 SETTLED = 1e-6  # change of axial force, of the largest, at which they have been found; what is left is smaller by the rate of convergence
+FAINT = 1e-3  # share of EI/L² of the softest bay below which axial forces are too small to bend anything, and may be rounding
 BLOCK = 150_000  # numbers of tangent stiffness held at a time
 NO_MOMENT = 1e-9  # share of the largest moment below which a bay is not bent by loads but by rounding, and bows upwards
 PULLS = 1e-6  # a push-only bearing may pull this share of the largest reaction before it counts
@@ -105,6 +106,7 @@ class _Group:
         self.movements: Shapes = shapes(self.bays, self.parts)
         self.stiffness, self.stress = self.parts.stiffness(), self.parts.stress
         self.unit = geometric(self.bays, self.movements)
+        self.faint = FAINT * float((self.bays.ei / self.bays.length**2).min())
         self.leaning = self._leaning()
         self.given = self._given(sway)
         self.forces = self.given
@@ -144,7 +146,7 @@ class _Group:
             moved = self._solve(which, tangent, push)
             ends = moved.take(bays.unknowns, axis=1)
             found = own + np.einsum("ab,kab->kb", self.stress[0], ends)
-            moving = np.abs(found - axial).max(axis=1) > SETTLED * np.abs(found).max(axis=1)
+            moving = np.abs(found - axial).max(axis=1) > SETTLED * np.maximum(np.abs(found).max(axis=1), self.faint)
             if not moving.any():
                 return moved, np.einsum("kabm,kbm->kam", tangent, ends) + push, found
             axial = found

@@ -28,6 +28,8 @@ DIVISOR, SWAY, BOW = "gamma_m_d", "initial_sway", "initial_bow"
 """What is asked of the code: by what stiffness is divided, by how much the frame leans (rad) and its bays bow (share of their length)."""
 MOST_ROWS = 4_000
 """Published bound: combinations times the two ways of leaning that are solved in second order in one request."""
+TRACE = 1e-12
+"""Factor of cases that do not act in a combination: no force that anybody could measure, but the stations their loads ask for."""
 LEANING = ("leaning to the right", "leaning to the left")
 ROVING = (
     "In second order the effects of loads cannot be added, so a load that may stand anywhere or act in part has to be given a place: state one "
@@ -69,7 +71,7 @@ def _solved(frame: Frame, factors: Floats, stiffness: Floats) -> solver.Combined
     wrong = solver.Imperfection(sway, float(_asked(frame, BOW)))
     divisions = _divisions(len(layout.shares))
     found = solver.second_order(
-        build_frame(settled.design, frame.geometry, materials), frame.cases, factors, wrong,
+        build_frame(settled.design, frame.geometry, materials), frame.cases, np.where(factors == 0.0, TRACE, factors), wrong,
         divisions=divisions, stations=(len(layout.shares) - 1) // divisions + 1,
     )  # fmt: skip
     return solver.undivided(found, layout, divisions)

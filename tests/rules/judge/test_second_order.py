@@ -7,12 +7,14 @@ cantilever that leans by φ under P: M at its foot = P φ tan(kL)/k.
 
 from __future__ import annotations
 
+import json
 import math
 
 import pytest
 
 from rules.judge import displaced
 from rules.subject.faults import DesignRefused
+from service.demo import read_design
 
 PACK = "eurocode-timber/"
 TINY = 1e-9
@@ -110,6 +112,7 @@ def test_beyond_the_force_that_buckles_it_there_is_a_finding_and_no_number(docum
         report = checked(chosen(column(document, share * critical / G), "second-order"))
         assert found(report, PACK + "second-order")["kind"] == kind
     assert "1.35 G" in found(report, PACK + "second-order")["message"]
+    assert report["response"]["envelopes"] == []
     assert report["verdict"] == "fail"
     for rule in ("compression", "bending", "bending-with-compression", "shear"):
         (finding,) = (each for each in report["findings"] if each["rule"] == PACK + rule)
@@ -144,6 +147,34 @@ def test_movements_are_those_of_first_order(document, checked, chosen):
         for way in (column(document, 3.0, q=0.1), chosen(column(document, 3.0, q=0.1), "second-order"))
     ]
     assert of[0] == of[1]
+
+
+def test_a_joist_that_nothing_pushes_comes_to_rest_as_in_first_order(checked, chosen, found):
+    """Axial forces that are rounding alone neither settle nor matter."""
+    joist = json.loads(read_design("solid-joist"))
+    first, second = checked(joist), checked(chosen(joist, "second-order"))
+    assert found(second, PACK + "second-order")["kind"] == "pass"
+    for rule in ("bending", "shear"):
+        assert found(second, PACK + rule)["utilisation"] == pytest.approx(found(first, PACK + rule)["utilisation"], rel=2e-3)
+
+
+def test_loads_that_no_combination_holds_do_not_matter(document, checked, chosen, found):
+    """An earthquake is left out of every combination; its loads leave stations of their own all the same."""
+    plain = chosen(column(document, 3.0, q=0.1), "second-order")
+    quake = {"id": "e", "nature": "seismic", "loads": [{"member": "M", "point_kn": 1.0, "at_mm": 1234.5, "direction": "right"}]}
+    shaken = plain | {"actions": [*plain["actions"], quake]}
+    assert greatest_moment(checked(shaken)) == pytest.approx(greatest_moment(checked(plain)), rel=1e-9)
+    assert found(checked(shaken), PACK + "second-order")["kind"] == "pass"
+
+
+def test_a_narrow_pass_is_looked_at_closely(document, checked, chosen, found):
+    """Just below its strength a piece is judged again between the stations; the word stands beside the same force."""
+    push = 3.0
+    used = [found(checked(chosen(column(document, push, q=q), "second-order")), PACK + "bending", "M")["utilisation"] for q in (0.1, 0.2)]
+    near = 0.1 + 0.1 * (0.985 - used[0]) / (used[1] - used[0])
+    finding = found(checked(chosen(column(document, push, q=near), "second-order")), PACK + "bending", "M")
+    assert finding["kind"] == "pass"
+    assert finding["utilisation"] == pytest.approx(0.985, rel=2e-3)
 
 
 def test_too_many_combinations_are_refused_in_words():

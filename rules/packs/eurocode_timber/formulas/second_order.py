@@ -17,6 +17,6 @@ RULE = Rule(
     when=is_second_order,
     because="is analysed in first order, with buckling by factors",
     cites=clause("5.4.4"),
-    message="In second order the frame finds no balance under {combination}: it buckles in its plane.",
+    message="Balance of the displaced frame under {combination}: {demand}, where 0 is found and 1 is not found: it buckles in its plane.",
     remedies=("a piece that makes triangles of the panels", "deeper sections in the plane", "stiffer supports"),
 )
