@@ -8,6 +8,7 @@ import pytest
 
 from rules.subject.actions import Action, LineLoad, NodeLoad, PointLoad
 from rules.subject.design import Codes, Declined, Design, Parameter, Waiver
+from rules.subject.fastening import Fasteners
 from rules.subject.frame import (
     Cut,
     DeclaredCapacity,
@@ -39,9 +40,9 @@ def everything() -> Document:
         "site": {
             "country": "GB", "subdivision": "GB-ENG", "district": "Exampleton", "parish": "Upper", "postcode": "EX1", "latitude_deg": 51.5,
             "longitude_deg": -1, "altitude_m": 80, "snow_zone": 3, "snow_ground_kn_per_m2": 0.6, "snow_ground_edition": "2007",
-            "wind_speed_m_per_s": 22, "terrain": "country", "service_class": 2,
+            "wind_speed_m_per_s": 22, "terrain": "country", "service_class": 2, "hill_factor": 1.1,
         },
-        "roof": {"ridge_height_m": 8, "eaves_height_m": 5, "building_length_m": 12, "building_width_m": 8, "pitch_deg": 35, "ceiling": "brittle", "bracing_by": "standard", "exposed": False, "wall_run_m": 8.4, "tank_litres": 230, "tank_trusses": 3},
+        "roof": {"ridge_height_m": 8, "eaves_height_m": 5, "building_length_m": 12, "building_width_m": 8, "pitch_deg": 35, "ceiling": "brittle", "bracing_by": "standard", "exposed": False, "wall_run_m": 8.4, "tank_litres": 230, "tank_trusses": 3, "openings": "dominant", "opening_times_others": 2.5, "hipped": True},
         "floor": {"width_mm": 4200, "deck": {"what": "boards", "thickness_mm": 22, "e_mpa": 8000}, "transverse_stiffness_nm2_per_m": 2400, "ceiling": "none", "strutting_rows": 1, "noggin_rows": 0},
         "codes": {
             "packs": ["eurocode-timber==2004+A2:2014@1.0.0"], "as_of": "2026-11-25", "parameters": {"gamma_m": {"value": 1.3, "reason": "agreed"}},
@@ -135,8 +136,8 @@ def test_every_field_arrives(everything: Document) -> None:
             ),
             Support("S2", "C", ("y",), Springs(1.0), seat=Seat("hanger"), held_down_by=Strap("strap", 2, Strength(8.0))),
         ),
-        site=Site("GB", "GB-ENG", "Exampleton", "Upper", "EX1", 51.5, -1.0, 80.0, 3.0, 0.6, "2007", 22.0, "country", 2),
-        roof=Roof(8.0, 5.0, 12.0, 8.0, 35.0, "brittle", "standard", False, 8.4, 230.0, 3),
+        site=Site("GB", "GB-ENG", "Exampleton", "Upper", "EX1", 51.5, -1.0, 80.0, 3.0, 0.6, "2007", 22.0, "country", 2, hill_factor=1.1),
+        roof=Roof(8.0, 5.0, 12.0, 8.0, 35.0, "brittle", "standard", False, 8.4, 230.0, 3, openings="dominant", opening_times_others=2.5, hipped=True),
         floor=Floor(4200.0, Deck("boards", 22.0, 8000.0), 2400.0, "none", 1, 0),
         codes=Codes(
             ("eurocode-timber==2004+A2:2014@1.0.0",), datetime.date(2026, 11, 25), (Parameter("gamma_m", 1.3, "agreed"),),
@@ -213,3 +214,30 @@ def test_numbers_are_floats_and_zero_has_no_sign(roof: Document) -> None:
 def test_a_load_is_what_its_fields_say_even_with_nulls(roof: Document) -> None:
     roof["actions"][0]["loads"] = [{"member": "T", "at_mm": 5, "point_kn": None, "moment_knm": 2, "direction": None}]
     assert to_design(roof).actions[0].loads == (PointLoad("T", 5.0, None, 2.0),)
+
+
+FASTENERS = {
+    "kind": "screw", "count": 4, "diameter_mm": 5, "length_mm": 80, "form": "other", "head_mm": 10, "root_mm": 3.2, "thread_mm": 50, "f_u_mpa": 600,
+    "m_y_k_nmm": 5400, "f_ax_k_mpa": 12, "f_head_k_mpa": 15, "f_tens_k_kn": 7, "predrilled": True, "pulled": "across", "in_row": 2, "spacing_mm": 40,
+    "row_spacing_mm": 25, "end_mm": 60, "edge_mm": 25, "plate_mm": 2, "invented": True,
+}  # fmt: skip
+
+
+def test_every_field_of_fasteners_arrives_wherever_they_stand(roof: Document) -> None:
+    built = Fasteners(
+        "screw", 4, 5.0, 80.0, "other", 10.0, 3.2, 50.0, 600.0, 5400.0, 12.0, 15.0, 7.0, True, "across", 2, 40.0, 25.0, 60.0, 25.0, 2.0, True
+    )  # fmt: skip
+    assert {field.name for field in dataclasses.fields(Fasteners)} == set(FASTENERS)
+    rest = {"kn": 9, "basis": "design"}
+    strap, hung = roof["supports"][0], roof["supports"][1]
+    strap["held_down_by"] = {"bearings": 1, "fasteners": FASTENERS, "rest_capacity": rest}
+    hung["seat"] = {"on": "hanger"}
+    roof["hangers"] = [
+        {"id": "H", "support": hung["id"], "declared_per": "hanger", "fasteners": FASTENERS, "rest_down": rest, "rest_up": rest}
+    ]
+    roof["bracing"] = [{"id": "B", "kind": "binder", "fasteners": FASTENERS}]
+    design = to_design(roof)
+    sound = Strength(9.0, basis="design")
+    assert design.supports[0].held_down_by == Strap(bearings=1, fasteners=built, rest_capacity=sound)
+    assert design.hangers == (Hanger("H", hung["id"], declared_per="hanger", fasteners=built, rest_down=sound, rest_up=sound),)
+    assert design.bracing == (Bracing("B", "binder", fasteners=built),)
