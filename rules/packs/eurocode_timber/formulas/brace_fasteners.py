@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import numpy as np
-
 from rules.library import BRACE, STRENGTH, Quantity, Rule, clause, quantity
 from rules.packs.eurocode_timber.quantities import bracing_lines as lines
 from rules.packs.eurocode_timber.quantities import fasteners
@@ -39,11 +37,6 @@ def fastened_deflection(diagonal_force, diagonal_length, e_0_mean, area, fastene
     return diagonal_force * flexible / angle_cos
 
 
-@quantity("F_d", "N", says="what each fixing takes: the brace force, or of a diagonal its whole force", cites=lines.LINE)
-def fixing_force(is_diagonal, line_force, crossing_force):
-    return np.where(is_diagonal, np.maximum(line_force, crossing_force), crossing_force)
-
-
 def _rule(part: str, title: str, demand: Quantity, message: str, when: Quantity, because: str, **more: object) -> Rule:
     return Rule(
         slug="brace-fasteners", part=part, title=title, why=WHY, scope=BRACE, purpose=STRENGTH, demand=demand, message=message, when=when,
@@ -53,7 +46,7 @@ def _rule(part: str, title: str, demand: Quantity, message: str, when: Quantity,
 
 RULES = (
     _rule(
-        "strength", "The fasteners of a brace take its push and pull", fixing_force,
+        "strength", "The fasteners of a brace take its push and pull", lines.crossing_force_taken,
         "{element}: its fasteners take {demand} at each piece, pushing and pulling, and carry {limit}, under {combination}.",
         carries_by_fasteners, "gives no fasteners, or holds nothing that needs keeping straight", limit=fasteners.fasteners_resistance,
         cites=fasteners.JOHANSEN, remedies=("more fasteners at each crossing", "thicker or longer ones, as far as the timber takes them"),
