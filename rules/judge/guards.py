@@ -90,6 +90,7 @@ def guard(frame: Frame, axes: Mapping[tuple[str, str], Axis], judgements: Sequen
         *_floor(design),
         *_openings(frame),
         *_expected(design, selection.expected, both_ways=_falls_both_ways(frame)),
+        *_unknown_type(design, selection),
         *_tank(design),
         *_worked_out(frame),
         *restrained(frame, axes),
@@ -206,6 +207,16 @@ def _worked_out(frame: Frame) -> Iterator[Judgement]:
         message = doubt.message if kind is Kind.OPEN else f"{doubt.message} {doubt.ask}"
         asks = (doubt.ask,) if kind is Kind.OPEN else ()
         yield _whole(frame.settled.design, WORKED_OUT, kind, message, part=doubt.part, asks=asks, at=doubt.pointer)
+
+
+def _unknown_type(design: Design, selection: Selection) -> Iterator[Judgement]:
+    """A component of a type of which no code in force says what belongs to it: nothing was missed, because nothing was looked for."""
+    if design.component_type == "other" and any(chosen.pack.layer == "code" for chosen in selection.packs):
+        message = (
+            'A component of the type "other" was judged with the loads and the bracing it states: which loads it has to carry, and what '
+            "holds its pieces, was asked of nobody. Name its type, or let an engineer look. (component_type)"
+        )
+        yield _whole(design, EXPECTED, Kind.REVIEW, message, part="component-type", at="/component_type")
 
 
 def _tank(design: Design) -> Iterator[Judgement]:

@@ -43,6 +43,25 @@ def find_lengths(
     return tuple(found), assumptions
 
 
+LEAST_SHARE = 0.5
+"""Of a bay between two nodes: Euler's strut with both ends fixed, the least that anything between them can buckle over."""
+TOO_SHORT_ASK = (
+    "No bay buckles over less than half its length in the plane: state how far apart its nodes hold it, or null for the code's rule. "
+    "(restraint_spacing.in_plane_mm)"
+)
+
+
+def _as_stated(stated: float, member: Member, line: Line, where: str, assumptions: list[Assumption]) -> tuple[tuple[float, ...], str]:
+    """The stated length for every bay; unknown, and so for the frame's own buckling to tell, where nothing could buckle over so little."""
+    found = tuple(stated if stated >= LEAST_SHARE * bay else math.nan for bay in line.bays)
+    if any(map(math.isnan, found)):
+        return found, TOO_SHORT_ASK
+    if member.restraints.in_plane_mm != "none":
+        because = "The design states that bays buckle over this length in the plane; a buckling analysis must show it."
+        assumptions.append(Assumption(where, stated, because, confirm="engineer"))
+    return found, ""
+
+
 def _stated(spacing: Spacing, whole: float) -> float | None:
     if spacing == "none":
         return whole
@@ -68,7 +87,7 @@ def _in_plane(
 ) -> tuple[tuple[float, ...], str]:
     stated = _stated(member.restraints.in_plane_mm, line.length)
     if stated is not None:
-        return (stated,) * len(line.bays), ""
+        return _as_stated(stated, member, line, where, assumptions)
     if len(line.bays) == 1 and member.start == member.end == "pinned":
         assumptions.append(
             Assumption(where, round(line.length, 3), "Pinned at both ends and free between them: it buckles over its own length.")

@@ -26,11 +26,21 @@ def derive(design: Design, known: Known) -> Derived:
     if load_width is None:
         ask = "How far apart do the components stand? (spacing_mm, or load_width_mm beside an opening)"
         return open_doubt("load-width", "Nothing says how wide a strip loads one component.", ask, "/spacing_mm")
-    found = derive_layers(design, known, load_width) + derive_use(design, known, load_width) + derive_erection(design, known, load_width)
+    found = _narrow(design, load_width) + derive_layers(design, known, load_width) + derive_use(design, known, load_width) + derive_erection(design, known, load_width)
     if design.component_type in ROOF_TYPES:
         for make in (derive_maintenance, derive_snow, derive_wind):
             found += make(design, known, load_width)
     return _kept_apart(design, found)
+
+
+def _narrow(design: Design, load_width: float) -> Derived:
+    """A component carries at least half the way to its neighbour, on one side of it: half the spacing."""
+    if design.spacing_mm is None or load_width >= design.spacing_mm / 2.0:
+        return Derived()
+    message = (
+        f"A load width of {load_width:g} mm is less than half the spacing of {design.spacing_mm:g} mm: every component carries as much."
+    )
+    return open_doubt("load-width", message, "How wide a strip loads one component? (load_width_mm)", "/load_width_mm")
 
 
 PERSON = "ceiling-imposed-person"

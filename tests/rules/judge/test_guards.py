@@ -334,3 +334,11 @@ def test_a_frame_that_carries_nothing_is_refused(couple, checked):
     with pytest.raises(DesignRefused) as refused:
         checked(couple(4000, 1500))
     assert [(fault.pointer, fault.code) for fault in refused.value.faults] == [("/actions", "required")]
+
+
+def test_a_component_of_no_named_type_is_looked_at_by_a_person(bar, checked, found):
+    """Nothing is expected of it, so nothing can be missing: that is no pass."""
+    action = {"id": "g", "nature": "permanent", "loads": [{"member": "M", "line_kn_per_m": 0.2, **DOWN}]}
+    report = checked(bar(2000, {"b_mm": 47, "h_mm": 195}, actions=[action]))
+    guard = found(report, "engine/expected-actions", part="component-type")
+    assert (guard["kind"], guard["where"]["pointer"]) == ("review", "/component_type")

@@ -200,3 +200,10 @@ def test_what_stands_on_a_floor_while_building_stands_in_place_of_its_use(floor,
     assert (found["erection"].one_of, found["erection"].free) == (found["imposed-area"].one_of, True)
     _, derived = worked_out(floor(loading={"erection": "usual", "floor_use": None}))
     assert next(doubt for doubt in derived.doubts if doubt.part == "erection").pointer == "/loading/floor_use"
+
+
+def test_a_component_carries_at_least_half_its_spacing(roof, worked_out):
+    """Beside a gable half the spacing, elsewhere more: a tenth of it is a slip that takes nine tenths of the load away."""
+    for width, asked in ((100, True), (499, True), (500, False), (1200, False)):
+        _, derived = worked_out(roof(load_width_mm=width))
+        assert ("load-width" in {doubt.part for doubt in derived.doubts}) == asked
