@@ -26,7 +26,12 @@ def derive(design: Design, known: Known) -> Derived:
     if load_width is None:
         ask = "How far apart do the components stand? (spacing_mm, or load_width_mm beside an opening)"
         return open_doubt("load-width", "Nothing says how wide a strip loads one component.", ask, "/spacing_mm")
-    found = _narrow(design, load_width) + derive_layers(design, known, load_width) + derive_use(design, known, load_width) + derive_erection(design, known, load_width)
+    found = (
+        _narrow(design, load_width)
+        + derive_layers(design, known, load_width)
+        + derive_use(design, known, load_width)
+        + derive_erection(design, known, load_width)
+    )
     if design.component_type in ROOF_TYPES:
         for make in (derive_maintenance, derive_snow, derive_wind):
             found += make(design, known, load_width)
