@@ -22,12 +22,19 @@ def useful(factors: Floats, ranks: NDArray[np.intp], apart: NDArray[np.bool_]) -
     size = np.nan_to_num(np.abs(factors), nan=1.0).max(axis=1, initial=0.0)
     direction = np.round(factors / np.where(size > 0.0, size, 1.0)[:, None], DIGITS) + 0.0
     keys = np.column_stack([direction, np.where(np.isnan(factors).any(axis=1), size, 0.0), apart])
-    _, group = np.unique(np.nan_to_num(keys, nan=np.inf), axis=0, return_inverse=True)
-    order = np.lexsort((np.arange(len(size)), -size, ranks, group.reshape(-1)))
-    group = group.reshape(-1)[order]
+    group = _alike(np.nan_to_num(keys, nan=np.inf))
+    order = np.lexsort((np.arange(len(size)), -size, ranks, group))
+    group = group[order]
     kept = order[_rising(group, size[order])]
     standing = kept[size[kept] > 0.0]
     return np.sort(standing if len(standing) else kept)
+
+
+def _alike(keys: Floats) -> NDArray[np.intp]:
+    """A number for every row, the same for those that are the same to the last bit."""
+    bits = np.ascontiguousarray(keys).view(np.dtype((np.void, keys.itemsize * keys.shape[1]))).ravel().tolist()
+    numbers = {row: number for number, row in enumerate(dict.fromkeys(bits))}
+    return np.array([numbers[row] for row in bits], dtype=np.intp)
 
 
 def _rising(group: NDArray[np.intp], size: Floats) -> NDArray[np.bool_]:

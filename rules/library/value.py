@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 import numpy as np
@@ -51,11 +51,11 @@ class Table:
         at_once = self.exact.get(tuple(keys))
         if at_once is not None or (self.exact and all(isinstance(key, str) for key in keys)):
             return at_once
-        stated = self._results(keys, unstated_matches=False)
-        if stated and not any(_unstated(key) for key in keys):
-            return stated[0]
-        possible = dict.fromkeys(self._results(keys, unstated_matches=True))
-        return next(iter(possible)) if len(possible) == 1 else None
+        fitting = self._results(keys)
+        if not any(map(_unstated, keys)):
+            return next(fitting, None)
+        possible = set(fitting)
+        return possible.pop() if len(possible) == 1 else None
 
     def between(self, keys: Sequence[Word | float]) -> float | None:
         """On the straight line between the neighbouring rows of the last key, the other keys fitting; None beyond the first and last."""
@@ -86,8 +86,14 @@ class Table:
         alone = len(self.rows) < 2 or any(sum(row[:-1] == own for row, _ in self.rows) < 2 for own in last)
         return "there is only one row to go by" if alone else ""
 
-    def _results(self, keys: Sequence[Word | float], *, unstated_matches: bool) -> list[Number]:
-        return [result for row, result in self.rows if all(_matches(k, key, unstated_matches) for k, key in zip(row, keys, strict=True))]
+    def _results(self, keys: Sequence[Word | float]) -> Iterator[Number]:
+        """Of every row that fits, or may: what is not stated fits any."""
+        for row, result in self.rows:
+            for k, key in zip(row, keys, strict=True):
+                if k != ANY and k != key and not _matches(k, key, True):
+                    break
+            else:
+                yield result
 
     def spread(self, *keys: Labels | str | NDArray[np.float64]) -> NDArray[np.float64]:
         """Look up whole axes at once: one result per place, NaN where undecided. A word holds everywhere. Keys broadcast against each other."""
