@@ -16,7 +16,8 @@ import numpy as np
 import pytest
 
 from rules.judge.checking import prepare
-from rules.judge.simplified import simplified
+from rules.judge.simplified import lessened, simplified
+from service.demo import read_design
 from service.schemas import load
 
 G = 1.35
@@ -232,3 +233,20 @@ def test_more_load_uses_more(king_post, checked, found, rule, chosen):
     used = [found(checked(chosen(king_post(q=q), "simplified")), PACK + rule, "T")["utilisation"] for q in (0.2, 0.5, 1.0, 2.0)]
     assert used == sorted(used)
     assert len(set(used)) == len(used)
+
+
+def test_lessened_moments_keep_every_bay_in_balance_and_spare_what_an_overhang_hangs_on(library):
+    """V stays the slope of M, N stays, M over inner nodes is nine tenths, over the bearing of an overhang it is whole, at ends it is nothing."""
+    frame = prepare(load(read_design("fink")), library, datetime.date(2026, 11, 25))
+    before, after = frame.response, lessened(frame.response, frame.geometry, 0.1)
+    layout = before.layout
+    assert np.array_equal(after.n, before.n)
+    change, along = after.m - before.m, layout.inside
+    for number in range(int(layout.number.max()) + 1):
+        (here,) = np.nonzero(layout.number == number)
+        slope = (change[:, here[-1]] - change[:, here[0]]) / (along[here[-1]] - along[here[0]])
+        assert (after.v - before.v)[:, here] == pytest.approx(np.repeat(slope[:, None], len(here), axis=1), abs=1e-9)
+    first, last = layout.edges
+    eaves, inner, free = first[1], first[2], last[0]  # of the left rafter: tail, bay over the eaves, bay beyond the node half-way up
+    assert after.m[:, [eaves, free]] == pytest.approx(before.m[:, [eaves, free]], rel=1e-12)
+    assert after.m[:, inner] == pytest.approx(0.9 * before.m[:, inner], rel=1e-12)
