@@ -22,9 +22,9 @@ def residual(found: States, pushed: Array) -> float:
     worst = _largest(missing * lever)
     size = float(np.maximum.reduce(np.maximum.reduce(mesh.xy) - np.minimum.reduce(mesh.xy)))
     whole = _largest(resultant(found, pushed) * (1.0, 1.0, 1.0 / size))
-    scale = _largest(found.basic.swapaxes(0, 1) * np.array((1.0, 1.0 / arm, 1.0 / arm))[:, None])
-    for part in (pushed * (1.0, 1.0, 1.0 / arm), found.held.stands):
-        scale = np.maximum(scale, _largest(part))
+    turns = (1.0, 1.0, 1.0 / arm)
+    sizes = (found.basic.swapaxes(0, 1) * np.array(((1.0,), (1.0 / arm,), (1.0 / arm,))), pushed * turns, found.held.stands)
+    scale = _largest(np.concatenate([part.reshape(len(missing), -1) for part in sizes], axis=1))
     if loads.strain is not None:  # the forces that a held change of length would call up
         scale = np.maximum(scale, _largest(loads.strain * mesh.ea))
     return float(np.maximum.reduce(np.maximum(worst, whole) / np.where(scale > 0.0, scale, 1.0)))

@@ -14,7 +14,7 @@ import numpy as np
 
 from .frame import Array
 from .mesh import Mesh
-from .patterns import HINGED, PAIRS, PATTERN, PLACES, SHAPES, SQUARE
+from .patterns import HINGED, PAIRS, PATTERN, PLACES, SCALES, SHAPES, SQUARE
 
 
 class Elements(NamedTuple):
@@ -58,31 +58,27 @@ class Elements(NamedTuple):
 
 def elements(mesh: Mesh) -> Elements:
     """Elements of all bays of the mesh."""
-    numbers = np.empty((10, len(mesh.length)))
-    (_plain if mesh.shear is None and not mesh.sprung else _flexible)(mesh, numbers)
+    numbers = _plain(mesh) if mesh.shear is None and not mesh.sprung else _flexible(mesh)
     if mesh.arms is None and mesh.turned is None:
         found = PATTERN @ _products(mesh, numbers)
         return Elements(mesh, numbers, found[:21], found[21:39].reshape(3, 6, -1), found[39:])
     return _eccentric(mesh, numbers)
 
 
-def _plain(mesh: Mesh, numbers: Array) -> None:
-    """The numbers of bays without shear whose joints are rigid or pinned, in place."""
-    length, hinged = mesh.length, HINGED.take(mesh.hinges, axis=1)
-    stiff = mesh.ei / length
-    np.multiply(hinged[:3], stiff, out=numbers[:3])
-    np.multiply(hinged[3:5], length, out=numbers[3:5])
-    np.divide(mesh.ea, length, out=numbers[5])
-    stiff /= length
-    np.multiply(hinged[5:7], stiff, out=numbers[8:])
-    stiff /= length
-    np.multiply(hinged[7], stiff, out=numbers[6])
-    numbers[7] = hinged[8]
-
-
-def _flexible(mesh: Mesh, numbers: Array) -> None:
-    """The same with any joints and shear: rigid, sprung and pinned differ only in two numbers between 0 and 1, the share of rigidity."""
+def _plain(mesh: Mesh) -> Array:
+    """(10, B) the numbers of bays without shear whose joints are rigid or pinned."""
     length = mesh.length
+    scales = np.ones((6, len(length)))
+    stiff = np.divide(mesh.ei, length, out=scales[0])
+    scales[1] = length
+    np.divide(mesh.ea, length, out=scales[2])
+    np.divide(np.divide(stiff, length, out=scales[5]), length, out=scales[3])
+    return np.asarray(HINGED.take(mesh.hinges, axis=1) * scales.take(SCALES, axis=0))
+
+
+def _flexible(mesh: Mesh) -> Array:
+    """The same with any joints and shear: rigid, sprung and pinned differ only in two numbers between 0 and 1, the share of rigidity."""
+    length, numbers = mesh.length, np.empty((10, len(mesh.length)))
     far = length / mesh.ei / -6.0  # rotation of an end under a unit moment on the other end, and under its own
     near = -2.0 * far
     if mesh.shear is not None:
@@ -99,6 +95,7 @@ def _flexible(mesh: Mesh, numbers: Array) -> None:
     numbers[3], numbers[4], numbers[5] = (k12 - k11) * turn, (k22 - k12) * turn, mesh.ea / length
     numbers[7], numbers[8], numbers[9] = (numbers[3] + numbers[4]) / length, (k11 + k12) / length, (k12 + k22) / length
     numbers[6] = (numbers[8] + numbers[9]) / length
+    return numbers
 
 
 def _products(mesh: Mesh, numbers: Array) -> Array:

@@ -34,9 +34,10 @@ class Numbering(NamedTuple):
 
 def numbering(mesh: Mesh, dense: int = DENSE_UNKNOWNS) -> Numbering:
     """Equations in natural order up to ``dense``, else along the frame, else by reverse Cuthill–McKee where that is narrower."""
-    size = int(np.count_nonzero(mesh.free))
+    order = mesh.free.nonzero()[0]
+    size = len(order)
     if size <= dense:
-        return _numbered(mesh, np.flatnonzero(mesh.free), size, dense=True)
+        return _numbered(mesh, order, size, dense=True)
     width, height = np.maximum.reduce(mesh.xy) - np.minimum.reduce(mesh.xy)
     along = int(height > width)
     best = _numbered(mesh, _free(mesh, np.argsort(mesh.xy[:, along], kind="stable")), size)
@@ -57,7 +58,7 @@ def _free(mesh: Mesh, nodes: Index) -> Index:
 def _numbered(mesh: Mesh, order: Index, size: int, dense: bool = False) -> Numbering:
     rows = np.full(len(mesh.free), size)
     rows[order] = np.arange(size)
-    touched = rows[mesh.unknowns]
+    touched = rows.take(mesh.unknowns)
     if dense:
         return Numbering(order, touched, size, size)
     high = np.where(touched < size, touched, -1).max(axis=0)

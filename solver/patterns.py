@@ -10,8 +10,8 @@ FIRST, SECOND = np.tril_indices(6)
 PAIRS = 6 * FIRST + SECOND  # of six unknowns, each pair once, row by row below the diagonal, as places in a square of them
 SQUARE = np.maximum(*np.indices((6, 6))) * (np.maximum(*np.indices((6, 6))) + 1) // 2 + np.minimum(*np.indices((6, 6)))  # and back
 
-# Bays without shear, both joints rigid, the far pinned, the near, both: k11, k12, k22 times L/EI, end moments over q0 L², both sums of k's
-# times L/EI, the sum of those, and the sum of the moments over q0 L².
+# The numbers of :func:`table` of bays without shear, both joints rigid, the far pinned, the near, both; each over one of the scales below it:
+# EI/L, L, EA/L, EI/L³, 1, EI/L².
 HINGED = np.array(
     (
         (4.0, 3.0, 0.0, 0.0),
@@ -19,12 +19,14 @@ HINGED = np.array(
         (4.0, 0.0, 3.0, 0.0),
         (-1 / 12, -1 / 8, 0.0, 0.0),
         (1 / 12, 0.0, 1 / 8, 0.0),
-        (6.0, 3.0, 0.0, 0.0),
-        (6.0, 0.0, 3.0, 0.0),
+        (1.0, 1.0, 1.0, 1.0),
         (12.0, 3.0, 3.0, 0.0),
         (0.0, -1 / 8, 1 / 8, 0.0),
+        (6.0, 3.0, 0.0, 0.0),
+        (6.0, 0.0, 3.0, 0.0),
     )
 )
+SCALES = np.array((0, 0, 0, 1, 1, 2, 3, 4, 5, 5))
 
 
 def _deformations() -> tuple[Array, Array]:
