@@ -7,10 +7,10 @@ from dataclasses import dataclass, field
 
 from rules.library.choosing import Selection
 from rules.library.value import Value
-from rules.subject.actions import Action
+from rules.subject.actions import DURATIONS, Action
 from rules.subject.design import Design
 from rules.subject.faults import DesignRefused, Fault, TooManyCombinations, pointer
-from rules.subject.settled import CombinationSet, SettledAction
+from rules.subject.settled import Assumption, CombinationSet, SettledAction
 
 SELF_WEIGHT = "self-weight"
 SETTLEMENT = "settlement"
@@ -36,6 +36,17 @@ def settle_actions(design: Design, values: Mapping[str, Value]) -> tuple[Settled
         actions.append(Action(id=SETTLEMENT, nature="permanent", duration="permanent"))
     said = Said(values, design.site.altitude_m)
     return tuple(_settle(action, design, said) for action in actions)
+
+
+def said_of_durations(design: Design, values: Mapping[str, Value]) -> list[Assumption]:
+    """Word of variable actions that the design says last less long than the code in force does: timber carries more for it."""
+    said = Said(values, design.site.altitude_m)
+    stated = {each.id: (each.duration, said.of("duration", each)) for each in design.actions if each.duration and not each.none_because}
+    briefer = {
+        name: word for name, (word, code) in stated.items() if isinstance(code, str) and DURATIONS.index(word) > DURATIONS.index(code)
+    }
+    because = "The design says that these last less long than the code in force takes them to; timber carries more for it."
+    return [Assumption("/actions", briefer, because, "engineer")] if briefer else []
 
 
 def settles(design: Design) -> bool:

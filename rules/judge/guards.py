@@ -91,6 +91,7 @@ def guard(frame: Frame, axes: Mapping[tuple[str, str], Axis], judgements: Sequen
         *_openings(frame),
         *_expected(design, selection.expected, both_ways=_falls_both_ways(frame)),
         *_unknown_type(design, selection),
+        *_brief(frame),
         *_tank(design),
         *_worked_out(frame),
         *restrained(frame, axes),
@@ -217,6 +218,14 @@ def _unknown_type(design: Design, selection: Selection) -> Iterator[Judgement]:
             "holds its pieces, was asked of nobody. Name its type, or let an engineer look. (component_type)"
         )
         yield _whole(design, EXPECTED, Kind.REVIEW, message, part="component-type", at="/component_type")
+
+
+def _brief(frame: Frame) -> Iterator[Judgement]:
+    """Permanent load that is said not to last: k_mod would be that of a gust under tiles that stay for good."""
+    named = [each.id for each in frame.settled.actions if each.action.nature == "permanent" and each.duration not in ("permanent", None)]
+    if named:
+        message = f"The design says that permanent load ({', '.join(named)}) lasts less than for good: an engineer must say why."
+        yield _whole(frame.settled.design, EXPECTED, Kind.REVIEW, message, part="duration", at="/actions")
 
 
 def _tank(design: Design) -> Iterator[Judgement]:

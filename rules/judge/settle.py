@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from rules.judge.cases import RESERVED, combine, settle_actions, settles
+from rules.judge.cases import RESERVED, combine, said_of_durations, settle_actions, settles
 from rules.judge.geometry import Geometry
 from rules.judge.lengths import find_lengths
 from rules.judge.materials import find_materials
@@ -46,6 +46,7 @@ def settle(design: Design, selection: Selection, geometry: Geometry, *, triangul
     _note_joints(design, assumptions)
     assumptions += said_of_slip(design, geometry)
     _note_anchors(design, assumptions)
+    assumptions += said_of_durations(design, selection.values)
     return Settled(
         design=design,
         materials=found.members,

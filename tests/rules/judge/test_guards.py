@@ -342,3 +342,19 @@ def test_a_component_of_no_named_type_is_looked_at_by_a_person(bar, checked, fou
     report = checked(bar(2000, {"b_mm": 47, "h_mm": 195}, actions=[action]))
     guard = found(report, "engine/expected-actions", part="component-type")
     assert (guard["kind"], guard["where"]["pointer"]) == ("review", "/component_type")
+
+
+def test_permanent_load_that_does_not_last_is_looked_at(bar, checked, found):
+    """Under "short" it would have k_mod 0.9 in place of 0.6."""
+    load = {"member": "M", "line_kn_per_m": 0.5, **DOWN}
+    frame = bar(2000, {"b_mm": 47, "h_mm": 195}, actions=[{"id": "tiles", "nature": "permanent", "duration": "short", "loads": [load]}])
+    guard = found(checked(frame), "engine/expected-actions", part="duration")
+    assert (guard["kind"], "tiles" in guard["message"]) == ("review", True)
+
+
+@pytest.mark.parametrize(("duration", "told"), [("instantaneous", True), ("short", False), ("medium", False)])
+def test_a_load_that_lasts_less_long_than_the_code_says_is_told(duration, told, bar, checked):
+    """Snow is short-term in the United Kingdom, from memory."""
+    snow = {"id": "s", "nature": "snow", "duration": duration, "loads": [{"member": "M", "line_kn_per_m": 0.5, **DOWN}]}
+    report = checked(bar(2000, {"b_mm": 47, "h_mm": 195}, actions=[snow]))
+    assert ({"s": duration} in [each["value"] for each in report["assumptions"]]) == told
