@@ -33,15 +33,21 @@ class Decided:
         return self.judgement.kind
 
 
+COUNTED = (Kind.FAIL, Kind.OPEN, Kind.REVIEW)
+"""What keeps a design from passing, and may be waived."""
+
+
 def decide(judgements: Iterable[Judgement], design: Design, as_of: datetime.date) -> list[Decided]:
     """Level and waiver of every judgement."""
     return [_decide(judgement, design, as_of) for judgement in judgements]
 
 
 def _decide(judgement: Judgement, design: Design, as_of: datetime.date) -> Decided:
+    if judgement.kind not in COUNTED:
+        return Decided(judgement, "none", "rule")
     level, by, level_void = _level(judgement, design)
     waiver = next((each for each in design.waivers if _names(each, judgement)), None)
-    if waiver is None or judgement.kind not in (Kind.FAIL, Kind.OPEN, Kind.REVIEW):
+    if waiver is None:
         return Decided(judgement, level, by, level_void=level_void)
     void = _void(waiver, judgement, design, as_of)
     if void:

@@ -14,7 +14,7 @@ from rules import __version__
 from rules.judge.along import Axis
 from rules.judge.bearing_schedule import bearing_rows
 from rules.judge.coverage import KINDS, by_clause, by_rule
-from rules.judge.deciding import Decided, verdict
+from rules.judge.deciding import COUNTED, Decided, verdict
 from rules.judge.framed import Frame
 from rules.judge.joint_schedule import joint_schedule
 from rules.judge.judgement import EngineRule, Judgement
@@ -259,9 +259,6 @@ def _waiver(waiver: Waiver) -> Document:
         "expires": waiver.expires.isoformat(),
         "up_to_utilisation": waiver.up_to_utilisation,
     }
-
-
-COUNTED = (Kind.FAIL, Kind.OPEN, Kind.REVIEW)
 
 
 def _state(checked: Checked, each: Decided, name: str) -> str | None:

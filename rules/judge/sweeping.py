@@ -54,7 +54,8 @@ class Reach:
     @property
     def hidden_size(self) -> Floats:
         """The size of the demand there."""
-        return np.where(self.hidden, np.nan_to_num(np.abs(self.demand), nan=0.0, posinf=0.0), NEVER)
+        size = np.abs(self.demand)
+        return np.where(self.hidden, np.where(np.isfinite(size), size, 0.0), NEVER)
 
     @property
     def known_ratio(self) -> Floats:
