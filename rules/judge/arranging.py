@@ -92,6 +92,17 @@ class Arrangement:
         return [(group.action, group.places[i]) for group in acting for i in np.flatnonzero(group.on[effect][way, :, place]).tolist()]
 
 
+ANYWHERE = 1 << 40
+"""More places than any axis has."""
+
+
+def placed(alternatives: Alternatives) -> Group:
+    """One action's alternatives where each row was solved with one of them in it: the way is the place, wherever one looks; nothing is added."""
+    each = np.eye(len(alternatives.places), dtype=np.bool_)[:, :, None]
+    nothing = np.broadcast_to(0.0, (len(each), ANYWHERE))
+    return Group(alternatives.action, alternatives.places, {"n": nothing}, {"n": np.broadcast_to(each, (*each.shape[:2], ANYWHERE))})
+
+
 def arrange(factors: Floats, alternatives: Sequence[tuple[Alternatives, Effects]], ways: Ways) -> Arrangement:
     """Arrange every combination that holds a roving or free load in every way; the others stay as they are."""
     groups = _distinct([_group(each, effects, ways(effects)) for each, effects in alternatives])

@@ -1,6 +1,6 @@
 """Second order as the analysis of strength: every combination leaning both ways and bowed, balanced as it is displaced.
 
-Effects of loads cannot be added then, so every combination is solved by itself, and a load without a place has none.
+Effects of loads cannot be added then, so every combination is solved by itself, and once for each place where a person may stand in it.
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 import solver
 from rules.judge.answers import Answers, mixed, of_the_frame
-from rules.judge.arranging import Arrangement
+from rules.judge.arranging import Arrangement, placed
 from rules.judge.framed import Frame
 from rules.judge.mechanics import build_frame
 from rules.judge.properties import material_givens, named
@@ -32,27 +32,63 @@ TRACE = 1e-12
 """Factor of cases that do not act in a combination: no force that anybody could measure, but the stations their loads ask for."""
 LEANING = ("leaning to the right", "leaning to the left")
 ROVING = (
-    "In second order the effects of loads cannot be added, so a load that may stand anywhere or act in part has to be given a place: state one "
-    "action for each place it is to be looked at, in one group (actions, one_of), or take another analysis (codes.parameters.analysis)."
+    "In second order the effects of loads cannot be added, so loads that act in part, and two without a place at once, have to be given one: state one "
+    "action for each place they are to be looked at, in one group (actions, one_of), or take another analysis (codes.parameters.analysis)."
+)
+TOO_MANY = (
+    "In second order every place of a load without one is solved by itself, and here that is {rows} times where {most} are: give the load a place or "
+    "few (actions, one_of, at_mm), leave out combinations that cannot govern, or take another analysis (codes.parameters.analysis)."
 )
 UNKNOWN = "The design stiffness cannot be worked out: is each piece marked with its grade, or only the package? (materials.marking)"
 LOST = "The frame finds no balance in second order (see the finding of second-order), so there are no forces to judge: stiffen or brace it in its plane."
 
 
 def second_order(frame: Frame, base: CombinationSet) -> Answers:
-    """The combinations of the set, two rows each; nothing but a question where they cannot be solved."""
+    """The combinations of the set, two rows for each place of what roves in them; nothing but a question where they cannot be solved."""
     stiffness = _divisors(frame)
-    if frame.alternatives or np.isnan(stiffness).any():
-        return replace(of_the_frame(frame, base), ask=ROVING if frame.alternatives else UNKNOWN)
-    _bounded(2 * len(base))
-    rows = np.repeat(np.arange(len(base)), 2)
+    question = UNKNOWN if np.isnan(stiffness).any() else _unplaced(frame, base)
+    if question:
+        return replace(of_the_frame(frame, base), ask=question)
+    arranged, factors = _each_place(frame, base)
+    _bounded(len(factors))
     try:
-        found = _solved(frame, mixed(frame, base.factors)[rows], stiffness)
+        found = _solved(frame, factors, stiffness)
     except solver.Unstable as unstable:
-        return replace(of_the_frame(frame, base), ask=LOST, lost=int(rows[unstable.combination]))
-    arranged = Arrangement((), rows, np.full(len(rows), -1), LEANING * len(base))
-    lifted = np.logical_or.reduce(found.lifted.reshape(len(base), 2, -1), axis=1)
-    return Answers(found, mixed(frame, base.factors)[rows], found, lifted, arranged)
+        return replace(of_the_frame(frame, base), ask=LOST, lost=int(arranged.rows[unstable.combination]))
+    first = np.flatnonzero(np.diff(arranged.rows, prepend=-1))
+    return Answers(found, factors, found, np.logical_or.reduceat(found.lifted, first, axis=0), arranged)
+
+
+def _unplaced(frame: Frame, base: CombinationSet) -> str:
+    """What to ask where loads without a place cannot be solved place by place; empty where they can."""
+    count = _places_in(frame, base)
+    roving = [each.action for each in frame.alternatives]
+    if not all(each.exclusive for each in frame.alternatives) or (np.count_nonzero(base.factors[:, roving], axis=1) > 1).any():
+        return ROVING
+    rows = 2 * int(count.sum())
+    return TOO_MANY.format(rows=rows, most=MOST_ROWS) if roving and rows > MOST_ROWS else ""
+
+
+def _places_in(frame: Frame, base: CombinationSet) -> NDArray[np.intp]:
+    """(K,) how many places what roves in each combination has; 1 where nothing does."""
+    count = np.ones(len(base), dtype=np.intp)
+    for each in frame.alternatives:
+        count[base.factors[:, each.action] != 0.0] = len(each.places)
+    return count
+
+
+def _each_place(frame: Frame, base: CombinationSet) -> tuple[Arrangement, Floats]:
+    """Every combination once for each place and each way of leaning, and the cases that act in it."""
+    count = 2 * _places_in(frame, base)
+    rows = np.repeat(np.arange(len(base)), count)
+    within = (np.arange(len(rows)) - np.repeat(np.cumsum(count) - count, count)) // 2
+    factors, ways = mixed(frame, base.factors)[rows], np.full(len(rows), -1)
+    for each in frame.alternatives:
+        (acting,) = np.nonzero(base.factors[rows, each.action])
+        factors[acting, each.rows.start + within[acting]] = base.factors[rows[acting], each.action]
+        ways[acting] = within[acting]
+    groups = tuple(placed(each) for each in frame.alternatives)
+    return Arrangement(groups, rows, ways, LEANING * (len(rows) // 2)), factors
 
 
 def balance_givens(answers: Answers, arranged: Arrangement) -> dict[str, Given]:
@@ -71,7 +107,7 @@ def _solved(frame: Frame, factors: Floats, stiffness: Floats) -> solver.Combined
     wrong = solver.Imperfection(sway, float(_asked(frame, BOW)))
     divisions = _divisions(len(layout.shares))
     found = solver.second_order(
-        build_frame(settled.design, frame.geometry, materials), frame.cases, np.where(factors == 0.0, TRACE, factors), wrong,
+        build_frame(settled.design, frame.geometry, materials), [*frame.cases, *frame.moving], np.where(factors == 0.0, TRACE, factors), wrong,
         divisions=divisions, stations=(len(layout.shares) - 1) // divisions + 1,
     )  # fmt: skip
     return solver.undivided(found, layout, divisions)

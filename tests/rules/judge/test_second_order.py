@@ -119,20 +119,42 @@ def test_beyond_the_force_that_buckles_it_there_is_a_finding_and_no_number(docum
         assert (finding["kind"], finding["utilisation"]) == ("open", None)
 
 
-def roving(document):
+def roving(document, **load):
     action = {"id": "q", "nature": "imposed", "category": "A", "duration": "short",
-              "loads": [{"member": "M", "point_kn": 0.9, "anywhere": True, "direction": "right"}]}  # fmt: skip
+              "loads": [{"member": "M", "point_kn": 0.3, "direction": "right"} | load]}  # fmt: skip
     plain = column(document, 3.0)
     return plain | {"actions": [*plain["actions"], action]}
 
 
-def test_a_load_without_a_place_is_open_and_asks_for_places(document, checked, chosen, found):
-    report = checked(chosen(roving(document), "second-order"))
+def test_a_person_anywhere_is_solved_place_by_place(document, checked, chosen, found):
+    """As much as the worst of the same load at places of its own, and the place is told."""
+    anywhere = found(checked(chosen(roving(document, anywhere=True), "second-order")), PACK + "bending", "M")
+    told = float(anywhere["combination"].partition("q at ")[2].partition(" mm")[0])
+    fixed = [
+        found(checked(chosen(roving(document, at_mm=at), "second-order")), PACK + "bending", "M")["utilisation"]
+        for at in (told, told - 150.0, told + 150.0)
+    ]
+    assert anywhere["utilisation"] == pytest.approx(fixed[0], rel=1e-6)
+    assert fixed[0] >= max(fixed[1:]) * (1.0 - 1e-3)
+    assert "leaning to the" in anywhere["combination"]
+
+
+def test_a_load_that_acts_in_part_is_open_and_asks_for_places(document, checked, chosen, found):
+    design = column(document, 3.0)
+    load = {"member": "M", "line_kn_per_m": 0.1, "along": "member", "direction": "right"}
+    action = {"id": "q", "nature": "imposed", "category": "A", "duration": "short", "free": True, "loads": [load]}
+    report = checked(chosen(design | {"actions": [*design["actions"], action]}, "second-order"))
     finding = found(report, PACK + "second-order")
     assert finding["kind"] == "open"
-    assert "give" in finding["message"]
-    assert "place" in finding["message"]
+    assert "one_of" in finding["message"]
     assert kind_of(report, "bending") == {"M": "open"}
+
+
+def test_too_many_places_are_asked_about_with_their_number(document, checked, chosen, found, monkeypatch):
+    monkeypatch.setattr(displaced, "MOST_ROWS", 10)
+    finding = found(checked(chosen(roving(document, anywhere=True), "second-order")), PACK + "second-order")
+    assert finding["kind"] == "open"
+    assert "where 10 are" in finding["message"]
 
 
 def test_without_the_marking_of_its_timber_the_stiffness_is_not_known(document, checked, chosen, found):
