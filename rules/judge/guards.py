@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 import numpy as np
 
 from rules.judge.along import Axis
+from rules.judge.forgotten import EXPECTED, forgotten
 from rules.judge.framed import Frame
 from rules.judge.joint_guards import JOINT_GUARDS, guard_joints, invented_plates, with_plates
 from rules.judge.judgement import EngineRule, Judgement
@@ -15,9 +15,7 @@ from rules.judge.openings import openings
 from rules.judge.restraint_guard import RESTRAINED, restrained
 from rules.judge.settle import FLOOR_TYPES
 from rules.library.choosing import Selection
-from rules.library.pack import Expected
 from rules.library.rule import Kind, Purpose
-from rules.subject.actions import Action, LineLoad, NodeLoad, PointLoad
 from rules.subject.design import Design
 from rules.subject.faults import pointer
 
@@ -25,7 +23,6 @@ NO_CODE = EngineRule("code-of-practice", "A code of practice is in force", "With
 NATIONAL = EngineRule(
     "national-choices", "The country's own choices are known", "Load factors and limits are national: recommended values may be too low."
 )
-EXPECTED = EngineRule("expected-actions", "No load the component type calls for is forgotten", "Forgotten loads are the commonest error.")
 UNJUDGED = EngineRule(
     "unjudged-element", "Every element has been judged for strength", "An element nobody looked at must not look like one that passed."
 )
@@ -89,10 +86,7 @@ def guard(frame: Frame, axes: Mapping[tuple[str, str], Axis], judgements: Sequen
         *_left_out(frame),
         *_floor(design),
         *_openings(frame),
-        *_expected(design, selection.expected, both_ways=_falls_both_ways(frame)),
-        *_unknown_type(design, selection),
-        *_brief(frame),
-        *_tank(design),
+        *forgotten(frame),
         *_worked_out(frame),
         *restrained(frame, axes),
         *_unjudged(design, judgements),
@@ -208,86 +202,6 @@ def _worked_out(frame: Frame) -> Iterator[Judgement]:
         message = doubt.message if kind is Kind.OPEN else f"{doubt.message} {doubt.ask}"
         asks = (doubt.ask,) if kind is Kind.OPEN else ()
         yield _whole(frame.settled.design, WORKED_OUT, kind, message, part=doubt.part, asks=asks, at=doubt.pointer)
-
-
-def _unknown_type(design: Design, selection: Selection) -> Iterator[Judgement]:
-    """A component of a type of which no code in force says what belongs to it: nothing was missed, because nothing was looked for."""
-    if design.component_type == "other" and any(chosen.pack.layer == "code" for chosen in selection.packs):
-        message = (
-            'A component of the type "other" was judged with the loads and the bracing it states: which loads it has to carry, and what '
-            "holds its pieces, was asked of nobody. Name its type, or let an engineer look. (component_type)"
-        )
-        yield _whole(design, EXPECTED, Kind.REVIEW, message, part="component-type", at="/component_type")
-
-
-def _brief(frame: Frame) -> Iterator[Judgement]:
-    """Permanent load that is said not to last: k_mod would be that of a gust under tiles that stay for good."""
-    named = [each.id for each in frame.settled.actions if each.action.nature == "permanent" and each.duration not in ("permanent", None)]
-    if named:
-        message = f"The design says that permanent load ({', '.join(named)}) lasts less than for good: an engineer must say why."
-        yield _whole(frame.settled.design, EXPECTED, Kind.REVIEW, message, part="duration", at="/actions")
-
-
-def _tank(design: Design) -> Iterator[Judgement]:
-    """Water that is said to stand in the loft and that no load stands for."""
-    litres = (design.roof.tank_litres if design.roof else None) or 0.0
-    given = any(action.category == "tank" and action.loads for action in design.actions)
-    declined = any(action.none_because and action.declines == "tank" for action in design.actions)
-    if litres > 0.0 and not given and not declined:
-        message = f"A tank of {litres:g} litres stands in the loft, and nothing of its weight is on the frame."
-        ask = (
-            "Where does it stand, and over how many components? (loading.tanks, or an action of category tank) Or decline it with a reason: "
-            '{"id": "no-tank", "nature": "imposed", "declines": "tank", "none_because": "…"}'
-        )
-        yield _whole(design, EXPECTED, Kind.OPEN, message, part="tank", asks=(ask,), at="/roof/tank_litres")
-
-
-SLOPING = ("rafter", "top-chord")
-LEVEL_DEG = 3.0
-"""Flatter than this falls neither way."""
-
-
-def _falls_both_ways(frame: Frame) -> bool:
-    """Whether its rafters rise to the left as well as to the right, so that snow may lie on one slope only."""
-    lines = (line for member, line in zip(frame.settled.design.members, frame.geometry.lines, strict=True) if member.role in SLOPING)
-    ways = {line.cos * line.sin > 0.0 for line in lines if LEVEL_DEG < math.degrees(line.slope) < 90.0 - LEVEL_DEG}
-    return len(ways) == 2
-
-
-def _expected(design: Design, expected: Sequence[Expected], *, both_ways: bool) -> Iterator[Judgement]:
-    for each in expected:
-        given = [action for action in design.actions if not action.none_because and _matches(action, each, design)]
-        declined = next((action for action in design.actions if action.none_because and action.declines == each.id), None)
-        wanted = max(each.at_least, each.on_two_slopes if both_ways else 1)
-        if len(given) >= wanted:
-            continue
-        if declined is not None:
-            message = f"{each.what}: left out by the design, because: {declined.none_because}"
-            yield _whole(design, EXPECTED, Kind.INFORMATIONAL, message, part=each.id, at=pointer("actions", design.actions.index(declined)))
-        else:
-            how = f'{each.ask} Or decline it with a reason: {{"id": "no-{each.id}", "nature": "{each.natures[0]}", "declines": "{each.id}", "none_because": "…"}}'
-            missing = f"{each.what} is expected for this kind of component and is not given"
-            missing += f" {wanted} times, but {len(given)}." if given else "."
-            yield _whole(design, EXPECTED, Kind.OPEN, missing, part=each.id, asks=(how,), at="/actions")
-
-
-def _matches(action: Action, expected: Expected, design: Design) -> bool:
-    if expected.named is not None and action.id != expected.named:
-        return False
-    if action.nature not in expected.natures or not action.loads:
-        return False
-    return any(_load_matches(load, expected, design) for load in action.loads)
-
-
-def _load_matches(load: LineLoad | PointLoad | NodeLoad, expected: Expected, design: Design) -> bool:
-    form = "line" if isinstance(load, LineLoad) else "point"
-    if expected.form is not None and form != expected.form:
-        return False
-    if not expected.roles:
-        return True
-    if isinstance(load, NodeLoad):
-        return any(load.node in member.nodes and member.role in expected.roles for member in design.members)
-    return any(member.id == load.member and member.role in expected.roles for member in design.members)
 
 
 DECIDED = (Kind.PASS, Kind.FAIL)
