@@ -10,12 +10,13 @@ from service.schemas.fields import ByMember, ByType, DocumentSchema, Flag, Forms
 from service.schemas.strength import StrapSchema
 
 FARTHEST_MM = 1_000_000.0
+SHORTEST_MM = 0.1
 LARGEST_SECTION_MM = 10_000.0
 
 
 def length(description: str, example: float, *, most: float = FARTHEST_MM, required: bool = False) -> Number:
-    """A length in mm, above 0."""
-    return Number(description, example, "mm", above=0, most=most, required=required)
+    """A length in mm. One shorter than a tenth of a millimetre is a slip, and what is divided by it no number."""
+    return Number(description, example, "mm", least=SHORTEST_MM, most=most, required=required)
 
 
 def place(description: str, example: float, *, required: bool = False) -> Number:

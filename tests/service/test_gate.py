@@ -67,7 +67,7 @@ def put(pointer: str, value: Any) -> bytes:
         ("/members/0/restraint_spacing", {"top_edge_mm": "none", "in_plane_mm": 5}), ("/codes", {"parameters": {"γ": {"value": "yes", "reason": "r"}}}),
         ("/codes", {"levels": {"a/b": "note"}}), ("/members/0/section", {"area_mm2": 1, "second_moment_mm4": 1, "modulus_mm3": 1, "declared": {"basis": "design"}}),
         ("/actions/0/loads/0", {"node": "A", "x_kn": 1}), ("/actions/0/loads/0", {"member": "T", "point_kn": 1, "anywhere": True, "at_mm": None}),
-        ("/reference", "größer ≥ 3"), ("/spacing_mm", 1e-12), ("/count", 12),
+        ("/reference", "größer ≥ 3"), ("/spacing_mm", 0.1), ("/count", 12),
     ],
 )  # fmt: skip
 def test_every_kind_of_field_passes(pointer: str, value: Any) -> None:
