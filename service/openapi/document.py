@@ -18,6 +18,7 @@ from rules.subject.faults import DesignRefused
 from service.limits import LIMITS
 from service.openapi.converting import Plugin, component_name
 from service.openapi.examples import FAULTY_ROOF, SMALL_ROOF
+from service.openapi.harvesting import exemplified
 from service.openapi.operations import JSON, NDJSON, OPERATIONS, Operation
 from service.problems import KINDS, MEDIA_TYPE, problem_of
 from service.schemas import to_design
@@ -73,6 +74,13 @@ def _laid_out(value: Any) -> Any:
 
 def document() -> dict[str, Any]:
     """The OpenAPI document as a JSON object."""
+    told = bare_document()
+    exemplified(told["components"]["schemas"])
+    return told
+
+
+def bare_document() -> dict[str, Any]:
+    """The same without the examples that were found in answers."""
     spec = APISpec(
         title="birdsmouth", version=__version__, openapi_version="3.1.0", plugins=[Plugin(schema_name_resolver=component_name)],
         info={

@@ -67,7 +67,7 @@ def reference_page() -> bytes:
 def _call(operation: Operation, told: Mapping[str, Any]) -> Call:
     shown = told["paths"][operation.path][operation.method]
     options = tuple(
-        field(each["name"], {"description": each["description"], **each["schema"]}, each["required"])
+        field(each["name"], {"description": each["description"], **each["schema"]}, each["required"], told["components"]["schemas"])
         for each in shown.get("parameters", ())
     )
     content = shown["responses"]["200"].get("content", {})
@@ -89,7 +89,7 @@ def _name(schema: Mapping[str, Any]) -> str | None:
 
 def _shapes(told: Mapping[str, Any], *, taken: bool) -> Iterator[Shape]:
     schemas = told["components"]["schemas"]
-    made = (shape(name, schemas[name]) for name in _from_the_top(schemas))
+    made = (shape(name, schemas[name], schemas) for name in _from_the_top(schemas))
     return (each for each in made if each.open != taken)
 
 

@@ -7,7 +7,8 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-Schema = Mapping[str, Any]
+from service.reference.examples import Schema, Shapes, example
+
 _KINDS = {"object": "object", "array": "list", "string": "text", "number": "number", "integer": "whole number", "boolean": "true or false", "null": "null"}  # fmt: skip
 _TO_A_SCHEMA = "#/components/schemas/"
 
@@ -43,18 +44,18 @@ class Shape:
     open: bool
 
 
-def shape(name: str, schema: Schema) -> Shape:
+def shape(name: str, schema: Schema, shapes: Shapes) -> Shape:
     """What is told of an object."""
     required = set(schema.get("required", ()))
-    fields = tuple(field(member, told, member in required) for member, told in schema.get("properties", {}).items())
+    fields = tuple(field(member, told, member in required, shapes) for member, told in schema.get("properties", {}).items())
     return Shape(name, str(schema.get("description", "")), fields, schema.get("additionalProperties") is not False)
 
 
-def field(name: str, schema: Schema, required: bool) -> Field:
-    """What is told of one member."""
+def field(name: str, schema: Schema, required: bool, shapes: Shapes) -> Field:
+    """What is told of one member. shapes: every shape of the contract by name, from which examples are put together."""
     return Field(
         name, required, tuple(dict.fromkeys(_kinds(schema))), str(_found(schema, "x-unit") or ""), tuple(dict.fromkeys(_allowed(schema))),
-        _example(schema), str(schema.get("description", "")),
+        example(schema, shapes), str(schema.get("description", "")),
     )  # fmt: skip
 
 
@@ -103,21 +104,6 @@ def _counted(schema: Schema, least: str, most: str, what: str) -> Iterator[str]:
     low, high = schema.get(least, 0), schema.get(most)
     if high is not None:
         yield f"{low} {what}" if low == high else f"{low} to {high} {what}"
-
-
-def _example(schema: Schema) -> str:
-    examples = _found(schema, "examples")
-    if examples:
-        return json.dumps(examples[0], ensure_ascii=False)
-    words = [word for word in schema.get("enum", ()) if word is not None]
-    if words:
-        return json.dumps(words[0], ensure_ascii=False)
-    return "true" if "boolean" in (schema.get("type"), *_several(schema)) else ""
-
-
-def _several(schema: Schema) -> tuple[str, ...]:
-    named = schema.get("type", ())
-    return tuple(named) if isinstance(named, list) else ()
 
 
 def _found(schema: Schema, name: str) -> Any:

@@ -74,8 +74,8 @@ class ActionSchema(DocumentSchema):
     category = Name("Category as the code of practice names it.", "A")
     duration = Word("Load duration class; null: by nature, under the code in force.", DURATIONS)
     one_of = Name("Name of a group of which at most one acts at a time.", "wind")
-    never_with = Items(Name("Id of an action."), "Actions it never acts together with; holds both ways.", most=LIMITS.actions)
-    needs = Items(Name("Id of an action."), "Actions that are there whenever it is.", most=LIMITS.actions)
+    never_with = Items(Name("Id of an action.", "snow"), "Actions it never acts together with; holds both ways.", most=LIMITS.actions)
+    needs = Items(Name("Id of an action.", "tiles"), "Actions that are there whenever it is.", most=LIMITS.actions)
     free = Flag("It acts on any spans and parts, whichever is worst at the place and for the effect that is judged.")
     loads = Items(  # type: ignore[assignment]  # marshmallow takes fields off the class, so its own loads() stays what it was
         ByMember("One load.", _LOADS), "What acts.", most=LIMITS.loads_per_action,

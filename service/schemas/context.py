@@ -204,9 +204,11 @@ class WaiverSchema(DocumentSchema):
 
     rule = Text("The rule, as pack/rule.", "workshop-practice/slender-web", longest=160, pattern=RULE, required=True)
     element = Part(ElementSchema, "The element it is about.", required=True)
-    part = Text("The part of the finding it is about; empty for all of the element.", None, shortest=0, longest=64)
+    part = Text("The part of the finding it is about; empty for all of the element.", "span-final", shortest=0, longest=64)
     reason = Text("Why it is accepted.", "load test of 2026-03-02", required=True)
     approved_by = Text("Who accepts it.", "A. Engineer", longest=120, required=True)
     expires = Day("The last day it holds.", "2027-03-31", required=True)
     up_to_utilisation = Number("It holds up to this utilisation only.", 1.05, "1", above=0, most=1000)
-    subject = Text("Digest of the subject it was given for; a changed design needs a new one.", None, longest=71, pattern=DIGEST)
+    subject = Text(
+        "Digest of the subject it was given for; a changed design needs a new one.", "sha256:" + 64 * "0", longest=71, pattern=DIGEST
+    )

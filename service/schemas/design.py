@@ -70,4 +70,6 @@ class DesignSchema(DocumentSchema):
     hangers = Items(Part(HangerSchema), "Hangers it sits in.", most=LIMITS.supports)
     as_built = Part(AsBuiltSchema, "What was measured on site.")
     waivers = Items(Part(WaiverSchema), "Findings somebody accepts.", most=LIMITS.waivers)
-    baseline = Items(Text("Id of a finding.", None, longest=16, pattern=FINDING), "Findings already known.", most=LIMITS.baseline)
+    baseline = Items(
+        Text("Id of a finding.", "f3a9c01b22d4e7aa", longest=16, pattern=FINDING), "Findings already known.", most=LIMITS.baseline
+    )

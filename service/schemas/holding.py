@@ -23,7 +23,7 @@ class BracingSchema(DocumentSchema):
 
     id = Name("What the findings call it.", "battens", required=True)
     kind = Word("What it is.", BRACING_KINDS, required=True)
-    members = Items(Name("Id of a member."), "The pieces it holds.", most=LIMITS.members)
+    members = Items(Name("Id of a member.", "TC1"), "The pieces it holds.", most=LIMITS.members)
     edge = Word("The edge it is fixed to.", ("top", "bottom"))
     from_mm = place("Where it begins, along the piece.", 0)
     to_mm = place("Where it ends.", 4800)

@@ -23,7 +23,7 @@ class FileText(Plain, fields.String):
     wants = "the text of a file"
 
     def __init__(self) -> None:
-        super().__init__(metadata=about("The text of the file."))
+        super().__init__(metadata=about("The text of the file.", "id: mill-practice\ntitle: Practice of the mill\n"))
 
     def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> str:
         if not isinstance(value, str):
@@ -37,7 +37,10 @@ class AnyDesign(Plain, fields.Dict):
     wants = "a design document"
 
     def __init__(self, *, required: bool = False) -> None:
-        super().__init__(required=required, allow_none=not required, metadata=about("A design document, as POST /v1/checks takes it."))
+        begins = {"format": "birdsmouth-design-1", "reference": "MILL-T04"}
+        super().__init__(
+            required=required, allow_none=not required, metadata=about("A design document, as POST /v1/checks takes it.", begins)
+        )
 
     def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> dict[str, Any]:
         if not isinstance(value, dict):

@@ -9,18 +9,22 @@ from html.parser import HTMLParser
 from pathlib import Path
 from typing import Any
 
+import jsonschema_rs
 import pytest
 import requests
 from flask.testing import FlaskClient
 
 from service.cli.gunicorn import running
-from service.openapi.document import document
+from service.openapi.document import bare_document, document
+from service.openapi.harvesting import harvested
 from service.openapi.operations import OPERATIONS, Operation
+from service.reference.examples import example
 from service.reference.page import reference_page
 from service.reference.samples import ADDRESS, sample
 from service.reference.shapes import field
 
 PAGE = reference_page().decode()
+SHAPES = document()["components"]["schemas"]
 
 
 class Read(HTMLParser):
@@ -88,8 +92,9 @@ def taken() -> Iterator[tuple[str, dict[str, Any], bool]]:
 
 def test_every_field_that_is_taken_tells_meaning_kind_and_bounds() -> None:
     for name, told, required in taken():
-        shown = field(name, told, required)
+        shown = field(name, told, required, SHAPES)
         assert shown.meaning, name
+        assert shown.example, name
         assert shown.kinds, name
         plain = not any(kind.to for kind in shown.kinds) and shown.kinds[0].words not in ("true or false", "day")
         free = shown.kinds[0].words in ("object", "list of object") or "parameter" in name.lower()
@@ -98,9 +103,48 @@ def test_every_field_that_is_taken_tells_meaning_kind_and_bounds() -> None:
         assert not measured or shown.unit, name
 
 
+def test_examples_of_answers_keep_the_contract() -> None:
+    """Those that were found in answers; their members may have been left out, never be of another kind."""
+    shapes = bare_document()["components"]["schemas"]
+    count = 0
+    for name, members in harvested().items():
+        for member, value in members.items():
+            told = shapes[name]["properties"][member]
+            assert "enum" not in told, f"{name}.{member}"
+            jsonschema_rs.validate({**told, "components": {"schemas": shapes}}, value)
+            count += 1
+    assert count > 150
+
+
+@pytest.mark.parametrize(
+    ("schema", "told"),
+    [
+        ({"type": "string", "examples": ["a"], "enum": ["b"]}, '"a"'),
+        ({"type": ["string", "null"], "enum": [None, "b"]}, '"b"'),
+        ({"anyOf": [{"$ref": "#/components/schemas/Box"}, {"type": "null"}]}, '{"b_mm": 47}'),
+        ({"type": "array", "items": {"$ref": "#/components/schemas/Loose"}}, '[{"x": true, "y": 2}]'),
+        ({"type": "object", "additionalProperties": {"type": "number", "examples": [1.5]}}, '{"…": 1.5}'),
+        ({"$ref": "#/components/schemas/Endless"}, ""),
+        ({"type": "string", "examples": ["a" * 500]}, ""),
+        ({}, ""),
+    ],
+)
+def test_an_example_is_stated_or_put_together(schema: dict[str, Any], told: str) -> None:
+    shapes = {
+        "Box": {
+            "type": "object",
+            "required": ["b_mm"],
+            "properties": {"b_mm": {"type": "number", "examples": [47]}, "h_mm": {"examples": [97]}},
+        },
+        "Loose": {"type": "object", "properties": {"x": {"type": "boolean"}, "y": {"examples": [2]}, "z": {"examples": [3]}}},
+        "Endless": {"type": "object", "required": ["next"], "properties": {"next": {"$ref": "#/components/schemas/Endless"}}},
+    }
+    assert example(schema, shapes) == told
+
+
 def test_a_field_in_words() -> None:
     told = document()["components"]["schemas"]["LineLoad"]["properties"]["line_kn_per_m"]
-    shown = field("line_kn_per_m", told, True)
+    shown = field("line_kn_per_m", told, True, SHAPES)
     assert (shown.unit, shown.allowed, shown.example) == ("kN/m", ("at least 0", "at most 100000"), "0.45")
     assert [kind.words for kind in shown.kinds] == ["number"]
 
