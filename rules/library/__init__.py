@@ -1,5 +1,16 @@
 """What packs are made of, how they are read, and how those that speak on a design are chosen."""
 
+from rules.library.acting import (
+    is_bent,
+    is_bent_and_pressed,
+    is_bent_and_pulled,
+    is_deep,
+    is_pressed,
+    is_pulled,
+    is_sheared,
+    presses_down,
+    sagging,
+)
 from rules.library.catalogue import pack_list, pack_page, rule_page
 from rules.library.choosing import Chosen, Selection, choose
 from rules.library.citation import Citation, clause
@@ -86,9 +97,18 @@ __all__ = [
     "clause",
     "hookimpl",
     "hookspec",
+    "is_bent",
+    "is_bent_and_pressed",
+    "is_bent_and_pulled",
+    "is_deep",
+    "is_pressed",
+    "is_pulled",
+    "is_sheared",
     "load_library",
     "pack_list",
     "pack_page",
+    "presses_down",
     "quantity",
     "rule_page",
+    "sagging",
 ]

@@ -14,7 +14,7 @@ from service.openapi.examples import SMALL_COMPARISON
 
 @pytest.fixture
 def here(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    for name in ("fink", "solid-joist"):
+    for name in ("fink", "solid-joist", "open-web-joist"):
         (tmp_path / f"{name}.json").write_bytes(read_design(name))
     (tmp_path / "request.json").write_text(json.dumps(SMALL_COMPARISON[2]))
     monkeypatch.chdir(tmp_path)
@@ -41,10 +41,15 @@ def test_files_of_one_name_are_told_apart(here, capsys):
 
 
 @pytest.mark.usefixtures("here")
+def test_what_is_open_counts_unless_it_is_allowed(capsys):
+    told(capsys, "open-web-joist.json", "solid-joist.json", status=1)
+    told(capsys, "open-web-joist.json", "solid-joist.json", "--allow", "open")
+
+
+@pytest.mark.usefixtures("here")
 def test_packs_and_days_are_sides(capsys):
     packs = told(capsys, "fink.json", "--pack", "eurocode-timber,uk-national", "--pack", "eurocode-timber", "--format", "json", status=1)
-    assert [side["verdict"] for side in json.loads(packs)["sides"]] == ["pass", "open"]
-    told(capsys, "fink.json", "--pack", "eurocode-timber,uk-national", "--pack", "eurocode-timber", "--allow", "open")
+    assert [side["verdict"] for side in json.loads(packs)["sides"]] == ["pass", "fail"]
     days = told(capsys, "fink.json", "--as-of", "2026-01-01", "--as-of", "2027-01-01")
     assert "2026-01-01" in days
     assert "CHECK BY CHECK" in days

@@ -47,6 +47,7 @@ def rows(folder, head, monkeypatch):
         made[rule.scope] += [dict(row) for row in columns.rows]
         return [Outcome(Kind.PASS) for _ in columns.rows]
 
+    monkeypatch.setattr("rules.judge.declared_judging.MANY", 0)
     monkeypatch.setattr("rules.judge.declared_judging.judge_all", record)
 
     def run(document: bytes):

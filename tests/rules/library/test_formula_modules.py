@@ -162,7 +162,7 @@ def test_a_quantity_imported_from_another_module_joins_once(package):
 
 
 def test_what_every_tradition_shares_joins_the_pack_that_imports_it_and_once(package):
-    taken = "from rules.library.acting import is_pulled\n\n__all__ = ['is_pulled']\n"
+    taken = "from rules.library import is_pulled\n\n__all__ = ['is_pulled']\n"
     source = package(**{"quantities__acting.py": taken, "quantities__again.py": taken})
     assert sorted(quantity.name for quantity in read_pack(source).pack.quantities) == ["is_loaded", "is_pulled", "share"]
 

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from rules.library import STRENGTH, SUPPORT, Rule, clause, quantity
-from rules.library.acting import presses_down
+from rules.library import STRENGTH, SUPPORT, Rule, clause, presses_down, quantity
 
 ACROSS = clause("6.1.5", equation="(6.3)", seen="read", source="LVL Handbook Europe 2025, p. 127")
 GAIN = clause("6.1.5(2)-(4)", seen="memory")

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from rules.library import clause, quantity
-from rules.library.acting import is_bent, is_sheared, sagging
+from rules.library import clause, is_bent, is_sheared, quantity, sagging
 
 __all__ = ["is_bent", "is_sheared", "sagging"]
 

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from rules.library import STRENGTH, SUPPORT, Rule, clause, quantity
-from rules.library.acting import presses_down
+from rules.library import STRENGTH, SUPPORT, Rule, clause, presses_down, quantity
 
 ACROSS = clause("3.10.2 to 3.10.4")
 

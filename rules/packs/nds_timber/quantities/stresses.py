@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from rules.library import quantity
-from rules.library.acting import (
+from rules.library import (
     is_bent,
     is_bent_and_pressed,
     is_bent_and_pulled,
@@ -14,6 +13,7 @@ from rules.library.acting import (
     is_pulled,
     is_sheared,
     presses_down,
+    quantity,
     sagging,
 )
 
