@@ -5,8 +5,10 @@ from __future__ import annotations
 from marshmallow import fields
 
 from rules.subject.design import LEVELS
+from service.schemas.answers.drawn import DrawnFrameSchema
 from service.schemas.answers.fields import AnswerSchema, anything, flag, many, number, one, table, text, texts, whole, word
 from service.schemas.answers.response import ResponseSchema
+from service.schemas.answers.schedules import BearingRowSchema, BracingPartSchema
 
 KINDS = ("pass", "fail", "open", "review", "informational", "notApplicable")
 VERDICTS = ("pass", "fail", "open", "review")
@@ -183,46 +185,6 @@ class CoverageSchema(AnswerSchema):
     because = table("Why it had nothing to say, with how often.")
 
 
-class BearingRowSchema(AnswerSchema):
-    """One bearing."""
-
-    support = text("Id of the support.", "S1")
-    on = text("What is below.", "wall-plate", nullable=True)
-    member = text("The piece that bears.", "BC", nullable=True)
-    down_kn = number("Greatest force downwards.", "kN", nullable=True)
-    up_kn = number("Greatest force upwards.", "kN", nullable=True)
-    bearing_mm = number("Length along the span that is counted: as specified, or as found where that is less.", "mm", nullable=True)
-    found_mm = number("Length found on site.", "mm", nullable=True)
-    needed_mm = number(
-        "Length that the piece and the timber below it want; null where the code in force does not say.", "mm", nullable=True
-    )
-    held_by = text("What holds it down, or the hanger it sits in.", "strap 30 × 2.5 mm", nullable=True)
-    status = text("given, open, fails.", "given")
-
-
-class BraceRowSchema(AnswerSchema):
-    """One line of the bracing schedule."""
-
-    item = text("Id of the item of bracing, or what is missing.", "rafter-diagonals")
-    kind = text("What it is, in words; empty where nothing is given.", "diagonals")
-    where = text("Where it is fixed.", "4 × lower edge of TC1, TC2 at 45°")
-    section = text("Its section and grade.", "100 × 25 mm C16", nullable=True)
-    fixing = text("How it is fixed.", nullable=True)
-    holds = text("What it holds, or takes from others.", nullable=True)
-    each_kn = number("What its fixings to each piece must take, either way.", "kN", nullable=True)
-    line_kn = number("What the place that takes its force must take, either way.", "kN", nullable=True)
-    anchored_to = text("What takes its force in the end.", nullable=True)
-    status = text("given, fails, open, missing, not listed, on site, own design.", "given")
-    note = text("What is missing or still to be said; may be empty.")
-
-
-class BracingPartSchema(AnswerSchema):
-    """Piece by piece what is fixed where, and what is missing. It repeats what was found, for whoever fixes the braces."""
-
-    stated = text("How the design speaks of its bracing.", "listed")
-    rows = many(BraceRowSchema, "The items, then what is missing, then what others see to.")
-
-
 class ClauseCoverageSchema(AnswerSchema):
     """What became of one clause of a document."""
 
@@ -255,40 +217,6 @@ class ReceiptSchema(AnswerSchema):
     as_of = text("The day whose rules were used.", "2026-11-25")
     options = table("What of the report was asked for.")
     report = text("Digest of this document without this member.", "sha256:5c1e…")
-
-
-class DrawnNodeSchema(AnswerSchema):
-    """A point of the frame."""
-
-    id = text("Id.", "A")
-    x_mm = number("Distance to the right of the origin.", "mm")
-    y_mm = number("Height above the origin.", "mm")
-
-
-class DrawnMemberSchema(AnswerSchema):
-    """A piece of the frame."""
-
-    id = text("Id.", "TC1")
-    role = text("What it does in the frame.", "rafter")
-    nodes = texts("Ids of the nodes on its axis, in order.")
-    depth_mm = number("Depth in the plane of the frame; null where the section does not say.", "mm", nullable=True)
-    plies = whole("How many lie side by side.")
-
-
-class DrawnSupportSchema(AnswerSchema):
-    """Where the frame is held."""
-
-    id = text("Id.", "S1")
-    node = text("Id of the node.", "A")
-    holds = texts("Directions it holds: x, y, rotation.")
-
-
-class DrawnFrameSchema(AnswerSchema):
-    """The frame that was judged, as far as a drawing needs it."""
-
-    nodes = many(DrawnNodeSchema, "Nodes, in the order given.")
-    members = many(DrawnMemberSchema, "Pieces, in the order given.")
-    supports = many(DrawnSupportSchema, "Supports, in the order given.")
 
 
 class ReportSchema(AnswerSchema):
