@@ -41,7 +41,7 @@ def run(given: argparse.Namespace) -> int:
     try:
         told = _sizer(given)(request)
     except Refused as refused:
-        sys.stderr.write("".join(f"{line}\n" for line in refused.lines(given.file)))
+        sys.stderr.write("".join(f"{line}\n" for line in refused.lines(f"{given.file} with {given.stock}" if given.stock else given.file)))
         return 2
     sizing = json.loads(told)
     write(_dressed(told, sizing, given), given.output)

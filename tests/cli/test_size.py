@@ -62,7 +62,7 @@ def test_options_stand_over_the_request(capsys):
 def test_faults_are_told_with_their_places_and_status_two(here, capsys):
     (here / "stock.json").write_text(json.dumps({**STOCK, "stock": [{**STOCK["stock"][0], "grade": "Oak"}]}))
     assert main(["size", "joist.json", "--stock", "stock.json"]) == 2
-    assert "/stock/0/grade" in capsys.readouterr().err
+    assert capsys.readouterr().err.startswith("joist.json with stock.json: /stock/0/grade: ")
     (here / "stock.json").write_text("[]")
     assert main(["size", "joist.json", "--stock", "stock.json"]) == 2
     (here / "stock.json").write_text("{")
