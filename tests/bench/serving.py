@@ -70,6 +70,8 @@ def served(app: str, folder: str, ready: str):
         "/dev/null",
         "--log-level",
         "error",
+        "--max-requests",  # a worker that is replaced closes connections, which is no answer's fault
+        "0",
     ]
     quiet = subprocess.DEVNULL
     process = subprocess.Popen([*command, app], env=settings | {"PYTHONPATH": folder}, cwd=folder, stdout=quiet, stderr=quiet)
