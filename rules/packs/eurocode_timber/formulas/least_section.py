@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from rules.library import MEMBER, STRENGTH, Citation, Rule, quantity
+from rules.library import MEMBER, PRACTICE, Citation, Rule, quantity
 
 PRODUCT = Citation("thickness of the pieces", seen="memory", document="EN 14250", edition="2010")
 
@@ -27,7 +27,7 @@ RULE = Rule(
     title="The piece is thick enough for plates and handling",
     why="Teeth split thin timber, and a thin truss bends double as it is lifted.",
     scope=MEMBER,
-    purpose=STRENGTH,
+    purpose=PRACTICE,
     demand=thickness_needed,
     limit=thickness_given,
     when=has_least_thickness,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from rules.library import DESIGN, ONE, STRENGTH, Kind, Rule, clause
+from rules.library import DESIGN, ONE, PRACTICE, Kind, Rule, clause
 from rules.packs.eurocode_timber.quantities.simplified import (
     bearing_off_node,
     corner_inwards,
@@ -29,7 +29,7 @@ def _rule(part: str, title: str, demand, limit, ask: str) -> Rule:
         title=title,
         why="The short way of working out a truss leaves out what only trusses of its own kind can spare.",
         scope=DESIGN,
-        purpose=STRENGTH,
+        purpose=PRACTICE,
         demand=demand,
         limit=limit,
         when=is_simplified,
