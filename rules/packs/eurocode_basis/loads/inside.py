@@ -11,24 +11,23 @@ from collections.abc import Iterator
 from rules.library import Doubt, Given, Known
 from rules.subject.site import Roof
 
-DOMINANT, MOST = 2.0, 3.0
-"""Between these ratios of the opening to all the others the share grows; below the first no face is dominant."""
-
 
 def inside(roof: Roof | None, known: Known) -> dict[str, Given]:
     """c_pi by what it does to the roof: "blown" up, or "sucked" down."""
-    if dominant(roof):
+    if dominant(roof, known):
         assert roof is not None
-        share = known.between("dominant_share", min(roof.opening_times_others or MOST, MOST))
+        most = known.number("dominant_full")
+        share = known.between("dominant_share", min(roof.opening_times_others or most, most))
         assert share is not None
         return {"blown": _share(share, known, "c_under_eaves"), "sucked": _share(share, known, "c_side_wall")}
     return {"blown": _given(known, "c_pi_most"), "sucked": _given(known, "c_pi_least")}
 
 
-def dominant(roof: Roof | None) -> bool:
+def dominant(roof: Roof | None, known: Known) -> bool:
     """Whether a face stands open; where nobody says how far it outweighs the others, as far as the code goes."""
-    ratio = MOST if roof is None or roof.opening_times_others is None else roof.opening_times_others
-    return roof is not None and roof.openings == "dominant" and ratio >= DOMINANT
+    if roof is None or roof.openings != "dominant":
+        return False
+    return roof.opening_times_others is None or roof.opening_times_others >= known.number("dominant_from")
 
 
 def below_eaves(known: Known) -> Given:
@@ -47,7 +46,7 @@ def _share(share: Given, known: Known, name: str) -> Given:
     return Given("c_pi", "c_pi", "1", what, share.value * outside, number=share.number)
 
 
-def inside_doubts(roof: Roof | None) -> Iterator[Doubt]:
+def inside_doubts(roof: Roof | None, known: Known) -> Iterator[Doubt]:
     """What must be known of an opening that outweighs the others."""
     if roof is None or roof.openings != "dominant":
         return
@@ -55,7 +54,7 @@ def inside_doubts(roof: Roof | None) -> Iterator[Doubt]:
         message = "A face of the building may stand open in a gale; the pressure inside is taken as if it were three times as open as all the others."
         ask = "How many times the openings of all other faces is the one that may stand open? (roof.opening_times_others)"
         yield Doubt("wind-openings", "open", message, ask, "/roof/opening_times_others")
-    elif roof.opening_times_others < DOMINANT:
+    elif roof.opening_times_others < known.number("dominant_from"):
         message = f"An opening of {roof.opening_times_others:g} times the others is not dominant by the code; the pressure inside is taken as without it."
         ask = "An engineer must say whether that is enough, from the area of all openings."
         yield Doubt("wind-openings", "review", message, ask, "/roof/opening_times_others")

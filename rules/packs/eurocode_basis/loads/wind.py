@@ -117,7 +117,7 @@ def _doubts(design: Design, known: Known) -> Iterator[Doubt]:
         yield Doubt(
             "wind-profile", "review", message, "An engineer must hold the pressure against the national annex.", "/site/wind_speed_m_per_s"
         )
-    yield from inside_doubts(roof)
+    yield from inside_doubts(roof, known)
     yield from _form_doubts(design)
     if roof and (roof.ridge_height_m or 0.0) > known.number("highest_static"):
         message = f"The ridge is above {known.number('highest_static'):g} m: whether the wind shakes the building is not looked at."

@@ -76,9 +76,9 @@ def f_h_point(
     )  # fmt: skip
 
 
-@quantity("M_y,Rk", "N·mm", cites=YIELD)
+@quantity("M_y,Rk", "N·mm", says="as declared, else by the strength of the wire", cites=YIELD)
 def fastener_yield_moment(fastener_m_y, yield_moment_factor, fastener_f_u, fastener_d_ef, yield_moment_exponent):
-    return np.maximum(fastener_m_y, yield_moment_factor * fastener_f_u * fastener_d_ef**yield_moment_exponent)
+    return np.where(fastener_m_y > 0.0, fastener_m_y, yield_moment_factor * fastener_f_u * fastener_d_ef**yield_moment_exponent)
 
 
 @quantity("t_2", "mm", says="length in the timber on the point's side, at most that timber", cites=clause("8.3.1.1(1)-(2)"))
@@ -98,14 +98,15 @@ def fastener_hold(fastener_is_smooth, fastener_point, fastener_thread):
 def fastener_withdrawal(
     fastener_is_smooth, fastener_is_screw, smooth_withdrawal, rho_point, fastener_hold, fastener_diameter, fastener_f_ax, screw_withdrawal,
     screw_withdrawal_d, screw_withdrawal_l, screw_withdrawal_rho, screw_thin, screw_thick, screw_reference_d,
+    smooth_hold_from, smooth_hold_full, ringed_hold_from, ringed_hold_full,
 ):  # fmt: skip
     deep = fastener_hold / fastener_diameter
-    smooth = smooth_withdrawal * rho_point**2 * np.clip(deep / 4.0 - 2.0, 0.0, 1.0)
+    smooth = smooth_withdrawal * rho_point**2 * np.clip((deep - smooth_hold_from) / (smooth_hold_full - smooth_hold_from), 0.0, 1.0)
     thread = np.maximum(fastener_hold, TINY)
     formula = screw_withdrawal * fastener_diameter**screw_withdrawal_d * thread**screw_withdrawal_l * rho_point**screw_withdrawal_rho
     within = (fastener_diameter >= screw_thin) & (fastener_diameter <= screw_thick)
     screw = np.where(within, formula * np.minimum(fastener_diameter / screw_reference_d, 1.0), 0.0)
-    ringed = fastener_f_ax * np.clip(deep / 2.0 - 3.0, 0.0, 1.0)
+    ringed = fastener_f_ax * np.clip((deep - ringed_hold_from) / (ringed_hold_full - ringed_hold_from), 0.0, 1.0)
     declared = np.where(fastener_is_screw, np.where(fastener_f_ax > 0.0, fastener_f_ax, screw), ringed)
     return np.where(fastener_is_smooth, smooth, declared)
 
