@@ -11,7 +11,7 @@ from rules.judge.fastened import Fixing, fastener_givens
 from rules.judge.strengths import strength_givens, usable
 from rules.library.evidence import Given
 from rules.subject.design import Design
-from rules.subject.frame import Rectangle
+from rules.subject.frame import Rectangle, Support
 from rules.subject.holding import Hanger, Strap, Strength
 from rules.subject.settled import Settled
 
@@ -44,7 +44,10 @@ def held_down_givens(settled: Settled) -> tuple[Given, ...]:
         Given("bearings_held", "bearings", "1", "bearings alike that one strap holds", shares, ask),
         Given("in_hanger", "hung", "", "sits in a hanger", np.array(hung, dtype=np.bool_)),
         *strength_givens("hanger", "R", "what the hanger carries downwards", HANGER_ASK, [_down(hanger) for hanger in hangers]),
-        Given("strapped", "strap", "", "held down by a strap", np.array([each.held_down_by is not None for each in design.supports])),
+        Given("strapped", "strap", "", "the fasteners are those of a strap", np.array([_fastens(each) for each in design.supports])),
+        Given(
+            "is_held_apart", "held apart", "", "a strap holds it down that is declared", np.array([_declared(e) for e in design.supports])
+        ),
         *fastener_givens(
             [_fixing(settled, place, hanger) for place, hanger in enumerate(hangers)], "held_down_by.fasteners or hangers.fasteners"
         ),
@@ -63,6 +66,14 @@ def _fixing(settled: Settled, place: int, hanger: Hanger | None) -> Fixing:
     room = min(section.b_mm, section.h_mm) if section else math.nan
     fasteners = strap.fasteners if strap and strap.fasteners else hanger.fasteners if hanger else None
     return Fixing(fasteners, room_mm=room, point=(settled.seat_materials[place],), needs_plate=True)
+
+
+def _fastens(support: Support) -> bool:
+    return support.held_down_by is not None and support.held_down_by.fasteners is not None
+
+
+def _declared(support: Support) -> bool:
+    return support.held_down_by is not None and support.held_down_by.fasteners is None
 
 
 def _strap(strap: Strap) -> Strength | None:

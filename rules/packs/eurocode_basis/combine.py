@@ -1,4 +1,4 @@
-"""EN 1990 combinations of actions: every subset of the variable actions that can act together, every leading action.
+"""EN 1990 combinations of actions: every subset of the variable actions that can act together, every origin leading.
 
 Sources, from memory unless the pack's values say otherwise: EN 1990 6.4.3.2 (6.10)-(6.10b), 6.4.3.3 (6.11), 6.5.3
 (6.14)-(6.16), Table A1.2(A) for equilibrium; EN 1991-1-1 3.3.2(1): imposed roof load never with snow or wind.
@@ -44,15 +44,15 @@ def combine(actions: Sequence[SettledAction], values: Mapping[str, Value]) -> di
 
 def combine_all(actions: Sequence[SettledAction], values: Mapping[str, Value]) -> dict[str, CombinationSet]:
     """Every combination of every subset of the variable actions, whether or not it can govern."""
-    together = subsets(actions)
+    together, origins = subsets(actions), _origins(actions)
     permanent = np.array([each.action.nature == "permanent" and not each.action.none_because for each in actions], dtype=np.float64)
     surely = permanent * np.array([each.action.least_share for each in actions])
     psi = np.array([[math.nan if p is None else p for p in each.psi] for each in actions]).reshape(-1, 3).T
     sets = {
-        "ultimate": [*_strength(together, permanent, surely, psi, values), *_accidental(actions, together, permanent, psi)],
-        "equilibrium": list(_equilibrium(together, permanent, surely, psi, values)),
-        "characteristic": [_led("6.14b", together, permanent, psi[0], 1.0, 1.0)],
-        "frequent": [_led("6.15b", together, permanent, psi[2], 1.0, 1.0, leading=psi[1])],
+        "ultimate": [*_strength(together, origins, permanent, surely, psi, values), *_accidental(actions, together, permanent, psi)],
+        "equilibrium": list(_equilibrium(together, origins, permanent, surely, psi, values)),
+        "characteristic": [_led("6.14b", together, origins, permanent, psi[0], 1.0, 1.0)],
+        "frequent": [_led("6.15b", together, origins, permanent, psi[2], 1.0, 1.0, leading=psi[1])],
         "quasi-permanent": [("6.16b", permanent + _share(together, psi[2]), together, False, 1.0)],
     }
     made = {name: _set(name, blocks, actions) for name, blocks in sets.items()}
@@ -112,27 +112,38 @@ def _number(values: Mapping[str, Value], name: str) -> float:
 
 
 def _led(
-    equation: str, together: Bools, permanent: Floats, psi: Floats, gamma_g: float, gamma_q: float, *, leading: Floats | None = None
-) -> Block:
-    """Each case of each subset leading in turn, with γ_Q (or its own ψ), the others with ψ.
+    equation: str, together: Bools, origins: Bools, permanent: Floats, psi: Floats, gamma_g: float, gamma_q: float, *,
+    leading: Floats | None = None,
+) -> Block:  # fmt: skip
+    """The cases of each origin in each subset leading in turn, with γ_Q (or their own ψ), the others with ψ.
 
     A case whose ψ is 1 needs not lead where another can: what it would leave to the other lies between that other's absence
     and its leading, both of which are there.
     """
     may_lead = together & ~(psi == 1.0)
     may_lead |= together & ~may_lead.any(axis=1, keepdims=True)
-    subset, leader = np.nonzero(may_lead)
+    subset, leader = np.nonzero(may_lead @ origins.T)
     alone = np.flatnonzero(~together.any(axis=1))
     order = np.argsort(np.concatenate([alone, subset]), kind="stable")
     rows = np.concatenate([alone, subset])[order]
-    leaders = np.concatenate([np.full(len(alone), -1), leader])[order]
-    factors = gamma_g * permanent + gamma_q * _share(together[rows], psi)
-    led = np.flatnonzero(leaders >= 0)
-    factors[led, leaders[led]] = gamma_q if leading is None else leading[leaders[led]]
+    led = np.concatenate([np.zeros((len(alone), together.shape[1]), dtype=np.bool_), origins[leader]])[order] & together[rows]
+    full = gamma_q if leading is None else leading
+    factors = gamma_g * permanent + np.where(led, full, gamma_q * _share(together[rows], psi))
     return equation, factors, together[rows], False, gamma_g
 
 
-def _strength(together: Bools, permanent: Floats, surely: Floats, psi: Floats, values: Mapping[str, Value]) -> Iterator[Block]:
+def _origins(actions: Sequence[SettledAction]) -> Bools:
+    """(origins, cases): what comes from one origin and so leads as one: all wind, inside and outside; all snow; all use.
+
+    EN 1990 1.5.3.1, EN 1991-1-1 3.3.1(2) for imposed loads; from memory.
+    """
+    natures = [each.action.nature for each in actions]
+    return np.array([[each == origin for each in natures] for origin in dict.fromkeys(natures)], dtype=np.bool_).reshape(-1, len(actions))
+
+
+def _strength(
+    together: Bools, origins: Bools, permanent: Floats, surely: Floats, psi: Floats, values: Mapping[str, Value]
+) -> Iterator[Block]:
     """All permanent load of one origin takes one factor throughout (EN 1990 6.4.3.1(4)): greater or lesser, never mixed.
 
     With the lesser factor only what is surely there counts.
@@ -142,10 +153,10 @@ def _strength(together: Bools, permanent: Floats, surely: Floats, psi: Floats, v
         for gamma_g, weight in ((sup, permanent), (inf, surely)):
             yield "6.10a", gamma_g * weight + gamma_q * _share(together, psi[0]), together, False, gamma_g
         for gamma_g, weight in ((_number(values, "xi") * sup, permanent), (inf, surely)):
-            yield _led("6.10b", together, weight, psi[0], gamma_g, gamma_q)
+            yield _led("6.10b", together, origins, weight, psi[0], gamma_g, gamma_q)
     else:
         for gamma_g, weight in ((sup, permanent), (inf, surely)):
-            yield _led("6.10", together, weight, psi[0], gamma_g, gamma_q)
+            yield _led("6.10", together, origins, weight, psi[0], gamma_g, gamma_q)
 
 
 def _accidental(actions: Sequence[SettledAction], together: Bools, permanent: Floats, psi: Floats) -> Iterator[Block]:
@@ -154,14 +165,16 @@ def _accidental(actions: Sequence[SettledAction], together: Bools, permanent: Fl
     for index, each in enumerate(actions):
         if each.action.nature == "accidental" and each.action.none_because is None:
             beside = together[~together[:, clash[index]].any(axis=1)]
-            _, factors, present, _, _ = _led("6.11", beside, permanent, psi[2], 1.0, 1.0, leading=psi[1])
+            _, factors, present, _, _ = _led("6.11", beside, _origins(actions), permanent, psi[2], 1.0, 1.0, leading=psi[1])
             struck = np.arange(len(actions)) == index
             yield "6.11", factors + struck, present | struck, True, 1.0
 
 
-def _equilibrium(together: Bools, permanent: Floats, surely: Floats, psi: Floats, values: Mapping[str, Value]) -> Iterator[Block]:
+def _equilibrium(
+    together: Bools, origins: Bools, permanent: Floats, surely: Floats, psi: Floats, values: Mapping[str, Value]
+) -> Iterator[Block]:
     for name, weight in (("gamma_g_equ_inf", surely), ("gamma_g_equ_sup", permanent)):
-        yield _led("6.10 EQU", together, weight, psi[0], _number(values, name), _number(values, "gamma_q"))
+        yield _led("6.10 EQU", together, origins, weight, psi[0], _number(values, name), _number(values, "gamma_q"))
 
 
 def _set(name: str, blocks: Sequence[Block], actions: Sequence[SettledAction]) -> CombinationSet:

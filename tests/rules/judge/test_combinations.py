@@ -123,6 +123,16 @@ def test_every_subset_with_every_leader():
     assert words([DEAD, FLOOR, SNOW]) == expected
 
 
+def test_what_has_one_origin_leads_as_one():
+    """Wind outside and inside is one wind, snow told slope by slope one snow: no factor for what accompanies between their parts."""
+    inside = case("inside", "wind", needs=("wind",))
+    made = words([DEAD, SNOW, case("snow-right", "snow"), WIND, inside])
+    assert {"(6.10) 1 G + 1.5 wind + 1.5 inside", "(6.10) 1.35 G + 1.5 snow + 1.5 snow-right + 0.75 wind + 0.75 inside"} <= made
+    assert not any("1.5 wind + 0.75 inside" in row or "1.5 snow + 0.75 snow-right" in row for row in made)
+    assert "(6.14b) 1 G + 1 snow + 1 snow-right" in words([DEAD, SNOW, case("snow-right", "snow")], "characteristic")
+    assert "(6.10 EQU) 0.9 G + 1.5 wind + 1.5 inside" in words([DEAD, WIND, inside], "equilibrium")
+
+
 def test_the_split_rule_takes_the_worse_of_two():
     split = VALUES | {"combination_rule": replace(VALUES["combination_rule"], number="6.10a/b")}
     made = words([DEAD, FLOOR], values=split)
@@ -199,10 +209,11 @@ def test_a_declined_action_makes_no_combination():
 
 
 def test_too_many_are_refused_not_thinned_out():
-    many = [case(f"q{i}", "imposed") for i in range(14)]
+    many = [case(f"q{i}", "imposed") for i in range(12)]
+    weather = [case(f"s{i}", "snow") for i in range(2)]
     with pytest.raises(TooManyCombinations, match=str(MOST_LOOKED_AT)):
-        combine([DEAD, *many], VALUES)
+        combine([DEAD, *many, *weather], VALUES)
     with pytest.raises(TooManyCombinations, match=f"more than {MOST}"):
-        combine([DEAD, *many[:9]], VALUES)
+        combine([DEAD, *many], VALUES)
     with pytest.raises(TooManyCombinations, match="100000"):
         combine([DEAD, *(case(f"q{i}", "imposed") for i in range(40))], VALUES)

@@ -183,6 +183,14 @@ def test_a_hanger_by_hand(joist, parts):
     assert parts(frame, "hanger", "S1")[""]["limit"]["value"] == pytest.approx(8.0)
 
 
+def test_a_strap_beside_a_hanger_does_not_excuse_its_nails(joist, parts):
+    """Two nails under 6 kN fail; the uplift is the declared strap's, and none of theirs."""
+    frame = joist({"bearings": 1, "capacity": DECLARED}, {"fasteners": {**RINGED, "count": 2}, "rest_down": {**DECLARED, "kn": 8.0}})
+    assert parts(frame, "bearing-fasteners", "S1")["down"]["kind"] == "fail"
+    frame = joist({"bearings": 1, "capacity": DECLARED}, {"fasteners": {**RINGED, "count": 2}, "rest_down": DECLARED}, gale=1.0)
+    assert parts(frame, "bearing-fasteners", "S1")["up"]["kind"] == "notApplicable"
+
+
 REFUSED = {
     "/bracing/0/fixing_capacity": ("strut", {"fixing_capacity": DECLARED}),
     "/bracing/0/nails": ("strut", {"nails": {"count": 2, "diameter_mm": 3.1, "length_mm": 75}}),

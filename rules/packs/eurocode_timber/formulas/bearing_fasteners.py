@@ -22,9 +22,9 @@ def load_on_fasteners(down):
     return np.maximum(down, 0.0)
 
 
-@quantity("fastened, lifted", "", says="lifted, held by a strap or hanger whose fasteners are stated")
-def lifted_by_fasteners(down, axial_floor, fastened):
-    return (down < -axial_floor) & fastened
+@quantity("fastened, lifted", "", says="lifted, held by a strap or hanger whose fasteners are stated, not by a declared strap beside it")
+def lifted_by_fasteners(down, axial_floor, fastened, is_held_apart):
+    return (down < -axial_floor) & fastened & ~is_held_apart
 
 
 @quantity("fastened, hung", "", says="a downward force in a hanger whose fasteners are stated")
