@@ -263,7 +263,7 @@ def _waiver(waiver: Waiver) -> Document:
 
 def _state(checked: Checked, each: Decided, name: str) -> str | None:
     baseline = checked.frame.settled.design.baseline
-    if not baseline or each.kind not in COUNTED:
+    if baseline is None or each.kind not in COUNTED:
         return None
     return "unchanged" if name in baseline else "new"
 
@@ -272,7 +272,7 @@ def _baseline(checked: Checked, ordered: Iterable[Decided]) -> Document | None:
     """Known findings that are gone; None without a baseline. It never changes the verdict."""
     design = checked.frame.settled.design
     baseline = design.baseline
-    if not baseline:
+    if baseline is None:
         return None
     found = {finding_id(each.judgement, design.reference) for each in ordered if each.kind in COUNTED}
     return {"absent": [name for name in baseline if name not in found]}

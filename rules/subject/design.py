@@ -113,6 +113,6 @@ class Design:
     shape: Shape | None = None
     loading: Loading | None = None
     waivers: tuple[Waiver, ...] = ()
-    baseline: tuple[str, ...] = ()
+    baseline: tuple[str, ...] | None = None
     digest: str = ""
     subject_digest: str = ""

@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
+from service.cli.asked import Asked, known_findings
 from service.cli.files import read_file, shown, write
 from service.cli.outcome import Outcome, allowed_kinds
 from service.cli.trouble import Refused, Trouble
@@ -31,6 +32,7 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     words.add_argument("--output", metavar="PATH", type=Path, help="write there instead of to standard output")
     words.add_argument("--pack", metavar="ID", action="append", help="rule pack to use instead of the document's; may be repeated")
     words.add_argument("--as-of", metavar="DATE", type=day, help="take the rules as of this day, YYYY-MM-DD")
+    words.add_argument("--baseline", metavar="FILE", help="an earlier report, or reports one a line: what is new since then is marked")
     words.add_argument("--fail-on", choices=LEVELS, default="error", help="lowest level of finding that makes the status 1")
     words.add_argument("--allow", metavar="KINDS", type=allowed_kinds, default=frozenset(), help="open,review: let these pass")
     words.add_argument("--packs", metavar="DIR", type=Path, help="a folder of declared rule packs to read besides those there are")
@@ -40,14 +42,14 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
 
 def run(given: argparse.Namespace) -> int:
     """Check every file; returns 0, 1 or 2 as the contract says."""
-    checker = _checker(given)
+    checker, asked = _checker(given), Asked(given.pack or (), given.as_of, known_findings(given.baseline))
     outcome = Outcome(given.fail_on, given.allow)
     written: list[bytes] = []
     reports: list[tuple[Any, str]] = []
     for file in given.files:
         body = read_file(file)
         try:
-            report = checker(_asked(body, given))
+            report = checker(asked.of(body))
         except Refused as refused:
             outcome.refused()
             sys.stderr.write("".join(f"{line}\n" for line in refused.lines(shown(file))))
@@ -80,24 +82,6 @@ def day(text: str) -> str:
         return datetime.date.fromisoformat(text).isoformat()
     except ValueError:
         raise argparse.ArgumentTypeError(f"{text!r} is no day; write it like 2026-11-25") from None
-
-
-def _asked(body: bytes, given: argparse.Namespace) -> bytes:
-    """The document with the packs and the day asked for here; one that cannot be read goes on as it is, to be refused with reasons."""
-    if not given.pack and not given.as_of:
-        return body
-    from service.reading import BodyRefused, read
-
-    try:
-        document = read(body)
-    except BodyRefused:
-        return body
-    codes = document.get("codes") if isinstance(document, dict) else None
-    if not isinstance(document, dict) or not isinstance(codes, dict | None):
-        return body
-    asked = {"packs": given.pack} if given.pack else {}
-    asked |= {"as_of": given.as_of} if given.as_of else {}
-    return json.dumps({**document, "codes": {**(codes or {}), **asked}}, ensure_ascii=False).encode()
 
 
 def _located(document: dict[str, Any], body: bytes, form: str) -> Any:

@@ -119,7 +119,8 @@ def _details(finding: Values, working: bool) -> Iterator[tuple[str, str]]:
         until = waiver.get("expires", "no day named")
         yield "waived", f"{waiver.get('reason', '')} ({waiver.get('approved_by', 'nobody named')}, until {until})"
     level = f", {finding['level']}" if finding.get("level") not in (None, "none") else ""
-    yield "rule", f"{finding.get('rule', '')}{level}"
+    since = ", new since the baseline" if finding.get("baseline_state") == "new" else ""
+    yield "rule", f"{finding.get('rule', '')}{level}{since}"
 
 
 def _step(step: Values) -> str:

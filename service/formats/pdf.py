@@ -17,7 +17,7 @@ from service.formats.found import measured, used
 from service.formats.standing import Reports, heading, kind, level, shown, waived
 from service.formats.svg import figure
 from service.formats.templating import SECTIONS
-from service.formats.text import COUNTED, MEANING, harmless
+from service.formats.text import MEANING, counted, harmless
 from service.formats.wording import Values, quantity, source
 from service.units import dressed
 
@@ -50,7 +50,7 @@ def _template() -> bytes:
 
 
 def _page(report: Values, file: str) -> dict[str, Any]:
-    verdict, counts = str(report.get("verdict", "open")), report.get("summary") or {}
+    verdict = str(report.get("verdict", "open"))
     found, drawn = shown(report), figure(report)
     numbers = {str(finding.get("id")): number for number, finding in enumerate(numbered(found), 1)} if drawn else {}
     return {
@@ -59,7 +59,7 @@ def _page(report: Values, file: str) -> dict[str, Any]:
         "title": str(report.get("title") or ""),
         "file": file,
         "meaning": MEANING.get(verdict, MEANING["open"]).capitalize() + ".",
-        "counts": ", ".join(f"{counts[key]} {word}" for key, word in COUNTED if counts.get(key)),
+        "counts": ", ".join(f"{count} {word}" for word, count in counted(report)),
         "drawing": drawn.decode() if drawn else "",
         "sections": [_section(word, title, found, numbers) for word, title in SECTIONS if any(kind(each) == word for each in found)],
         "bracing": {"stated": bracing.stated(report), "heads": [head.capitalize() for head in bracing.HEADS], "rows": [list(bracing.cells(row)) for row in bracing.rows(report)]},

@@ -12,7 +12,7 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 from service.formats import bearings, bracing
 from service.formats.found import measured, used
 from service.formats.standing import Reports, heading, kind, level, shown, waived
-from service.formats.text import COUNTED, MEANING, harmless
+from service.formats.text import MEANING, counted, harmless
 from service.formats.wording import Values, clause, number, place, provenance, quantity, source
 
 _MARKED = re.compile(
@@ -40,6 +40,7 @@ _OF_FINDING = (
     "kind",
     "waiver",
     "parameters",
+    "baseline_state",
 )
 _OF_STEP, _OF_TAKEN = ("symbol", "expression", "value", "unit", "clause"), ("pointer", "value", "because", "confirm")
 _OF_NUMBER = ("symbol", "what", "value", "unit")
@@ -74,7 +75,6 @@ def _page(report: Values, file: str | None) -> dict[str, Any]:
     """What a template shows of one report."""
     found = [_finding(finding) for finding in shown(report)]
     verdict = str(report.get("verdict", "open"))
-    counts = report.get("summary") or {}
     return {
         "report": {
             **_whole(report, _OF_REPORT),
@@ -85,7 +85,7 @@ def _page(report: Values, file: str | None) -> dict[str, Any]:
         "file": file,
         "verdict": verdict,
         "meaning": MEANING.get(verdict, MEANING["open"]),
-        "counts": [(word, counts[key]) for key, word in COUNTED if counts.get(key)],
+        "counts": counted(report),
         "bearings": {"heads": bearings.HEADS, "rows": [bearings.cells(row) for row in bearings.rows(report)]},
         "bracing": {"stated": bracing.stated(report), "heads": bracing.HEADS, "rows": [bracing.cells(row) for row in bracing.rows(report)]},
         "sections": [(word, heading, chosen) for word, heading in SECTIONS if (chosen := [each for each in found if kind(each) == word])],

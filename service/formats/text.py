@@ -46,6 +46,15 @@ def render(report: Mapping[str, Any], source: str | None = None, *, colour: bool
     return dressed(text.encode(), (report,))
 
 
+def counted(report: Values) -> list[tuple[str, int]]:
+    """How much was found of each kind and, where there is a baseline, how much of it is new, was known, or is gone."""
+    counts, baseline = report.get("summary") or {}, report.get("baseline")
+    states = [finding.get("baseline_state") for finding in report.get("findings") or []] if baseline else []
+    since = [(states.count("new"), "new since the baseline"), (states.count("unchanged"), "known before")] if baseline else []
+    gone = [(len(baseline.get("absent") or []), "gone")] if baseline else []
+    return [(word, counts[key]) for key, word in COUNTED if counts.get(key)] + [(word, count) for count, word in (*since, *gone)]
+
+
 def harmless(values: Any) -> Any:
     """A report's values without control characters: a report from elsewhere must not drive the reader's terminal."""
     if isinstance(values, str):
@@ -64,8 +73,7 @@ def _heading(report: Values, origin: str | None, colour: bool) -> Iterator[str]:
     yield f" {paint(verdict.upper(), verdict, colour)}  {name}"
     yield RULE
     yield from wrapped(f"{MEANING.get(verdict, '')}.".capitalize(), 1)
-    counts = report.get("summary") or {}
-    yield from wrapped(", ".join(f"{counts[key]} {word}" for key, word in COUNTED if counts.get(key)) + ".", 1)
+    yield from wrapped(", ".join(f"{count} {word}" for word, count in counted(report)) + ".", 1)
     if origin:
         yield f" From {origin}."
     finding = governing(report)

@@ -65,7 +65,7 @@ def build(document: Values) -> Design:
         hangers=tuple(map(_hanger, document.get("hangers", ()))),
         as_built=_optional(document.get("as_built"), _as_built),
         waivers=tuple(map(_waiver, document.get("waivers", ()))),
-        baseline=tuple(document.get("baseline", ())),
+        baseline=tuple(document["baseline"]) if "baseline" in document else None,
         digest=whole,
         subject_digest=subject,
     )

@@ -71,5 +71,7 @@ class DesignSchema(DocumentSchema):
     as_built = Part(AsBuiltSchema, "What was measured on site.")
     waivers = Items(Part(WaiverSchema), "Findings somebody accepts.", most=LIMITS.waivers)
     baseline = Items(
-        Text("Id of a finding.", "f3a9c01b22d4e7aa", longest=16, pattern=FINDING), "Findings already known.", most=LIMITS.baseline
+        Text("Id of a finding.", "f3a9c01b22d4e7aa", longest=16, pattern=FINDING),
+        "Findings already known; of an empty list, none.",
+        most=LIMITS.baseline,
     )

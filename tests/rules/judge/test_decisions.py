@@ -100,6 +100,13 @@ def test_a_baseline_marks_what_is_known_and_never_changes_the_verdict(overloaded
     assert second["baseline"] == {"absent": ["0123456789abcdef"]}
 
 
+def test_where_nothing_was_known_all_is_new(overloaded, checked, found):
+    assert found(checked(overloaded), BENDING, "M")["baseline_state"] is None
+    after = checked(overloaded | {"baseline": []})
+    assert found(after, BENDING, "M")["baseline_state"] == "new"
+    assert after["baseline"] == {"absent": []}
+
+
 def test_a_parameter_carries_its_reason(overloaded, checked, found):
     codes = {"parameters": {"gamma_g_sup": {"value": 1.15, "reason": "national choice of the example"}}}
     plain, eased = (found(checked(each), BENDING, "M")["utilisation"] for each in (overloaded, overloaded | {"codes": codes}))
