@@ -1,43 +1,53 @@
-"""The proof that an answer is in equilibrium."""
+"""The proof that an answer is in equilibrium.
+
+Two sums that know nothing of stiffness and movement: at every node the forces N, V and M with which the bays end, from the terms that they are
+reported by, against loads and reactions; and of the whole the loads, as they were laid, against the reactions.
+"""
 
 from __future__ import annotations
 
 import numpy as np
 
-from .bending import States
 from .brackets import Brackets, bracket
 from .frame import Array
+from .loading import Loading
 from .mesh import Mesh
 
+UNIT = np.eye(3)
+NOTHING = 1e-300  # N; what a case without forces is compared with
 
-def residual(found: States, pushed: Array) -> float:
-    """Largest imbalance, of free nodes and of the whole, over the largest force of its case; moments by the mean bay and by the frame's size."""
-    mesh, loads, moved, missing = found.mesh, found.loads, found.moved, found.missing
-    if not len(missing):
+
+def residual(mesh: Mesh, loads: Loading, ends: Array, lacked: Array, moved: Array, pushed: Array) -> float:
+    """Largest imbalance, of free nodes and of the whole, over the largest force of its case; moments by the mean bay and by the frame's size.
+
+    Of what stands on the ends of the bays (6, C, B), what the unknowns lack and how they moved (C, 3 n), and the reactions (C, supports, 3).
+    """
+    if not len(lacked):
         return 0.0
-    arm = float(np.add.reduce(mesh.length)) / len(mesh.length)
-    if mesh.springs is not None:
-        missing = missing + mesh.springs * (moved if loads.settled is None else moved - loads.settled)
-    lever = np.where(mesh.held.reshape(-1, 3), 0.0, (1.0, 1.0, 1.0 / arm)).ravel()
-    worst = _largest(missing * lever)
-    size = float(np.maximum.reduce(np.maximum.reduce(mesh.xy) - np.minimum.reduce(mesh.xy)))
-    whole = _largest(resultant(found, pushed) * (1.0, 1.0, 1.0 / size))
-    turns = (1.0, 1.0, 1.0 / arm)
-    sizes = (found.basic.swapaxes(0, 1) * np.array(((1.0,), (1.0 / arm,), (1.0 / arm,))), pushed * turns, found.held.stands)
-    scale = _largest(np.concatenate([part.reshape(len(missing), -1) for part in sizes], axis=1))
+    turn = len(mesh.length) / float(np.add.reduce(mesh.length))
+    lever = np.array((1.0, 1.0, turn) * len(mesh.xy))
+    size = float(np.maximum.reduce(np.abs(mesh.xy - mesh.xy[0]), axis=None))
+    left = (lacked if mesh.springs is None else lacked + mesh.springs * _unsettled(loads, moved)) * (lever * ~mesh.held)
+    worst = np.maximum(_largest(left), _largest(resultant(mesh, loads, pushed) * (1.0, 1.0, 1.0 / size)))
+    scale = np.maximum(_largest(lacked * lever), np.maximum.reduce(_largest(ends, 2) * np.array((1.0, 1.0, turn) * 2)[:, None]))
     if loads.strain is not None:  # the forces that a held change of length would call up
         scale = np.maximum(scale, _largest(loads.strain * mesh.ea))
-    return float(np.maximum.reduce(np.maximum(worst, whole) / np.where(scale > 0.0, scale, 1.0)))
+    return float(np.maximum.reduce(worst / np.maximum(scale, NOTHING)))
 
 
-def _largest(parts: Array) -> Array:
-    """(C,) largest size in each case."""
-    return np.asarray(np.maximum.reduce(np.abs(parts).reshape(len(parts), -1), axis=1, initial=0.0))
+def _unsettled(loads: Loading, moved: Array) -> Array:
+    """(C, 3 n) how far the unknowns moved from where their supports are."""
+    return moved if loads.settled is None else moved - loads.settled
 
 
-def resultant(found: States, pushed: Array) -> Array:
+def _largest(forces: Array, axis: int = 1) -> Array:
+    """Largest size along an axis."""
+    return np.asarray(np.maximum.reduce(np.abs(forces), axis=axis))
+
+
+def resultant(mesh: Mesh, loads: Loading, pushed: Array) -> Array:
     """(C, 3) sum of all loads and reactions (C, supports, 3), and of their moments about the first node; knows nothing of elements."""
-    mesh, loads, count = found.mesh, found.loads, len(pushed)
+    count = len(pushed)
     nodes = np.array([support.node for support in mesh.frame.supports])
     points = np.concatenate((mesh.xy, mesh.xy[nodes])) - mesh.xy[0]
     if mesh.stands is not None:
@@ -55,7 +65,7 @@ def resultant(found: States, pushed: Array) -> Array:
 def _carried(points: Array) -> Array:
     """(3 p, 3) what unit forces x, y and a unit moment at each point come to at the origin."""
     carried = np.zeros((len(points), 3, 3))
-    carried[:] = np.eye(3)
+    carried[:] = UNIT
     carried[:, 1, 2] = points[:, 0]
     carried[:, 0, 2] = -points[:, 1]
     return carried.reshape(-1, 3)

@@ -15,7 +15,7 @@ import numpy as np
 from .brackets import Brackets, bracket
 from .elements import Elements
 from .frame import Array, Index
-from .held import Held, missing
+from .held import Held
 from .incidence import blocks, felt
 from .loading import Loading
 from .mesh import Mesh
@@ -35,20 +35,11 @@ class States:
     moved: Array
 
     @cached_property
-    def basic(self) -> Array:
-        """(3, C, B) basic forces."""
-        n, v, m1 = self._called
-        return self.held.joined(np.array((n, m1, v * self.mesh.length - m1)))
-
-    @cached_property
-    def _called(self) -> Array:
-        """(3, C, B) N, V and m1 that the movements call for."""
-        return felt(self.mesh, self.parts.reads, self.moved)
-
-    @cached_property
     def sources(self) -> Array:
         """(7 or 10, C, B) what N, V, M come from: see :func:`sources_of`."""
-        return sources_of(self.mesh, self.held, self._called + self.held.feet)
+        feet = felt(self.mesh, self.parts.reads, self.moved)
+        feet += self.held.feet
+        return sources_of(self.mesh, self.held, feet)
 
     @cached_property
     def forces(self) -> Array:
@@ -59,11 +50,6 @@ class States:
     def movements(self) -> Array:
         """(2, C, B, 6) coefficients of u, w."""
         return movements_of(self.mesh, self.loads, self.held, self.forces, felt(self.mesh, self.parts.place, self.moved))
-
-    @cached_property
-    def missing(self) -> Array:
-        """(C, 3 n) what the unknowns must be given for the bays and the loads on them to stand in equilibrium: at a free node nothing."""
-        return missing(self.mesh, self.parts, self.loads, self.held, self.basic)
 
 
 def sources_of(mesh: Mesh, held: Held, feet: Array) -> Array:

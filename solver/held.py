@@ -37,13 +37,6 @@ class Held(NamedTuple):
         """(2, C, B) end moments."""
         return self.bends * self.local[1] if self.sag is None else self.bends
 
-    def joined(self, basic: Array) -> Array:
-        """Basic forces (3, C, B) with these added, in place."""
-        basic[1:] += self.moments
-        if self.axial is not None:
-            basic[0] += self.axial
-        return basic
-
     @property
     def basic(self) -> Array:
         """(2 or 3, C, B) basic forces: only the moments where the axial one is nothing."""

@@ -90,6 +90,11 @@ def onto_unknowns(mesh: Mesh, forces: Array) -> Array:
     if mesh.stands is not None:
         node, shift = mesh.stands
         forces[:, 3 * node + 2] += shift[:, 1] * forces[:, 3 * node] - shift[:, 0] * forces[:, 3 * node + 1]
+    return onto_axes(mesh, forces)
+
+
+def onto_axes(mesh: Mesh, forces: Array) -> Array:
+    """Forces (C, 3 n) on the nodes turned into the axes of inclined supports, in place."""
     if mesh.turned is not None:
         node, c, s = mesh.turned
         fx, fy = forces[:, 3 * node], forces[:, 3 * node + 1]

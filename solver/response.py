@@ -10,6 +10,7 @@ import numpy as np
 from .balance import residual
 from .bending import POWERS, States, evaluated, weights
 from .elements import axes
+from .ends import lacking, pushes
 from .faults import NonFinite
 from .frame import Array
 from .layout import Layout, stations_of
@@ -47,9 +48,19 @@ class Solved:
         return along(self.layout, self.found)
 
     @cached_property
+    def ends(self) -> Array:
+        """(6, C, B) what stands on the ends of the bays: see :func:`solver.ends.pushes`."""
+        return pushes(self.found)
+
+    @cached_property
+    def lacking(self) -> Array:
+        """(C, 3 n) what the unknowns lack: see :func:`solver.ends.lacking`."""
+        return lacking(self.solved.mesh, self.ends, self.found.loads.nodal)
+
+    @cached_property
     def pushed(self) -> Array:
         """See :class:`solver.table.Rows`."""
-        return reactions(self.solved.mesh, self.found.missing)
+        return reactions(self.solved.mesh, self.lacking)
 
 
 class Response(Table):
@@ -67,7 +78,8 @@ class Response(Table):
     @cached_property
     def residual(self) -> float:
         """Largest imbalance of any free node or of the whole frame over the largest force of its case (moments: by the mean bay)."""
-        return residual(self.states, self._every.pushed)
+        every = self._every
+        return residual(self.solved.mesh, self.loads, every.ends, every.lacking, every.moved, every.pushed)
 
     @property
     def balanced(self) -> bool:
