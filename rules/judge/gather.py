@@ -212,16 +212,16 @@ def _ids(elements: Iterable[Any]) -> tuple[str, ...]:
 
 
 def _points(base: CombinationSet, settled: Settled) -> Floats:
-    """N, (K,): the greatest concentrated load among the actions of each combination that are nothing else; 0 without any."""
-    points = [1000.0 * _alone(each.action.loads) for each in settled.actions]
+    """N, (K,): the greatest concentrated load among the actions of each combination; 0 without any."""
+    points = [1000.0 * _concentrated(each.action.loads) for each in settled.actions]
     return np.asarray((base.present * np.array(points)).max(axis=1, initial=0.0))
 
 
-def _alone(loads: Sequence[Load]) -> float:
-    """kN of a single point load; one that may stand anywhere is given for every piece it may stand on, and is one all the same."""
+def _concentrated(loads: Sequence[Load]) -> float:
+    """kN of the point loads of an action together; one that may stand anywhere is given for every piece it may stand on, and is one all the same."""
     points = [load for load in loads if isinstance(load, PointLoad)]
-    one = len(loads) == 1 or (all(load.anywhere for load in points) and len({load.point_kn for load in points}) == 1)
-    return points[0].point_kn or 0.0 if points and one and len(points) == len(loads) else 0.0
+    roving = max((load.point_kn or 0.0 for load in points if load.anywhere), default=0.0)
+    return roving + sum(load.point_kn or 0.0 for load in points if not load.anywhere)
 
 
 FORCE_FLOOR = 1e-3
@@ -250,7 +250,7 @@ def _common(frame: Frame, base: CombinationSet, arranged: Arrangement) -> dict[s
             "small_load",
             "F",
             "N",
-            "greatest of the concentrated loads that act alone, such as a person",
+            "greatest of the concentrated loads, such as a person",
             _points(base, settled)[arranged.rows][:, None],
         ),
         Given("axial_floor", "0", "N", "force below which nothing is judged", FORCE_FLOOR),

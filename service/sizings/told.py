@@ -40,9 +40,12 @@ def read_report(report: bytes) -> Told:
 
 
 def grave(finding: Finding, allow: Collection[str]) -> bool:
-    """Whether it keeps a design from passing: unwaived, and a fail at level error, or open or for review where that is not allowed."""
+    """Whether it keeps a design from passing: unwaived, and a fail at level error, or open or for review where that is not allowed.
+
+    A waiver that is bound to no utilisation was given for the timber as drawn: it accepts no fail of other timber.
+    """
     if finding.waiver is not None:
-        return False
+        return finding.kind == "fail" and finding.level == "error" and finding.waiver["up_to_utilisation"] is None
     return finding.level == "error" if finding.kind == "fail" else finding.kind in ("open", "review") and finding.kind not in allow
 
 
@@ -50,7 +53,8 @@ def tried(choice: Choice, told: Told, allow: Collection[str]) -> Tried:
     """A choice that could be checked."""
     stopping = [finding for finding in told.findings if grave(finding, allow)]
     pieces = frozenset(str(finding.where["member"]) for finding in stopping if finding.where.get("member") is not None)
-    passes = told.verdict == "pass" or told.verdict in allow
+    waived = any(finding.waiver is not None for finding in stopping)
+    passes = not waived and (told.verdict == "pass" or told.verdict in allow)
     used = max((finding.utilisation or 0.0 for finding in stopping), default=0.0)
     worst = max(stopping, key=_weight, default=None)
     said = {

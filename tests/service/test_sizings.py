@@ -122,6 +122,22 @@ def test_a_failing_choice_never_passes_whatever_is_allowed(sized):
     assert told["outcome"] == "nothing-passes"
 
 
+def test_a_waiver_for_the_timber_as_drawn_accepts_no_lesser_timber(sized):
+    """Waived without a bound, a joist of little more than half the depth would be the cheapest that passes; up to a utilisation it is the waiver's own word."""
+    request = {**FLOOR, "stock": stock((47, 120)), "allow": ["open"]}
+    fails = [finding for finding in sized(request)["report"]["findings"] if finding["kind"] == "fail" and finding["level"] == "error"]
+    waivers = [
+        {"rule": each["rule"], "element": {"kind": "member", "id": each["where"]["member"]} if each["where"]["member"] else {"kind": "design", "id": JOIST["reference"]},
+         "part": each["part"], "reason": "seen on site", "approved_by": "I. Ashby", "expires": "2999-01-01"}
+        for each in fails
+    ]  # fmt: skip
+    told = sized({**request, "design": {**JOIST, "waivers": waivers}})
+    assert told["outcome"] == "nothing-passes"
+    assert told["nearest"]["stopped_by"]["kind"] == "fail"
+    bound = sized({**request, "design": {**JOIST, "waivers": [{**each, "up_to_utilisation": 9.0} for each in waivers]}})
+    assert bound["outcome"] == "found"
+
+
 def test_spacings_are_weighed_by_the_metre_of_building(client, sized):
     groups = [{"name": "rafters", "role": "rafter"}]
     told = sized({"design": SMALL_SHAPE, "stock": stock((35, 97), (47, 147)), "vary": groups, "spacings_mm": [300, 600], "allow": ["open"]})

@@ -173,6 +173,30 @@ def test_steel_of_unknown_thickness_is_asked_for(joist, parts):
     assert "thickness of the steel" in finding["message"]
 
 
+def test_a_screw_drawn_out_needs_its_thread_in_the_timber(joist, parts):
+    """6 d = 36 mm of thread (8.7.2(3)): 30 mm are too little, however long the screw."""
+    screws = {
+        "kind": "screw",
+        "diameter_mm": 6,
+        "root_mm": 4,
+        "length_mm": 45,
+        "head_mm": 12,
+        "pulled": "along",
+        "form": None,
+        "f_ax_k_mpa": 12,
+        "f_tens_k_kn": 9,
+    }
+    used = {
+        thread: parts(joist({"bearings": 1, "fasteners": {**RINGED, **screws, "thread_mm": thread}, "rest_capacity": DECLARED}, gale=1.0), "bearing-fasteners", "S1")
+        for thread in (30, 40)
+    }  # fmt: skip
+    depth = {
+        thread: next(s["value"] for s in found["placing"]["working"] if s["symbol"] == "t_min / t_2") for thread, found in used.items()
+    }
+    assert depth == {30: pytest.approx(36 / 30), 40: pytest.approx(36 / 40)}
+    assert used[30]["placing"]["kind"] == "fail"
+
+
 def test_a_hanger_by_hand(joist, parts):
     """Ten nails 3.75 x 40 under 2 mm: 0.8 x 10 x 1.0555 / 1.3 = 6.495 kN (the rule's case, no rope) against 6 kN."""
     nails = {**RINGED, "count": 10, "diameter_mm": 3.75, "plate_mm": 2, "f_ax_k_mpa": None, "thread_mm": None}

@@ -30,3 +30,24 @@ def test_the_reserve_is_for_pressed_pieces_without_loads_of_their_own(truss, che
     assert tie["demand"]["value"] == pytest.approx((push / (47 * 147) / (1.1 * 21 / 1.3)) ** 2)
     assert tie["limit"]["value"] == 0.9
     assert found(report, "eurocode-timber/truss-reserve", "R1")["kind"] == "notApplicable"
+
+
+def test_the_relief_for_a_person_is_none_beside_a_tank(king_post, checked, chosen, found):
+    """9.2.2(3) speaks of one small force: under two of 2 kN pull and bending count together, whoever stands there besides."""
+
+    def used(relief: float, *more: dict) -> float:
+        truss = king_post(q=0.1)
+        truss["actions"][0]["loads"].append({"node": "C", "y_kn": -5.0})
+        man = [{"member": "T", "point_kn": 0.9, "at_mm": 1000, "direction": "down"}]
+        truss["actions"] += [{"id": "man", "nature": "imposed", "category": "ceiling-person", "loads": man}, *more]
+        report = checked(chosen(truss, "general", small_load_relief=relief))
+        return found(report, "eurocode-timber/bending-with-tension", "T")["utilisation"]
+
+    tank = {
+        "id": "tank",
+        "nature": "imposed",
+        "category": "tank",
+        "loads": [{"member": "T", "point_kn": 2.0, "at_mm": at, "direction": "down"} for at in (900, 1100)],
+    }
+    assert used(1.0) < used(0.0)
+    assert used(1.0, tank) == used(0.0, tank)

@@ -1,4 +1,4 @@
-"""Deflection, instantaneous and final with creep, EN 1995-1-1 2.2.3 and 7.2."""
+"""Deflection, instantaneous and final with creep, EN 1995-1-1 2.2.3 and 7.2. Creep that goes the other way may not have come yet."""
 
 from __future__ import annotations
 
@@ -11,12 +11,12 @@ FINAL = clause("2.2.3 and 7.2", equation="(2.3)-(2.5), Table 7.2", seen="read", 
 
 @quantity("w_fin", "mm", cites=FINAL)
 def w_bay_final(w_bay, k_def_frame, w_bay_creep):
-    return np.abs(w_bay + k_def_frame * w_bay_creep)
+    return np.maximum(np.abs(w_bay), np.abs(w_bay + k_def_frame * w_bay_creep))
 
 
 @quantity("w_fin", "mm", cites=FINAL)
 def w_span_final(w_span, k_def_frame, w_span_creep):
-    return np.abs(w_span + k_def_frame * w_span_creep)
+    return np.maximum(np.abs(w_span), np.abs(w_span + k_def_frame * w_span_creep))
 
 
 @quantity("w_inst", "mm", cites=FINAL)

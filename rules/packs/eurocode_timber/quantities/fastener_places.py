@@ -44,13 +44,15 @@ def fastener_edge_use(fastener_a_4, fastener_diameter, fastener_edge):
 @quantity(
     "t_min / t_2",
     "1",
-    says="of nails and screws the least length in the point's timber over t_2; of bolts what both timbers need over the length",
+    says="of nails and screws the least length in the point's timber over t_2, of screws drawn out over l_ef; of bolts what both timbers need over the length",
     cites=clause("8.3.1.2(1)-(2), 8.7.2(3)"),
 )
 def fastener_depth_use(
-    fastener_is_bolt, nail_penetration, fastener_diameter, fastener_point, fastener_through, fastener_plate, fastener_room, fastener_length
-):
-    driven = nail_penetration * fastener_diameter / np.maximum(fastener_point, TINY)
+    fastener_is_bolt, nail_penetration, fastener_diameter, fastener_point, fastener_through, fastener_plate, fastener_room, fastener_length,
+    fastener_is_screw, fastener_pulled, fastener_hold,
+):  # fmt: skip
+    held = np.where(fastener_is_screw & fastener_pulled.equals("along"), fastener_hold, fastener_point)
+    driven = nail_penetration * fastener_diameter / np.maximum(held, TINY)
     return np.where(fastener_is_bolt, (fastener_through + fastener_plate + fastener_room) / fastener_length, driven)
 
 
