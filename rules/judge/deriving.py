@@ -1,22 +1,22 @@
 """Loads from what is carried and where it stands: what the packs in force work out, and what the design states in its place.
 
 A load case of the design replaces the derived one of the same id. One of its own of snow, wind or maintenance, under an id that is
-not derived, replaces all derived ones of that nature: cases of a nature belong together. A declined action replaces them too.
+not derived, replaces all derived ones of that nature: cases of a nature belong together. A declined action replaces them too. What is lost
+with them is named, for a person to look at; drifts against what the roof is said to adjoin stay open until somebody answers for each.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import replace
 
+from rules.judge.replacing import FAMILIES, lost_with_them
 from rules.library import Derivation, Derived, Doubt, Known
 from rules.library.choosing import Selection
 from rules.subject.actions import Action
 from rules.subject.design import Design
 from rules.subject.settled import Assumption
 
-FAMILIES = {"snow": "snow", "wind": "wind", "roof-imposed": "maintenance"}
-"""Natures whose cases stand or fall together, each with the word its derived cases and doubts begin with."""
 NOTHING = Doubt(
     "loading", "open", "No pack in force works out load cases, so what the design carries is not on the frame.",
     "Give the load cases under actions, or name packs that derive them. (codes.packs)", "/loading",
@@ -32,19 +32,21 @@ def derive(design: Design, selection: Selection) -> tuple[Design, Derived]:
         return design, Derived(doubts=(NOTHING,))
     known = Known(selection.values, selection.book)
     found = sum((make(design, known) for make in makers), Derived())
-    families = _given_whole(design, found)
+    families = _given_whole(design, found, {each.id for each in selection.expected})
     told = tuple(_beside(design, families, each) for each in found.derivations)
     kept = [each.action for each in told if not each.replaced]
-    doubts = tuple(doubt for doubt in found.doubts if doubt.part.partition("-")[0] not in families)
+    kept_doubts = (doubt for doubt in found.doubts if doubt.part.partition("-")[0] not in families)
+    doubts = (*kept_doubts, *lost_with_them(design, told))
     assumptions = (*found.assumptions, *_notes(told))
     return _with_actions(design, kept), replace(found, derivations=told, doubts=doubts, assumptions=assumptions)
 
 
-def _given_whole(design: Design, found: Derived) -> set[str]:
-    """Families whose cases the design gives itself, or declines: none of them is derived, and nothing about them is asked."""
+def _given_whole(design: Design, found: Derived, expected: Collection[str]) -> set[str]:
+    """Families whose cases the design gives itself, or declines whole: none of them is derived, and nothing about them is asked."""
     derived = {each.action.id for each in found.derivations}
     own = {action.nature for action in design.actions if action.id not in derived and not action.none_because}
-    declined = {action.declines.partition("-")[0] for action in design.actions if action.declines and action.id not in derived}
+    whole = {*FAMILIES.values(), *expected} - derived
+    declined = {action.declines.partition("-")[0] for action in design.actions if action.declines in whole and action.declines}
     return {FAMILIES[nature] for nature in own if nature in FAMILIES} | declined & set(FAMILIES.values())
 
 

@@ -53,7 +53,7 @@ class Neighbour:
     """What adjoins one side of the roof, its wall or eaves along the whole of it.
 
     what: "taller-building", whose wall rises rise_m above this roof there, width_m across, under a roof of pitch_deg falling towards
-    this one (0 where none does); "roof", a slope of pitch_deg that meets this one in a valley.
+    this one (0 where none does); "roof", a slope of pitch_deg that meets this one in a valley, of a roof width_m across.
     """
 
     side: str

@@ -41,7 +41,7 @@ class NeighbourSchema(DocumentSchema):
         "A higher building, whose wall snow drifts against; or another slope, that makes a valley with this one.", NEIGHBOURS, required=True
     )
     rise_m = Number("Higher building: from this roof to the top of its wall.", 2.4, "m", above=0, most=300)
-    width_m = Number("Higher building: how far it extends away from this roof.", 7.0, "m", above=0, most=1000)
+    width_m = Number("Higher building, or the roof beyond a valley: how far it extends away from this one.", 7.0, "m", above=0, most=1000)
     pitch_deg = Number("Pitch of its slope that falls towards this roof; 0: none does.", 30, "°", least=0, most=90)
 
 

@@ -110,6 +110,15 @@ def test_heavy_walls_have_to_stand_somewhere(floor, worked_out, cases):
     assert found["partitions"].nature == "permanent"
 
 
+def test_storage_in_a_loft_lies_on_any_part_of_the_ties(roof, cases):
+    """EN 1991-1-1 6.2.1(1): an imposed load of one storey is a free action (Steel Buildings in Europe, Multi-storey buildings, Part 3,
+    https://infosteel.be/images/Steel-Buildings-in-Europe/MSB03/19), as the area load of a roof is where no annex lays it on the whole."""
+    assert cases(roof(loading={"loft": "storage"}))["ceiling-imposed-area"].free
+    assert not cases(roof())["maintenance-area"].free
+    france = {"country": "FR", "snow_zone": None, "snow_ground_kn_per_m2": 0.65, "snow_ground_edition": "annex"}
+    assert cases(roof(site=france))["maintenance-area"].free
+
+
 def test_a_loft_and_who_enters_it(roof, cases):
     found = cases(roof(loading={"loft": "storage"}))
     stored, person = found["ceiling-imposed-area"], found["ceiling-imposed-person"]

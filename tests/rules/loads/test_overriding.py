@@ -35,6 +35,52 @@ def test_with_it_go_the_questions_about_that_nature(roof, worked_out):
     assert {doubt.part for doubt in derived.doubts} == {"wind"}
 
 
+@pytest.mark.parametrize(("nature", "family", "lost"), [("snow", "snow", "snow-drifted-left"), ("wind", "wind", "wind-right-lifted-lifted-blown"), ("roof-imposed", "maintenance", "maintenance-person")])  # fmt: skip
+def test_what_is_lost_with_it_is_for_a_person_to_look_at(nature, family, lost, roof, worked_out):
+    _, derived = worked_out(roof(actions=[{"id": "mine", **SNOW, "nature": nature, "category": "H"}]))
+    doubt = next(doubt for doubt in derived.doubts if doubt.part == f"own-{family}")
+    assert doubt.kind == "review"
+    assert "mine" in doubt.message
+    assert lost in doubt.message
+
+
+def test_a_case_of_a_derived_id_loses_nothing(roof, worked_out):
+    _, derived = worked_out(roof(actions=[{"id": "snow-even", **SNOW}]))
+    assert "own-snow" not in {doubt.part for doubt in derived.doubts}
+
+
+OBSTACLES = {
+    "neighbours": [{"side": "left", "what": "taller-building", "rise_m": 2.0, "width_m": 10.0, "pitch_deg": 0}, {"side": "right", "what": "roof", "pitch_deg": 30}],
+    "parapets": [{"side": "right", "height_m": 0.5}],
+}  # fmt: skip
+DRIFTS = {"snow-wall-left", "snow-valley-right", "snow-parapet-right"}
+
+
+@pytest.mark.parametrize("zone", [3, None])
+def test_own_snow_does_not_lose_a_drift_in_silence(zone, roof, worked_out):
+    """Whether or not the drift could have been worked out: a wall that the roof is said to adjoin gathers snow."""
+    document = roof(roof=OBSTACLES, site={"snow_zone": zone}, actions=[{"id": "mine", **SNOW}])
+    asked = {doubt.part: doubt for doubt in worked_out(document)[1].doubts if doubt.part in DRIFTS}
+    assert set(asked) == DRIFTS
+    assert {doubt.kind for doubt in asked.values()} == {"open"}
+
+
+def test_a_drift_is_answered_for_by_its_id_or_declined(roof, worked_out):
+    answers = [
+        {"id": "mine", **SNOW}, {"id": "snow-wall-left", **SNOW, "nature": "accidental"},
+        {"id": "no-valley", "nature": "snow", "declines": "snow-valley-right", "none_because": "a glazed street between them is heated"},
+    ]  # fmt: skip
+    asked = {doubt.part for doubt in worked_out(roof(roof=OBSTACLES, actions=answers))[1].doubts}
+    assert asked & DRIFTS == {"snow-parapet-right"}
+
+
+def test_declining_one_case_declines_no_other(roof, worked_out):
+    """A drift that is not there may be declined; the snow on the roof stays."""
+    none = {"id": "none", "nature": "snow", "declines": "snow-wall-left", "none_because": "nothing stands there"}
+    design, _ = worked_out(roof(actions=[none]))
+    assert {"snow-even", "snow-drifted-left", "snow-drifted-right"} <= {action.id for action in design.actions}
+
+
 def test_declining_with_a_reason_replaces_too(roof, worked_out):
     none = {"id": "no-wind", "nature": "wind", "declines": "wind-both-ways", "none_because": "the roof stands inside a hall"}
     design, derived = worked_out(roof(actions=[none]))

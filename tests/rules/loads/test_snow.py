@@ -173,6 +173,36 @@ def test_a_valley_gathers_snow(roof, cases):
     assert max(max(load.line_kn_per_m, load.line_end_kn_per_m) for load in accident.loads) == pytest.approx(0.5 * 3.0)
 
 
+SLOPE = (8400.0 / 2.0 + (97.0 / 2.0 / math.cos(math.radians(35)) - 97.0 / 2.0) / math.tan(math.radians(35))) / 1000.0
+"""The couple's slope on plan, m: half the span and what the rafter stands out over the outer edge of the plate."""
+
+
+@pytest.mark.parametrize("width", [4.0, 8.4, 20.0])
+def test_a_wider_roof_beyond_the_valley_blows_more_into_it(width, roof, cases):
+    """Own, B.2 from memory: 2 b_3/(l_s1 + l_s2) ≤ 5, b_3 the wider of own roof and the slope beyond, and the roof beyond and own slope."""
+    valley = [{"side": "right", "what": "roof", "pitch_deg": 35, "width_m": width}]
+    accident = cases(roof(roof={"neighbours": valley}))["snow-valley-right"]
+    heap = max(max(load.line_kn_per_m, load.line_end_kn_per_m) for load in accident.loads)
+    blown = max(2.0 * SLOPE + width / 2.0, width + SLOPE)
+    assert heap == pytest.approx(0.5 * min(2.0 * blown / (SLOPE + width / 2.0), 5.0), rel=1e-6)
+    assert heap > 0.5 * 2.9
+
+
+def test_in_a_low_valley_the_higher_ridge_bounds_the_drift(roof, cases):
+    """Own: 8° against 5°, s_k 0.5: 2h/s_k of the higher ridge, here that of 5° over 8 m, 0.70 m; 8° over 4.2 m is 0.60 m."""
+    valley = [{"side": "right", "what": "roof", "pitch_deg": 5, "width_m": 16.0}]
+    accident = cases(roof(shape={"pitch_deg": 8}, roof={"neighbours": valley}))["snow-valley-right"]
+    heap = max(max(load.line_kn_per_m, load.line_end_kn_per_m) for load in accident.loads)
+    assert heap == pytest.approx(2.0 * 8.0 * math.tan(math.radians(5.0)), rel=1e-6)
+
+
+@pytest.mark.parametrize(("country", "width", "asked"), [("GB", None, True), ("GB", 9.0, False), ("FR", None, False)])
+def test_how_wide_the_roof_beyond_is_is_asked_where_it_counts(country, width, asked, roof, worked_out):
+    valley = {"side": "right", "what": "roof", "pitch_deg": 35} | ({"width_m": width} if width else {})
+    _, derived = worked_out(roof(site=FRANCE if country == "FR" else {}, roof={"neighbours": [valley]}))
+    assert ("snow-in-valley-right" in {doubt.part for doubt in derived.doubts if doubt.kind == "open"}) is asked
+
+
 def test_high_up_snow_hangs_over_the_eaves(roof, cases):
     """Own: 900 m, s_k stated 2.0, 30°: s 1.6; d = 1.6/3; k = min(3/d, 3d) = 1.6; s_e = 1.6·1.6²/3 = 1.365 kN at each rafter's end."""
     site = {**FRANCE, "altitude_m": 900, "snow_ground_kn_per_m2": 2.0}

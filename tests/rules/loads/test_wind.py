@@ -182,10 +182,62 @@ def test_elsewhere_the_recommended_way_holds(roof, worked_out):
     assert derived.doubts == ()
 
 
-@pytest.mark.parametrize("pitch", [3.5, 4.9])
-def test_a_roof_flatter_than_the_tables_is_asked_about(pitch, roof, worked_out):
-    _, derived = worked_out(roof(shape={"pitch_deg": pitch}))
+def test_a_face_steeper_or_flatter_than_the_other_by_tables_is_asked_about(roof, worked_out):
+    """One slope of 4° and one of 10°: neither a flat roof nor one of two slopes of the tables."""
+    document = roof(shape=None, nodes=[{"id": n, "x_mm": x, "y_mm": y} for n, x, y in (("A", 0, 0), ("B", 5000, 349.6), ("C", 6983, 0))])
+    document["members"] = [
+        {"id": m, "role": "rafter", "nodes": n, "section": {"b_mm": 47, "h_mm": 97}, "grade": "C24"}
+        for m, n in (("TC1", ["A", "B"]), ("TC2", ["B", "C"]))
+    ]
+    document["supports"] = [{"id": "S1", "node": "A", "holds": ["x", "y"]}, {"id": "S2", "node": "C", "holds": ["x", "y"]}]
+    _, derived = worked_out(document)
     assert "No pressure coefficients" in next(doubt for doubt in derived.doubts if doubt.part == "wind").message
+
+
+def test_a_published_duopitch_of_23_degrees(roof, cases, worked_out):
+    """Worksheet "wind loading" (https://www.scribd.com/document/476123489/wind-loading): 18.4 by 7.6 m, ridge 6.813 m, v_b,0 23, category II:
+    k_r 0.190, c_r 0.93, v_m 21.5, I_v 0.203, q_p 0.70 kN/m²; zones e/10 = 1363 and e/4 = 3407 mm across, 760 and 1900 mm along the ridge."""
+    site = {
+        "country": "FR",
+        "snow_zone": None,
+        "snow_ground_kn_per_m2": 0.5,
+        "snow_ground_edition": "any",
+        "wind_speed_m_per_s": 23,
+        "terrain": "II",
+    }
+    pitch = math.degrees(math.atan((6.813 - 5.2) / 3.8))
+    building = {"ridge_height_m": 6.813, "building_length_m": 18.4, "building_width_m": 7.6, "stands": "end"}
+    document = roof(site=site | {"altitude_m": None}, roof=building, shape={"span_over_plates_mm": 7600, "pitch_deg": pitch})
+    _, derived = worked_out(document)
+    steps = {step.symbol: step.value for each in derived.derivations for step in each.steps if each.action.nature == "wind"}
+    printed = {"k_r": (0.190, 5e-4), "c_r": (0.93, 5e-3), "v_m": (21.5, 0.05), "I_v": (0.203, 5e-4), "q_p": (0.70, 5e-3)}
+    assert {name: steps[name] for name in printed} == {name: pytest.approx(value, abs=within) for name, (value, within) in printed.items()}
+    for case, reach in (("wind-left-lifted-lifted-blown", 1363.0), ("wind-along-ridge-blown", 1900.0)):
+        ends = [load.to_mm for load in cases(document)[case].loads if load.member == "TC1"]
+        assert ends[0] * math.cos(math.radians(pitch)) == pytest.approx(reach, abs=1.0)
+
+
+PUBLIC_COPY = {
+    5.0: {"F": (-1.7, 0.0), "G": (-1.2, 0.0), "H": (-0.6, 0.0), "I": (-0.6, 0.0), "J": (-0.6, 0.2)},
+    15.0: {"F": (-0.9, 0.2), "G": (-0.8, 0.2), "H": (-0.3, 0.2), "I": (-0.4, 0.0), "J": (-1.0, 0.0)},
+    30.0: {"F": (-0.5, 0.7), "G": (-0.5, 0.7), "H": (-0.2, 0.4), "I": (-0.4, 0.0), "J": (-0.5, 0.0)},
+    45.0: {"F": (0.0, 0.7), "G": (0.0, 0.7), "H": (0.0, 0.6), "I": (-0.2, 0.0), "J": (-0.3, 0.0)},
+    60.0: {"F": (0.0, 0.7), "G": (0.0, 0.7), "H": (0.0, 0.7), "I": (-0.2, 0.0), "J": (-0.3, 0.0)},
+    75.0: {"F": (0.0, 0.8), "G": (0.0, 0.8), "H": (0.0, 0.8), "I": (-0.2, 0.0), "J": (-0.3, 0.0)},
+}
+ALONG = {5.0: (-1.6, -1.3, -0.7, -0.6), 15.0: (-1.3, -1.3, -0.6, -0.5), 30.0: (-1.1, -1.4, -0.8, -0.5), 45.0: (-1.1, -1.4, -0.9, -0.5),
+         60.0: (-1.1, -1.2, -0.8, -0.5), 75.0: (-1.1, -1.2, -0.8, -0.5)}  # fmt: skip
+"""Tables 7.4a and 7.4b, c_pe,10: a public copy, http://proektsoft-bg.com/CalcPad/Reference/wind_Cpe_roof_2.html; where it has one sign the other is none."""
+
+
+@pytest.mark.parametrize("pitch", PUBLIC_COPY)
+def test_the_coefficients_of_two_slopes_are_those_of_a_public_copy(pitch, known):
+    across = {
+        zone: tuple(known.between("c_pe", "duopitch", "across", zone, sign, pitch).value for sign in ("lifting", "pressing"))
+        for zone in "FGHIJ"
+    }
+    assert across == PUBLIC_COPY[pitch]
+    assert tuple(known.between("c_pe", "duopitch", "along", zone, "lifting", pitch).value for zone in "FGHI") == ALONG[pitch]
 
 
 @pytest.mark.parametrize(("ratio", "share"), [(2.0, 0.75), (2.5, 0.825), (3.0, 0.9), (8.0, 0.9)])

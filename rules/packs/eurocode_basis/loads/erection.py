@@ -20,12 +20,13 @@ def derive_erection(design: Design, known: Known, load_width: float) -> Derived:
         return Derived()
     area = own_figure(known, "erection_area", design.loading.erection.kn_per_m2)
     sheet = known.sheet(width(load_width), area, stated("area_load", "q_k", "kN/m²", "people and material while building", area.value))
-    return _on_roof(design, sheet) if design.component_type in ROOF_TYPES else _on_floor(design, sheet)
+    return _on_roof(design, known, sheet) if design.component_type in ROOF_TYPES else _on_floor(design, sheet)
 
 
-def _on_roof(design: Design, sheet: Sheet) -> Derived:
+def _on_roof(design: Design, known: Known, sheet: Sheet) -> Derived:
     loads = laid(surface(design, "roof"), sheet["area_line"], "plan")
-    action = Action("erection", "roof-imposed", "H", "short", one_of="maintenance", loads=loads)
+    parts = known.word("roof_imposed_extent") == "parts"
+    action = Action("erection", "roof-imposed", "H", "short", one_of="maintenance", free=parts, loads=loads)
     return one(action, "people and stacked material on the roof", sheet, "erection_area", "area_line")
 
 

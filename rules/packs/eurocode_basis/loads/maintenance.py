@@ -10,7 +10,7 @@ from rules.subject.design import Design
 
 
 def derive_maintenance(design: Design, known: Known, load_width: float) -> Derived:
-    """The area load on every slope, by its pitch; or a person at any place of any rafter."""
+    """The area load on every slope, by its pitch, whole or where it is worst; or a person at any place of any rafter."""
     pieces, loads, sheets = surface(design, "roof"), list[LineLoad](), list[Sheet]()
     for pitch in sorted({piece.pitch_deg for piece in pieces}):
         area = known.between("roof_imposed_area", pitch)
@@ -23,7 +23,8 @@ def derive_maintenance(design: Design, known: Known, load_width: float) -> Deriv
         sheets.append(sheet)
     if not sheets:
         return Derived()
-    even = Action("maintenance-area", "roof-imposed", "H", one_of="maintenance", loads=tuple(loads))
+    parts = known.word("roof_imposed_extent") == "parts"
+    even = Action("maintenance-area", "roof-imposed", "H", one_of="maintenance", free=parts, loads=tuple(loads))
     force = nine(known.number("roof_imposed_point"))
     people = tuple(PointLoad(piece.member, None, force, direction="down", anywhere=True) for piece in pieces)
     person = Action("maintenance-person", "roof-imposed", "H", one_of="maintenance", loads=people)

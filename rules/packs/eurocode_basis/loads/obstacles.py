@@ -117,21 +117,35 @@ class Site:
         if between is None:
             ask = "What is the snow load in the valley? Give it under actions."
             return open_doubt(f"snow-in-valley-{neighbour.side}", f"No snow is known for a valley of {mean:.3g}° slopes.", ask, pointer)
-        sheet = self.sheet.with_given(
-            stated(
-                "rise", "h", "m", "rise of the ridge above the valley", neighbour.rise_m or across * math.tan(math.radians(own.pitch_deg))
-            ),
-            stated("three_slopes", "b_3", "m", "three slopes like this one on plan", 3.0 * across),
-            stated("two_slopes", "l_s1 + l_s2", "m", "two slopes like this one on plan", 2.0 * across),
-            between,
-        )
+        sheet = self.sheet.with_given(*self._blown(neighbour, across, own.pitch_deg), between)
         shape = "mu_accident_valley" if self.accident else "mu_2"
         heaped = _with_mu(sheet, stated("mu", "μ", "1", "in the valley", sheet[shape]))
         far = None if self.accident else _with_mu(sheet, self.mu[neighbour.side])["snow_line"]
         what = "gathered in the valley"
-        return self.case(
-            Drift(neighbour.side, f"valley-{neighbour.side}", what, heaped["snow_line"], far, across * MM, heaped, (shape, "snow_line")), lying
-        )  # fmt: skip
+        drift = Drift(neighbour.side, f"valley-{neighbour.side}", what, heaped["snow_line"], far, across * MM, heaped, (shape, "snow_line"))
+        return self.case(drift, lying) + (self._width_asked(neighbour, pointer) if self.accident else Derived())
+
+    def _blown(self, neighbour: Neighbour, across: float, pitch: float) -> tuple[Given, ...]:
+        """What may blow into a valley: all of either roof with the slope beyond, the wider way; of the roof beyond, a slope is taken as half
+        its width, and the whole as twice this slope where nobody states it. The higher ridge counts."""
+        wide = neighbour.width_m or 2.0 * across
+        beyond = wide / 2.0
+        ridge = max(across * math.tan(math.radians(pitch)), beyond * math.tan(math.radians(neighbour.pitch_deg or 0.0)))
+        return (
+            stated("rise", "h", "m", "rise of the higher ridge above the valley", neighbour.rise_m or ridge),
+            stated(
+                "blown_length", "b_3", "m", "roof from which snow may blow into the valley", max(self.own_width + beyond, wide + across)
+            ),
+            stated("valley_length", "l_s1 + l_s2", "m", "both slopes of the valley on plan", across + beyond),
+        )
+
+    def _width_asked(self, neighbour: Neighbour, pointer: str) -> Derived:
+        if neighbour.width_m is not None:
+            return Derived()
+        message = "How wide the roof beyond the valley is, nobody says: the drift is worked out as if its slopes were like this one, and a wider roof brings more."
+        return open_doubt(
+            f"snow-in-valley-{neighbour.side}", message, "How wide is the roof beyond the valley? (roof.neighbours, width_m)", pointer
+        )
 
     def case(self, drift: Drift, lying: Sequence[str]) -> Derived:
         """The load case: falling away from the obstacle to the snow beyond it, or by Annex B to nothing on a roof else bare."""

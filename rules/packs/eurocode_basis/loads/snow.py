@@ -1,4 +1,4 @@
-"""Snow on roofs of one or two slopes: as it falls, drifted over the ridge, against walls and parapets, in valleys, over the eaves."""
+"""Snow on roofs of one or two slopes and on level ones: as it falls, drifted over the ridge, against walls and parapets, in valleys, over the eaves."""
 
 from __future__ import annotations
 
@@ -38,7 +38,7 @@ def derive_snow(design: Design, known: Known, load_width: float) -> Derived:
     ground, doubts = _ground(design, known)
     form = roof_form(design)
     if form is None:
-        message = "The roof is neither one slope nor two that meet in a ridge, so its snow is not worked out."
+        message = "The roof is neither level, nor one slope, nor two that meet in a ridge, so its snow is not worked out."
         return doubts + open_doubt("snow", message, "What is the snow load on the roof? Give its cases under actions.", "/actions")
     if ground is None:
         return doubts
@@ -140,11 +140,10 @@ def _over_the_eaves(snow: SnowOn, sheets: dict[str, Sheet]) -> Iterator[tuple[st
     altitude = snow.design.site.altitude_m
     if altitude is None or altitude <= snow.known.number("overhang_above"):
         return
-    for name, sheet in sheets.items():
-        side, wall = snow.form.sides[name], snow.form.walls[0 if name == "left" else 1]
-        edge = side.low if name == "left" else side.high
+    for name, edge, wall in snow.form.eaves():
+        sheet = sheets[name]
         if sheet["roof_snow"] > 0.0 and abs(edge - wall) > 1.0:
-            piece = next(p for p in side.pieces if edge in (p.low_x, p.high_x))
+            piece = next(p for p in snow.form.sides[name].pieces if edge in (p.low_x, p.high_x))
             yield name, PointLoad(piece.member, nine(abs(piece.along(edge))), nine(sheet["eaves_point"]), direction="down")
 
 

@@ -135,8 +135,8 @@ class Side:
 
 @dataclass(frozen=True, slots=True)
 class RoofForm:
-    """A roof of one or two slopes. kind: "duopitch" or "monopitch"; sides by where their eaves are, "left" or "right";
-    walls: outer edges of the outermost bearings on plan, mm."""
+    """A roof of one or two slopes, or a level one. kind: "duopitch", "monopitch" or "level"; sides by where their eaves are, "left" or
+    "right" (a level one has both at once, and is the left); walls: outer edges of the outermost bearings on plan, mm."""
 
     kind: str
     sides: dict[str, Side]
@@ -147,6 +147,14 @@ class RoofForm:
         """From eaves to eaves on plan, mm."""
         return min(side.low for side in self.sides.values()), max(side.high for side in self.sides.values())
 
+    def eaves(self) -> Iterator[tuple[str, float, float]]:
+        """Every edge over which snow may hang: the side it belongs to, where it is, and the wall below it."""
+        for name, side in self.sides.items():
+            if name == "left" or self.kind == "level":
+                yield name, side.low, self.walls[0]
+            if name == "right" or self.kind == "level":
+                yield name, side.high, self.walls[1]
+
 
 SAME_DEG = 1.0
 STEP_MM = 50.0
@@ -156,8 +164,10 @@ PLANE_MM = 200.0
 
 
 def roof_form(design: Design) -> RoofForm | None:
-    """The roof's form; None where it is neither one slope nor two that meet in a ridge, each of one pitch."""
+    """The roof's form; None where it is neither level, nor one slope, nor two that meet in a ridge, each of one pitch."""
     pieces = surface(design, "roof")
+    if pieces and all(p.rises == 0 for p in pieces):
+        return RoofForm("level", {"left": _side(pieces)}, _walls(design)) if _even(pieces) else None
     parts = {"left": tuple(p for p in pieces if p.rises > 0), "right": tuple(p for p in pieces if p.rises < 0)}
     sides = {name: _side(own) for name, own in parts.items() if own}
     if not sides or any(p.rises == 0 for p in pieces) or any(not _even(own) for own in parts.values()):

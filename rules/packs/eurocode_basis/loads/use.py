@@ -77,13 +77,13 @@ def _figure(known: Known, name: str, category: str, own: float | None) -> Given 
 
 
 def _loft(design: Design, known: Known, load_width: float) -> Derived:
-    """Storage along the whole tie, and a person at any place of it, who is not up there in a gale."""
+    """Storage on any part of the ties (6.2.1: a free action), and a person at any place of them, who is not up there in a gale."""
     assert design.loading is not None
     assert design.loading.loft is not None
     loft, pieces = design.loading.loft, surface(design, "ceiling")
     area, person = (own_figure(known, name, own) for name, own in (("loft_area", loft.kn_per_m2), ("loft_person", loft.person_kn)))
     sheet = known.sheet(width(load_width), stated("area_load", "q_k", "kN/m²", "storage in the loft", area.value), area, person)
-    stored = Action(LOFT, "imposed", "loft", loads=laid(pieces, sheet["area_line"], "plan"))
+    stored = Action(LOFT, "imposed", "loft", free=True, loads=laid(pieces, sheet["area_line"], "plan"))
     enters = Action("ceiling-imposed-person", "imposed", "ceiling-person", loads=_roving(pieces, person.value))
     return one(stored, "storage in the loft", sheet, "loft_area", "area_line") + one(enters, "a person in the loft", sheet, "loft_person")
 

@@ -1,4 +1,4 @@
-"""Wind on roofs of one or two slopes: from either side and along the ridge, pressing and lifting, with the pressure inside.
+"""Wind on roofs of one or two slopes and on flat ones: from either side and along the ridge, pressing and lifting, with the pressure inside.
 
 On one face the signs are never mixed; windward and leeward faces take every mix (EN 1991-1-4, notes to Tables 7.3 and 7.4), each with both
 pressures inside. Where the roof stands out over a windward wall, that wall's pressure is below it.
@@ -6,26 +6,27 @@ pressures inside. Where the roof stands out over a windward wall, that wall's pr
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from itertools import product
 
 from rules.library import Derivation, Derived, Doubt, Given, Known, Sheet, Step
 from rules.packs.eurocode_basis.loads.asking import open_doubt, stated, width
 from rules.packs.eurocode_basis.loads.inside import below_eaves, inside, inside_doubts
 from rules.packs.eurocode_basis.loads.surfaces import RoofForm, laid, roof_form
+from rules.packs.eurocode_basis.loads.wind_flat import flat_across, flat_along, flat_behind, flat_coefficient, flat_notes
+from rules.packs.eurocode_basis.loads.wind_zones import Strip, WindOn, strips_across, strips_along
 from rules.subject.actions import Action, LineLoad
 from rules.subject.design import Design
 from rules.subject.settled import Assumption
 
 GROUP = "wind"
+SIDES = ("left", "right")
 MM = 1000.0
 SIGNS = {"pressing": "pressed", "lifting": "lifted"}
 INSIDE = ("sucked", "blown")
 ACROSS = tuple(product(SIGNS, SIGNS, INSIDE))
 """Windward face, leeward face, and what the pressure inside does to the roof: sucks it down or blows it up."""
-LEAST_OVERHANG_MM = 100.0
-"""A roof that stands out less than this offers the wind below it nothing to lift."""
 ASKS = {
     "/site/wind_speed_m_per_s": "What is the fundamental basic wind speed? (site.wind_speed_m_per_s)",
     "/site/terrain": "What is the terrain? (site.terrain)",
@@ -35,35 +36,11 @@ ASKS = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Strip:
-    """A part of the roof under one coefficient, mm on plan. zone: as the code names it; over: it stands out over the windward wall."""
-
-    zone: str
-    low: float
-    high: float
-    pitch_deg: float
-    over: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class WindOn:
-    """What every case starts from: the roof, and the sheet with all that leads to the pressure. inner: never near a gable."""
-
-    known: Known
-    form: RoofForm
-    sheet: Sheet
-    inner: bool
-    across: float
-    along: float
-    inside: Mapping[str, Given]
-
-
 def derive_wind(design: Design, known: Known, load_width: float) -> Derived:
     """Every case of wind, of which one acts at a time."""
     form, missing = roof_form(design), list(_missing(design, known))
     if form is None:
-        message = "The roof is neither one slope nor two that meet in a ridge, so its wind is not worked out."
+        message = "The roof is neither level, nor one slope, nor two that meet in a ridge, so its wind is not worked out."
         return open_doubt("wind", message, "What is the wind load on the roof? Give its cases under actions.", "/actions")
     if missing:
         return open_doubt("wind", "The wind on the roof cannot be worked out.", " ".join(ASKS[each] for each in missing), missing[0])
@@ -71,7 +48,8 @@ def derive_wind(design: Design, known: Known, load_width: float) -> Derived:
     if wind is None:
         ask = "What is the wind load on the roof? Give its cases under actions."
         return open_doubt("wind", "No pressure coefficients are held for a roof of this pitch.", ask, "/actions")
-    return sum(_cases(wind), Derived(doubts=tuple(_doubts(design, known)), assumptions=tuple(_taken(design))))
+    notes = Derived(doubts=tuple(_doubts(design, known)), assumptions=tuple(_taken(design)))
+    return sum(_flat_cases(wind), notes + flat_notes(design, known)) if wind.is_flat else sum(_cases(wind), notes)
 
 
 def _missing(design: Design, known: Known) -> Iterator[str]:
@@ -91,8 +69,6 @@ def _begin(design: Design, known: Known, form: RoofForm, load_width: float) -> W
     roughness, least = known.row("z_0", site.terrain), known.row("z_min", site.terrain)
     assert roughness is not None
     assert least is not None
-    if any(known.between("c_pe", form.kind, "along", "H", "lifting", side.pitch_deg) is None for side in form.sides.values()):
-        return None
     sheet = known.sheet(
         width(load_width),
         stated("wind_speed", "v_map", "m/s", "basic wind speed of the map", float(site.wind_speed_m_per_s or 0.0)),
@@ -102,8 +78,24 @@ def _begin(design: Design, known: Known, form: RoofForm, load_width: float) -> W
         least,
         *([] if site.hill_factor is None else [stated("c_o", "c_o", "1", "factor of the ground's form", site.hill_factor)]),
     )
-    lengths = [_zone_length(sheet, float(wide or 0.0)) for wide in (roof.building_length_m, roof.building_width_m)]
-    return WindOn(known, form, sheet, roof.stands == "inner", lengths[0] * MM, lengths[1] * MM, inside(roof, known))
+    across, along = (_zone_length(sheet, float(wide or 0.0)) * MM for wide in (roof.building_length_m, roof.building_width_m))
+    height = float(roof.ridge_height_m or 0.0)
+    parapets = {each.side: each.height_m / height for each in roof.parapets}
+    wind = WindOn(known, form, sheet, roof.stands == "inner", across, along, inside(roof, known), parapets)
+    return _under_its_parapets(wind) if wind.is_flat else wind if _is_held(wind) else None
+
+
+def _is_held(wind: WindOn) -> bool:
+    """Whether there are coefficients for the pitch of every side."""
+    sides = wind.form.sides.values()
+    return all(wind.known.between("c_pe", wind.form.kind, "along", "H", "lifting", side.pitch_deg) for side in sides)
+
+
+def _under_its_parapets(wind: WindOn) -> WindOn:
+    """A flat roof with its peak pressure at the top of its parapets."""
+    height = wind.sheet.given["ridge_height"].value * (1.0 + max(wind.parapets.values(), default=0.0))
+    top = stated("ridge_height", "h + h_p", "m", "height of the roof with its parapets above ground", height)
+    return replace(wind, sheet=wind.sheet.with_given(top))
 
 
 def _zone_length(sheet: Sheet, crosswind: float) -> float:
@@ -160,106 +152,66 @@ def _taken(design: Design) -> Iterator[Assumption]:
 
 
 def _cases(wind: WindOn) -> Iterator[Derived]:
-    sides = ("left", "right")
-    for side in sides:
+    for side in SIDES:
         if wind.form.kind == "duopitch":
             for windward, leeward, inner in ACROSS:
                 name = f"wind-{side}-{SIGNS[windward]}-{SIGNS[leeward]}-{inner}"
-                strips = list(_across(wind, side))
-                yield _case(wind, name, f"wind from the {side}", strips, {"windward": windward, "leeward": leeward}, inner, "across")
+                told = f"wind from the {side}, windward face {SIGNS[windward]}, leeward face {SIGNS[leeward]}"
+                yield _case(wind, name, told, _pitched(wind, strips_across(wind, side), "across", windward, leeward), inner)
         else:
             yield from _one_slope(wind, side)
     for inner in INSIDE:
-        signs = {"windward": "lifting", "leeward": "lifting"}
-        yield _case(wind, f"wind-along-ridge-{inner}", "wind along the ridge", list(_along(wind)), signs, inner, "along")
+        yield _case(
+            wind, f"wind-along-ridge-{inner}", "wind along the ridge", _pitched(wind, strips_along(wind), "along", "lifting"), inner
+        )
 
 
 def _one_slope(wind: WindOn, side: str) -> Iterator[Derived]:
     """Wind on the low eaves presses or lifts; on the high edge it lifts."""
     low = side in wind.form.sides
     for sign, inner in product(SIGNS if low else ("lifting",), INSIDE):
-        name = f"wind-{side}-{SIGNS[sign]}-{inner}"
-        yield _case(wind, name, f"wind from the {side}", list(_across(wind, side)), {"windward": sign}, inner, "low" if low else "high")
+        name, told = f"wind-{side}-{SIGNS[sign]}-{inner}", f"wind from the {side}, windward face {SIGNS[sign]}"
+        yield _case(wind, name, told, _pitched(wind, strips_across(wind, side), "low" if low else "high", sign), inner)
 
 
-def _eave_zone(wind: WindOn) -> str:
-    return "G" if wind.inner else "F"
-
-
-def _across(wind: WindOn, side: str) -> Iterator[Strip]:
-    """Windward face: a strip at its edge and the rest; leeward face: a strip behind the ridge and the rest."""
-    strip = wind.across * wind.known.number("strip")
-    low, high = wind.form.extent
-    turn = 1.0 if side == "left" else -1.0
-    edge, wall = (low, wind.form.walls[0]) if side == "left" else (high, wind.form.walls[1])
-    faces = wind.form.sides
-    first = faces.get(side) or next(iter(faces.values()))
-    ridge = first.high if side == "left" else first.low
-    out = turn * (wall - edge)
-    start = out if out >= LEAST_OVERHANG_MM else 0.0
-    if start:
-        yield _strip(_eave_zone(wind), edge, edge + turn * min(strip, start), first.pitch_deg, over=True)
-        if start > strip:
-            yield _strip("H", edge + turn * strip, wall, first.pitch_deg, over=True)
-    if strip > start:
-        yield _strip(_eave_zone(wind), edge + turn * start, edge + turn * min(strip, abs(ridge - edge)), first.pitch_deg)
-    if abs(ridge - edge) > max(strip, start):
-        yield _strip("H", edge + turn * max(strip, start), ridge, first.pitch_deg)
-    other = next((face for name, face in faces.items() if name != side), None) if len(faces) == 2 else None
-    if other is not None:
-        far = high if side == "left" else low
-        yield _strip("J", ridge, ridge + turn * min(strip, abs(far - ridge)), other.pitch_deg)
-        if abs(far - ridge) > strip:
-            yield _strip("I", ridge + turn * strip, far, other.pitch_deg)
-
-
-def _along(wind: WindOn) -> Iterator[Strip]:
-    """Wind along the ridge: the strip next to the gable, or the zone behind it."""
-    corner = wind.along * wind.known.number("corner")
-    for name, side in wind.form.sides.items():
-        if wind.inner:
-            yield _strip("H", side.low, side.high, side.pitch_deg)
-            continue
-        names = ("F", "G") if wind.form.kind == "duopitch" else ("F-low", "G")
-        edge, turn = (side.low, 1.0) if name == "left" else (side.high, -1.0)
-        reach = min(corner, side.high - side.low)
-        yield _strip(names[0], edge, edge + turn * reach, side.pitch_deg)
-        far = side.high if turn > 0 else side.low
-        upper = min(corner, max(side.high - side.low - reach, 0.0)) if wind.form.kind == "monopitch" else 0.0
-        if side.high - side.low > reach + upper:
-            yield _strip(names[1], edge + turn * reach, far - turn * upper, side.pitch_deg)
-        if upper > 0.0:
-            yield _strip("F-up", far - turn * upper, far, side.pitch_deg)
-
-
-def _strip(zone: str, one: float, other: float, pitch: float, *, over: bool = False) -> Strip:
-    return Strip(zone, min(one, other), max(one, other), pitch, over)
+def _flat_cases(wind: WindOn) -> Iterator[Derived]:
+    """What lies far behind the windward edge is pressed or lifted; where nothing does, a roof is lifted only."""
+    for side, inner in product(SIDES, INSIDE):
+        strips = flat_across(wind, side)
+        for sign in SIGNS if any(strip.zone == "I" for strip in strips) else ("lifting",):
+            name, told = f"wind-{side}-{SIGNS[sign]}-{inner}", f"wind from the {side}, far from its edge {SIGNS[sign]}"
+            yield _case(wind, name, told, [(strip, flat_coefficient(wind, strip.zone, sign, side)) for strip in strips], inner)
+    for (sign, strips), inner in product((("lifting", flat_along(wind)), ("pressing", flat_behind(wind))), INSIDE):
+        name, told = f"wind-along-{SIGNS[sign]}-{inner}", f"wind along the building, roof {SIGNS[sign]}"
+        yield _case(wind, name, told, [(strip, flat_coefficient(wind, strip.zone, sign, None)) for strip in strips], inner)
 
 
 LEEWARD = ("I", "J")
+Pressed = tuple[Strip, Given]
+"""A strip and its external pressure coefficient."""
 
 
-def _case(wind: WindOn, name: str, words: str, strips: list[Strip], signs: dict[str, str], inner: str, direction: str) -> Derived:
-    """One load case: every strip under its net pressure."""
+def _pitched(wind: WindOn, strips: Iterable[Strip], direction: str, windward: str, leeward: str | None = None) -> Iterator[Pressed]:
+    """The coefficients of slopes, by pitch: leeward faces with a sign of their own where wind comes across the ridge."""
+    for strip in strips:
+        sign = leeward if leeward and strip.zone in LEEWARD else windward
+        outside = wind.known.between("c_pe", wind.form.kind, direction, strip.zone, sign, strip.pitch_deg)
+        assert outside is not None, "every zone has rows for the same pitches"
+        yield strip, outside
+
+
+def _case(wind: WindOn, name: str, told: str, pressed: Iterable[Pressed], inner: str) -> Derived:
+    """One load case: every strip under its net pressure; none where outside and inside are in balance everywhere."""
     loads: list[LineLoad] = []
     steps: dict[Step, None] = {}
     pieces = [piece for side in wind.form.sides.values() for piece in side.pieces]
-    for strip in strips:
-        sign = signs["leeward" if direction == "across" and strip.zone in LEEWARD else "windward"]
-        sheet = _net(wind, strip, sign, inner, direction)
+    for strip, outside in pressed:
+        sheet = wind.sheet.with_given(outside, below_eaves(wind.known) if strip.over and inner == "blown" else wind.inside[inner])
         line = sheet["wind_line"]
-        loads += laid(
-            pieces, abs(line), "member", low=strip.low, high=strip.high, direction="pressure" if line >= 0.0 else "suction", face="upper"
-        )
+        way = "pressure" if line >= 0.0 else "suction"
+        loads += laid(pieces, abs(line), "member", low=strip.low, high=strip.high, direction=way, face="upper")
         steps |= dict.fromkeys(sheet.steps("wind_line"))
-    told = ", ".join(
-        [words, *(f"{face} face {SIGNS[sign]}" for face, sign in signs.items() if direction != "along"), f"roof {inner} from inside"]
-    )
-    return Derived((Derivation(Action(name, "wind", one_of=GROUP, loads=tuple(loads)), told, tuple(steps)),))
-
-
-def _net(wind: WindOn, strip: Strip, sign: str, inner: str, direction: str) -> Sheet:
-    outside = wind.known.between("c_pe", wind.form.kind, direction, strip.zone, sign, strip.pitch_deg)
-    assert outside is not None, "every zone has rows for the same pitches"
-    over = strip.over and direction != "along" and inner == "blown"
-    return wind.sheet.with_given(outside, below_eaves(wind.known) if over else wind.inside[inner])
+    if not any(load.line_kn_per_m for load in loads):
+        return Derived()
+    action = Action(name, "wind", one_of=GROUP, loads=tuple(loads))
+    return Derived((Derivation(action, f"{told}, roof {inner} from inside", tuple(steps)),))

@@ -64,8 +64,8 @@ def mu_accident(rise, ground_snow, widest, accident_length, mu_accident_most):
 
 
 @quantity("μ_1", "1", cites=VALLEY)
-def mu_accident_valley(rise, ground_snow, three_slopes, two_slopes, mu_valley_most):
-    return np.minimum(np.minimum(2.0 * rise / ground_snow, 2.0 * three_slopes / two_slopes), mu_valley_most)
+def mu_accident_valley(rise, ground_snow, blown_length, valley_length, mu_valley_most):
+    return np.minimum(np.minimum(2.0 * rise / ground_snow, 2.0 * blown_length / valley_length), mu_valley_most)
 
 
 @quantity("d", "m")
