@@ -110,10 +110,10 @@ SMALL_COMPARISON: tuple[str, str, dict[str, Any]] = (
 
 SMALL_SIZING: tuple[str, str, dict[str, Any]] = (
     "two-groups",
-    "A pair of rafters and their tie from four sections",
+    "A pair of rafters and their tie from three sections",
     {
         "design": SMALL_SHAPE,
-        "stock": [{"id": f"{b} x {h} C24", "b_mm": b, "h_mm": h, "grade": "C24"} for b in (38, 47) for h in (120, 147)],
+        "stock": [{"id": f"{b} x {h} C24", "b_mm": b, "h_mm": h, "grade": "C24"} for b, h in ((38, 120), (38, 147), (47, 147))],
         "vary": [{"name": "rafters", "role": "rafter"}, {"name": "tie", "role": "ceiling-tie"}],
         "allow": ["open", "review"],
     },
