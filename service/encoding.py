@@ -35,64 +35,86 @@ def encode(document: Mapping[str, Any]) -> bytes:
 def seal(document: Mapping[str, Any]) -> bytes:
     """Encode a document; one with a receipt gets the digest of its own bytes as `receipt.report`, added last."""
     rounded = _rounded_document(document)
-    if isinstance(rounded.get("receipt"), dict):
-        rounded["receipt"].pop("report", None)
-        rounded["receipt"]["report"] = sha256(msgspec.json.encode(rounded))
+    if not isinstance(rounded.get("receipt"), dict):
+        return msgspec.json.encode(rounded)
+    rounded["receipt"].pop("report", None)
+    written = msgspec.json.encode(rounded)
+    rounded["receipt"]["report"] = sha256(written)
+    if list(rounded)[-1] == "receipt" and len(rounded["receipt"]) > 1:  # then the digest is all that comes before the last brackets
+        return b'%b,"report":%b}}' % (written[:-2], msgspec.json.encode(rounded["receipt"]["report"]))
     return msgspec.json.encode(rounded)
 
 
 def _rounded_document(document: Mapping[str, Any]) -> dict[str, Any]:
+    rounding = _Rounding()
     try:
-        return {name: rounded(value) for name, value in document.items()}
+        return {name: rounding.of(value) for name, value in document.items()}
     except OverflowError:
         raise NotFinite(next(_not_finite(document, ()))) from None
 
 
-def rounded(value: Any) -> Any:
-    """The value with every float at 9 significant digits and -0 as 0; what is written already stays as it is.
+class _Rounding:
+    """The rounding of one document. The same object in several lists, such as a step of many workings, is rounded once."""
 
-    Raises OverflowError at NaN and infinities, TypeError for what is no JSON value.
-    """
-    kind = type(value)
-    if kind is float:
-        return _nine_digits(value)
-    if kind is dict:
-        return {name: item if type(item) in _AS_THEY_ARE else rounded(item) for name, item in _named(value).items()}
-    if kind is list or kind is tuple:
-        return [item if type(item) in _AS_THEY_ARE else rounded(item) for item in value]
-    return _of_another_type(value)
+    def __init__(self) -> None:
+        self._met: dict[int, tuple[Any, Any]] = {}
+
+    def of(self, value: Any) -> Any:
+        """The value with every float at 9 significant digits and -0 as 0; what is written already stays as it is.
+
+        Raises OverflowError at NaN and infinities, TypeError for what is no JSON value.
+        """
+        kind = type(value)
+        if kind is float:
+            return _nine_digits(value)
+        if kind is dict:
+            _check_names(value)
+            return {
+                name: item if (like := type(item)) in _AS_THEY_ARE else _nine_digits(item) if like is float else self.of(item)
+                for name, item in value.items()
+            }
+        if kind is list or kind is tuple:
+            return [item if (like := type(item)) in _AS_THEY_ARE else self._once(item) if like is dict else self.of(item) for item in value]
+        return self._of_another_type(value)
+
+    def _once(self, item: dict[Any, Any]) -> Any:
+        if (met := self._met.get(id(item))) is not None:
+            return met[1]
+        rounded = self.of(item)
+        self._met[id(item)] = (item, rounded)  # as long as the object is kept, no other has its number
+        return rounded
+
+    def _of_another_type(self, value: Any) -> Any:
+        """What is like a JSON value without being of Python's own type for it: numpy's numbers, words of an enumeration, frozen mappings."""
+        if value is None or isinstance(value, str | bool | msgspec.Raw):
+            return value
+        if isinstance(value, Mapping):
+            return self.of(dict(value))
+        if isinstance(value, list | tuple):
+            return self.of(list(value))
+        if isinstance(value, numbers.Integral):
+            return int(value)
+        if isinstance(value, numbers.Real):
+            return _nine_digits(float(value))
+        raise TypeError(f"{type(value).__name__} is no JSON value")
 
 
 _AS_THEY_ARE = frozenset((str, bool, int, type(None)))
-_WORDS = frozenset((str,))
-
-
-def _of_another_type(value: Any) -> Any:
-    """What is like a JSON value without being of Python's own type for it: numpy's numbers, words of an enumeration, frozen mappings."""
-    if value is None or isinstance(value, str | bool | msgspec.Raw):
-        return value
-    if isinstance(value, Mapping):
-        return rounded(dict(value))
-    if isinstance(value, list | tuple):
-        return rounded(list(value))
-    if isinstance(value, numbers.Integral):
-        return int(value)
-    if isinstance(value, numbers.Real):
-        return _nine_digits(float(value))
-    raise TypeError(f"{type(value).__name__} is no JSON value")
 
 
 def _nine_digits(value: float) -> float:
-    if not math.isfinite(value):
+    if value - value != 0.0:  # NaN and infinities
         raise OverflowError
     return float(f"{value:.9g}") + 0.0
 
 
-def _named(members: dict[Any, Any]) -> dict[str, Any]:
-    """The members, all of which have to have a word for a name."""
-    if not _WORDS.issuperset(map(type, members)) and (odd := [type(name) for name in members if not isinstance(name, str)]):
-        raise TypeError(f"{odd[0].__name__} cannot name a member")
-    return members
+def _check_names(members: dict[Any, Any]) -> None:
+    """Refuse what is not a word as the name of a member."""
+    try:
+        "".join(members)
+    except TypeError:
+        odd = next(type(name) for name in members if not isinstance(name, str))
+        raise TypeError(f"{odd.__name__} cannot name a member") from None
 
 
 def _not_finite(value: Any, steps: tuple[str | int, ...]) -> Iterator[str]:

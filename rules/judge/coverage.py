@@ -23,7 +23,7 @@ def by_rule(decided: Iterable[Decided]) -> list[Document]:
         j = each.judgement
         name = j.rule.id
         row = rows.get(name) or rows.setdefault(name, {"rule": name, **NOTHING_SAID, "because": {}})
-        row[j.kind.value] += 1
+        row[j.kind] += 1
         if j.kind is Kind.NOT_APPLICABLE:
             row["because"][j.because] = row["because"].get(j.because, 0) + 1
     return [rows[name] for name in sorted(rows)]

@@ -50,4 +50,7 @@ def receipt(frame: Frame, as_of: datetime.date, options: Options) -> Document:
 
 def canonical(value: object) -> bytes:
     """JSON with sorted keys and no spaces, UTF-8."""
-    return json.dumps(value, sort_keys=True, separators=(",", ":"), ensure_ascii=False, allow_nan=False).encode()
+    return _WRITER.encode(value).encode()
+
+
+_WRITER = json.JSONEncoder(sort_keys=True, separators=(",", ":"), ensure_ascii=False, allow_nan=False)

@@ -27,7 +27,7 @@ from rules.judge.response import response_part
 from rules.judge.schedule import bracing_part
 from rules.judge.strengths import strengths_of
 from rules.judge.words import message, shown
-from rules.judge.working import plain, working
+from rules.judge.working import working
 from rules.library.citation import Citation
 from rules.library.derivation import Derivation
 from rules.library.rule import Kind, Purpose, Rule
@@ -35,8 +35,14 @@ from rules.subject.design import Waiver
 from rules.subject.settled import Assumption
 
 Document = dict[str, Any]
-LEVELS = ("error", "warning", "note", "none")
-ELEMENTS = ("design", "member", "joint", "support", "brace")
+SHOWN = (Kind.FAIL, Kind.OPEN, Kind.REVIEW, Kind.INFORMATIONAL)
+"""What is shown by default; of the rest only the governing pass of every element."""
+DECIDED = (Kind.PASS, Kind.FAIL)
+SHARED = (Purpose.STRENGTH, Purpose.SERVICEABILITY)
+KIND_AT = {kind: place for place, kind in enumerate(KINDS)}
+LEVEL_AT = {level: place for place, level in enumerate(("error", "warning", "note", "none"))}
+ELEMENT_AT = {kind: place for place, kind in enumerate(("design", "member", "joint", "support", "brace"))}
+"""Where findings of each stand among the others."""
 CAUTIONS = (
     "This report checks the design as described against the packs listed; it is no substitute for the local building code, for the "
     "authority that enforces it, or for the judgement of a licensed engineer, who must accept it before anything is built.",
@@ -66,8 +72,11 @@ def report(checked: Checked) -> Document:
     """The document of the contract, raw floats, without the digest of itself (the edge rounds, then seals)."""
     design, selection = checked.frame.settled.design, checked.frame.selection
     ordered = sorted(checked.decided, key=_order)
-    governing = _governing(ordered)
-    wanted = [each for each in ordered if _wanted(each, governing, checked.options)]
+    shares = [(each, share) for each in ordered if (share := _share(each)) is not None]
+    governing = _governing(shares)
+    wanted = (
+        ordered if checked.options.include == "all" else [each for each in ordered if each.judgement.kind in SHOWN or id(each) in governing]
+    )
     findings = [_finding(checked, each, id(each) in governing) for each in wanted]
     coverage = by_rule(ordered)
     code = any(chosen.pack.layer == "code" for chosen in selection.packs)
@@ -77,7 +86,7 @@ def report(checked: Checked) -> Document:
         "reference": design.reference,
         "title": design.title,
         "verdict": verdict(ordered, code_in_force=code),
-        "summary": _summary(ordered, design.reference),
+        "summary": _summary(ordered, shares, design.reference),
         "packs": packs_part(checked.frame),
         "assumptions": [_assumption(each) for each in checked.frame.settled.assumptions],
         "findings": findings,
@@ -107,58 +116,41 @@ def finding_id(judgement: Judgement, reference: str) -> str:
 
 def _order(each: Decided) -> tuple[Any, ...]:
     j = each.judgement
-    return (
-        KINDS.index(j.kind),
-        LEVELS.index(each.level),
-        j.rule.pack,
-        j.rule.slug,
-        ELEMENTS.index(j.element_kind),
-        j.element_index,
-        j.part,
-    )
+    rule = j.rule
+    return (KIND_AT[j.kind], LEVEL_AT[each.level], rule.pack, rule.slug, ELEMENT_AT[j.element_kind], j.element_index, j.part)
 
 
 def _share(each: Decided) -> float | None:
     """The utilisation of a judgement of strength or serviceability; a practice's ratio is no share of what timber can carry."""
-    rule = each.judgement.rule
-    counts = isinstance(rule, Rule) and rule.purpose in (Purpose.STRENGTH, Purpose.SERVICEABILITY)
-    return each.judgement.utilisation if counts and each.kind in (Kind.PASS, Kind.FAIL) else None
+    j = each.judgement
+    counts = j.kind in DECIDED and isinstance(j.rule, Rule) and j.rule.purpose in SHARED
+    return j.utilisation if counts else None
 
 
-def _governing(ordered: Iterable[Decided]) -> set[int]:
+def _governing(shares: Iterable[tuple[Decided, float]]) -> set[int]:
     """Identities of the governing pass of every element, and of its governing fail."""
     best: dict[tuple[str, str, Kind], tuple[float, Decided]] = {}
-    for each in ordered:
-        share, j = _share(each), each.judgement
-        if share is not None:
-            key = (j.element_kind, j.element_id, j.kind)
-            if key not in best or share > best[key][0] * (1.0 + 1e-9):
-                best[key] = (share, each)
+    for each, share in shares:
+        j = each.judgement
+        key = (j.element_kind, j.element_id, j.kind)
+        if key not in best or share > best[key][0] * (1.0 + 1e-9):
+            best[key] = (share, each)
     return {id(each) for _, each in best.values()}
 
 
-def _wanted(each: Decided, governing: set[int], options: Options) -> bool:
-    return (
-        options.include == "all" or each.kind not in (Kind.PASS, Kind.NOT_APPLICABLE) or (each.kind is Kind.PASS and id(each) in governing)
-    )
-
-
-def _summary(ordered: Sequence[Decided], reference: str) -> Document:
-    counts = Counter(str(each.kind) for each in ordered if each.waiver is None)
-    worst: Decided | None = None
-    for each in ordered:  # ties go to the first, as in each element's own governing finding
-        share = _share(each)
-        if share is not None and (worst is None or share > (_share(worst) or 0.0) * (1.0 + 1e-9)):
+def _summary(ordered: Sequence[Decided], shares: Iterable[tuple[Decided, float]], reference: str) -> Document:
+    counts = Counter(each.judgement.kind for each in ordered if each.waiver is None)
+    worst: tuple[Decided, float] | None = None
+    for each in shares:  # ties go to the first, as in each element's own governing finding
+        if worst is None or each[1] > worst[1] * (1.0 + 1e-9):
             worst = each
     return {
-        **{
-            str(kind): counts[str(kind)] for kind in (Kind.PASS, Kind.FAIL, Kind.OPEN, Kind.REVIEW, Kind.INFORMATIONAL, Kind.NOT_APPLICABLE)
-        },
+        **{str(kind): counts[kind] for kind in (Kind.PASS, Kind.FAIL, Kind.OPEN, Kind.REVIEW, Kind.INFORMATIONAL, Kind.NOT_APPLICABLE)},
         "waived": sum(each.waiver is not None for each in ordered),
         "warnings": sum(each.waiver is None and each.level == "warning" for each in ordered),
         "governing": None
         if worst is None
-        else {"finding": finding_id(worst.judgement, reference), "utilisation": worst.judgement.utilisation},
+        else {"finding": finding_id(worst[0].judgement, reference), "utilisation": worst[0].judgement.utilisation},
     }
 
 
@@ -241,7 +233,7 @@ def _load(each: Derivation) -> Document:
         "nature": action.nature,
         "what": each.what,
         "replaced": each.replaced,
-        "working": [plain(step) for step in each.steps],
+        "working": [step.plain for step in each.steps],
         "citations": [cites.plain() for cites in each.citations],
     }
 

@@ -24,19 +24,7 @@ def working(judgement: Judgement, axes: Mapping[tuple[str, str], Axis]) -> list[
         steps = _formula(judgement.rule, judgement, axes)
     else:
         return []
-    return [plain(step) for step in steps]
-
-
-def plain(step: Step) -> Document:
-    """One step as the report shows it."""
-    return {
-        "symbol": step.symbol,
-        "expression": step.expression,
-        "value": step.value,
-        "unit": step.unit,
-        "clause": step.cites.clause if step.cites else None,
-        "number": step.number.name if step.number else None,
-    }
+    return [step.plain for step in steps]
 
 
 def _formula(rule: Rule, judgement: Judgement, axes: Mapping[tuple[str, str], Axis]) -> list[Step]:

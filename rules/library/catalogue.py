@@ -189,6 +189,10 @@ class _Symbols:
         self.reference = {each.name: each for other in packs for each in other.reference}
         self.printed |= {name: each.symbol for name, each in self.reference.items()}
 
+    def symbol(self, name: str) -> str:
+        """As printed; of a word that names nothing, the word."""
+        return self.printed.get(name, name)
+
     def walk(self, names: Iterable[str]) -> list[str]:
         """Every name below these, needs before what needs them."""
         met: dict[str, None] = {}
@@ -221,7 +225,7 @@ def _quantity(quantity: Quantity, symbols: _Symbols) -> Page:
         "name": quantity.name,
         "symbol": quantity.symbol,
         "unit": quantity.unit,
-        "expression": quantity.expression(symbols.printed),
+        "expression": quantity.expression(symbols.symbol),
         "needs": list(quantity.needs),
         "citation": quantity.cites.plain() if quantity.cites else None,
     }
@@ -248,9 +252,9 @@ def _in_words(when: str | None, asked: str, limit: str | None = None, *, unless:
 def _formula(rule: Rule, library: Library, pack: Pack) -> Page:
     symbols = _Symbols(library, pack)
     names = symbols.walk(each.name for each in (rule.when, rule.demand, rule.limit) if each and each is not ONE)
-    sides = [each.expression(symbols.printed) if each is not ONE else "1" for each in (rule.demand, rule.limit)]
+    sides = [each.expression(symbols.symbol) if each is not ONE else "1" for each in (rule.demand, rule.limit)]
     return _judgement(rule) | {
-        "in_words": _in_words(rule.when.expression(symbols.printed) if rule.when else None, *sides),
+        "in_words": _in_words(rule.when.expression(symbols.symbol) if rule.when else None, *sides),
         "under": list(rule.under),
         "applies": _quantity(rule.when, symbols) if rule.when else None,
         "undecided": [{"when": _quantity(rule.undecided, symbols)["expression"], "ask": rule.ask}] if rule.undecided else [],

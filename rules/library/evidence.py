@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import operator
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
@@ -41,7 +42,7 @@ class Given:
     number: Value | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Step:
     """One line of shown working. number: the pack's own number that stands in it, None of a formula and of what was given."""
 
@@ -51,6 +52,46 @@ class Step:
     unit: str
     cites: Citation | None
     number: Value | None = None
+
+    @cached_property
+    def plain(self) -> dict[str, Any]:
+        """As the report shows it. To be read only: the same step stands in the working of many findings."""
+        return {
+            "symbol": self.symbol,
+            "expression": self.expression,
+            "value": self.value,
+            "unit": self.unit,
+            "clause": self.cites.clause if self.cites else None,
+            "number": self.number.name if self.number else None,
+        }
+
+
+class _Line:
+    """The steps of one quantity: one for each number or word it has anywhere, made when it is first asked for."""
+
+    def __init__(self, make: Callable[[float | str, tuple[int, ...]], Step], value: Any, what: str | Labels) -> None:
+        self.make, self.made = make, dict[Any, Step]()
+        self.words = value.words if isinstance(value, Labels) else None
+        array = value.codes if isinstance(value, Labels) else np.asarray(value)
+        self.apart = isinstance(what, Labels)  # then every place has words of its own
+        array = np.broadcast_to(array, np.broadcast_shapes(array.shape, what.codes.shape)) if isinstance(what, Labels) else array
+        self.item, self.strides = array.item, _strides(array.shape)
+
+    def at(self, place: tuple[int, ...]) -> Step:
+        own = sum(map(operator.mul, place, self.strides))
+        item = self.item(own)
+        key = own if self.apart else item
+        try:
+            return self.made[key]
+        except KeyError:
+            step = self.made[key] = self.make(_said(item) if self.words is None else self.words[item] or "not stated", place)
+            return step
+
+
+def _strides(shape: tuple[int, ...]) -> tuple[int, int]:
+    """How far the item of a place is from the first one, for each step down the combinations and along the places."""
+    down, along = (1, 1, *shape)[-2:]
+    return 0 if down == 1 else along, 0 if along == 1 else 1
 
 
 class Evidence:
@@ -67,7 +108,9 @@ class Evidence:
         self._gaps: dict[str, Array | bool] = {}
         self._varies: dict[str, bool] = {}
         self._walks: dict[str, tuple[str, ...]] = {}
-        self._lines: dict[str, Callable[[float | str, tuple[int, ...]], Step]] = {}
+        self._makers: dict[str, Callable[[float | str, tuple[int, ...]], Step]] = {}
+        self._lines: dict[str, _Line] = {}
+        self._workings: dict[str, list[_Line]] = {}
 
     def part(self, rows: NDArray[np.intp]) -> Evidence:
         """The same quantities in these combinations only. What does not vary with the combination is worked out once, in the whole."""
@@ -121,17 +164,17 @@ class Evidence:
             whole._walks[name] = tuple(whole._walked(name))
         return iter(whole._walks[name])
 
-    def _walked(self, name: str) -> Iterator[str]:
-        seen: set[str] = set()
+    def _walked(self, name: str) -> dict[str, None]:
+        seen: dict[str, None] = {}
 
-        def visit(each: str) -> Iterator[str]:
-            if each not in seen:
-                seen.add(each)
-                for need in self.needs(each):
-                    yield from visit(need)
-                yield each
+        def visit(each: str) -> None:
+            for need in self.needs(each):
+                if need not in seen:
+                    visit(need)
+            seen[each] = None
 
-        yield from visit(name)
+        visit(name)
+        return seen
 
     def gap(self, name: str) -> Array | bool:
         """Where this quantity cannot be known because something below it is not stated. Broadcastable boolean.
@@ -175,24 +218,28 @@ class Evidence:
         users = [each for each in self.walk(name) if below in self.needs(each)]
         return not users or any(_pick(np.asarray(self.gap(user)), place) for user in users)
 
-    @cached_property
-    def symbols(self) -> dict[str, str]:
-        """Printed symbol of every name."""
-        named: dict[str, str] = {name: quantity.symbol for name, quantity in self.book.items()}
-        named |= {name: value.symbol for name, value in self.values.items()}
-        return named | {name: given.symbol for name, given in self.given.items()}
+    def symbol(self, name: str) -> str:
+        """The printed symbol of a name; of a word that names nothing here, the word."""
+        named = self.given.get(name) or self.values.get(name) or self.book.get(name)
+        return named.symbol if named else name
 
     def working(self, name: str, place: tuple[int, ...]) -> list[Step]:
         """The walk down the needs at one place: every number that led to this one, in order."""
-        return [self._step(each, place) for each in self.walk(name) if each != "ONE"]
+        lines = self._workings.get(name)
+        if lines is None:
+            lines = self._workings[name] = [self._line(each) for each in self.walk(name) if each != "ONE"]
+        return [line.at(place) for line in lines]
 
-    def _step(self, name: str, place: tuple[int, ...]) -> Step:
-        whole = self.whole or self
-        if name not in whole._lines:
-            whole._lines[name] = whole._line(name)
-        return whole._lines[name](at_place(self[name], place), place)
+    def _line(self, name: str) -> _Line:
+        if name not in self._lines:
+            whole, value = self.whole or self, self[name]
+            if name not in whole._makers:
+                whole._makers[name] = whole._maker(name)
+            what = self.given[name].what if name in self.given else ""
+            self._lines[name] = _Line(whole._makers[name], value, what)
+        return self._lines[name]
 
-    def _line(self, name: str) -> Callable[[float | str, tuple[int, ...]], Step]:
+    def _maker(self, name: str) -> Callable[[float | str, tuple[int, ...]], Step]:
         """What makes a step of a value of this quantity, and of the place where it holds."""
         if name in self.given:
             given = self.given[name]
@@ -200,10 +247,10 @@ class Evidence:
             return lambda here, place: Step(given.symbol, at_place(given.what, place), here, given.unit, cites, given.number)
         if name in self.values:
             value = self.values[name]
-            words = _table_words(value, self.symbols)
+            words = _table_words(value, self.symbol)
             return lambda here, _: Step(value.symbol, words, here, value.unit, value.cites, value)
         wanted = self.book[name]
-        expression = wanted.expression(self.symbols)
+        expression = wanted.expression(self.symbol)
         return lambda here, _: Step(wanted.symbol, expression, here, wanted.unit, wanted.cites)
 
 
@@ -225,8 +272,8 @@ def _once(taken: Array) -> Array:
     return taken[:1] if (taken == taken[0]).all() else taken
 
 
-def _table_words(value: Value, symbols: Mapping[str, str]) -> str:
-    return value.what if value.table is None else f"{value.what}, by {', '.join(symbols.get(key, key) for key in value.table.by)}"
+def _table_words(value: Value, symbol: Callable[[str], str]) -> str:
+    return value.what if value.table is None else f"{value.what}, by {', '.join(map(symbol, value.table.by))}"
 
 
 def _unstated(value: Any) -> Array | bool:
@@ -249,7 +296,11 @@ def at_place(value: Any, place: tuple[int, ...]) -> Any:
         return value.words[int(_pick(value.codes, place))] or "not stated"
     if isinstance(value, str):
         return value
-    here = value if type(value) is float else _pick(np.asarray(value), place)
+    return _said(value if type(value) is float else _pick(np.asarray(value), place))
+
+
+def _said(here: Any) -> Any:
+    """A number as it is, yes or no in words, and that a number is not known."""
     if isinstance(here, bool):
         return "yes" if here else "no"
     return here if not isinstance(here, float) or math.isfinite(here) else "not known"

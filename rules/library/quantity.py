@@ -7,7 +7,7 @@ import copy
 import inspect
 import re
 import textwrap
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
@@ -57,9 +57,14 @@ class Quantity:
             text = text.replace(spelled, word)
         return text
 
-    def expression(self, symbols: Mapping[str, str]) -> str:
+    @cached_property
+    def pieces(self) -> tuple[str, ...]:
+        """The text cut at its names: what stands between them, and each name, in turns."""
+        return tuple(_NAME.split(self.text))
+
+    def expression(self, symbol: Callable[[str], str]) -> str:
         """The formula as printed, every name replaced by its symbol; made from the function's own source."""
-        return self.says or _NAME.sub(lambda name: symbols.get(name[0], name[0]), self.text)
+        return self.says or "".join(symbol(piece) if place % 2 else piece for place, piece in enumerate(self.pieces))
 
 
 def quantity(
@@ -99,7 +104,7 @@ class _Cases(ast.NodeTransformer):
         return node
 
 
-_NAME = re.compile(r"\b[A-Za-z_][A-Za-z0-9_]*")
+_NAME = re.compile(r"\b([A-Za-z_][A-Za-z0-9_]*)")
 _WORDS = {
     "np.maximum": "max",
     "np.minimum": "min",
