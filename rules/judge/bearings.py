@@ -45,6 +45,8 @@ def support_givens(frame: Frame) -> dict[str, Given]:
         Given("sin_to_grain", "sin α", "1", "force against the grain of the piece", cos),
         Given("cos_to_grain", "cos α", "1", "force along the grain of the piece", np.sqrt(np.maximum(1.0 - cos**2, 0.0))),
         Given("shares_thrust", "shared", "", "one of several bearings held sideways", np.array(shares, dtype=np.bool_)),
+        Given("v_before", "V_1", "N", "shear force in the piece before the bearing", 0.0),
+        Given("v_after", "V_2", "N", "shear force in the piece beyond the bearing", 0.0),
         *held_down_givens(settled),
     )
 

@@ -9,7 +9,8 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
-from rules.judge.fastened import Fixing, fastener_givens
+from rules.judge.fastened import fastener_givens
+from rules.judge.fixing import Fixing
 from rules.judge.framed import Frame
 from rules.judge.properties import kind_of, material_givens, named
 from rules.judge.restraints import HOLDING
@@ -76,9 +77,9 @@ def _fixings(frame: Frame) -> list[Fixing]:
 def _fixing(item: Bracing, material: Material | None, held: Sequence[Member], materials: Mapping[str, Material]) -> Fixing:
     steel = item.fasteners is not None and item.fasteners.plate_mm is not None
     through = 0.0 if steel else min(item.section) if item.section else math.nan
-    room = min((_room(member, item.edge) for member in held), default=math.nan)
+    room, across = (min((side(member, item.edge) for member in held), default=math.nan) for side in (_room, _across))
     point = tuple(materials[member.id] for member in held)
-    return Fixing(item.fasteners, through, room, () if steel else (material,), point)
+    return Fixing(item.fasteners, through, room, across, () if steel else (material,), point)
 
 
 def _room(member: Member, edge: str | None) -> float:
@@ -86,6 +87,13 @@ def _room(member: Member, edge: str | None) -> float:
     if not isinstance(member.section, Rectangle):
         return math.nan
     return member.section.h_mm if edge else member.section.b_mm * member.plies
+
+
+def _across(member: Member, edge: str | None) -> float:
+    """Timber square to a fastener and to the grain: the width in an edge, the depth in a face."""
+    if not isinstance(member.section, Rectangle):
+        return math.nan
+    return member.section.b_mm * member.plies if edge else member.section.h_mm
 
 
 def _sections(design: Design, listed: Sequence[Bracing]) -> tuple[Given, ...]:

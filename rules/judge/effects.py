@@ -42,9 +42,29 @@ def creeping_movements(frame: Frame, table: solver.Table, mix: Floats) -> Effect
     return movements(frame, table, mix, creeping=True)
 
 
-def bearing(_: Frame, table: solver.Table, _mix: Floats) -> Effects:
-    """Forces on the frame at every support, N: upwards (that is, down on the bearing) and to the right."""
-    return {"down": table.reactions[:, :, 1], "sideways": table.reactions[:, :, 0]}
+def bearing(frame: Frame, table: solver.Table, _mix: Floats) -> Effects:
+    """Forces on the frame at every support, N: upwards (that is, down on the bearing) and to the right; where fasteners hold a piece down, the
+    shear in it on both sides of the bearing."""
+    found = {"down": table.reactions[:, :, 1], "sideways": table.reactions[:, :, 0]}
+    return found | _shear_beside(frame, table) if any(_held_by_fasteners(each) for each in frame.settled.design.supports) else found
+
+
+def _held_by_fasteners(support: Support) -> bool:
+    return support.held_down_by is not None and support.held_down_by.fasteners is not None
+
+
+def _shear_beside(frame: Frame, table: solver.Table) -> Effects:
+    """V in N just before and just beyond every bearing, in the piece that sits on it; nought where it ends, or where no piece does."""
+    before, after = (np.zeros((len(table), len(frame.settled.seat_members))) for _ in range(2))
+    for place, (support, index) in enumerate(zip(frame.settled.design.supports, frame.settled.seat_members, strict=True)):
+        if index is not None and _held_by_fasteners(support):
+            stations, bay = frame.response.layout.slices[index], frame.settled.design.members[index].nodes.index(support.node)
+            bays = frame.response.layout.bay[stations]
+            if bay > 0:
+                before[:, place] = table.v[:, stations.start + int(np.flatnonzero(bays == bay - 1)[-1])]
+            if bay <= bays[-1]:
+                after[:, place] = table.v[:, stations.start + int(np.flatnonzero(bays == bay)[0])]
+    return {"v_before": before, "v_after": after}
 
 
 def sliding(frame: Frame, table: solver.Table, _mix: Floats) -> Effects:

@@ -4,84 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
+from rules.judge.fixing import BEARING, DENSITY, Fixing
 from rules.library.evidence import Given
 from rules.library.labels import Labels
-from rules.subject.fastening import Fasteners
-from rules.subject.material import MEAN_DENSITY, Material
-
-DENSITY = "rho_k_kg_per_m3"
-
-
-@dataclass(frozen=True, slots=True)
-class Fixing:
-    """Fasteners at one place; None: none there. through_mm: of the timber on the head's side, nought under steel; room_mm: of that on the
-    point's side, along the fastener; head, point: their materials. needs_plate: a strap or hanger, whose steel must be known."""
-
-    fasteners: Fasteners | None
-    through_mm: float = 0.0
-    room_mm: float = math.nan
-    head: tuple[Material | None, ...] = ()
-    point: tuple[Material | None, ...] = ()
-    needs_plate: bool = False
-
-    def number(self, field: str) -> float:
-        """As stated; NaN where it is not, or is invented."""
-        value = getattr(self.fasteners, field) if self.fasteners and not self.fasteners.invented else None
-        return math.nan if value is None else float(value)
-
-    def on_demand(self, field: str, asked: bool) -> float:
-        """As stated; where it is not, a question if it is asked for and nought if it is not."""
-        value = self.number(field)
-        return 0.0 if math.isnan(value) and not asked else value
-
-    def density(self, field: str, sides: str, least: bool = True) -> float:
-        """kg/m³ of these sides: the least, or the greatest; NaN where one of them is not known. Under steel the head's side is the point's."""
-        timbers = [each for side in sides.split() for each in (getattr(self, side) or self.point)]
-        found = [math.nan if each is None or each.invented else each.properties.get(field, math.nan) for each in timbers] or [math.nan]
-        return float(np.min(found) if least else np.max(found))
-
-    @property
-    def in_row(self) -> float:
-        """How many stand in one line."""
-        fasteners = self.fasteners
-        return math.nan if fasteners is None else float(fasteners.in_row or fasteners.count)
-
-    @property
-    def family(self) -> str | None:
-        """By which the least distances are told apart."""
-        fasteners = self.fasteners
-        if fasteners is None or fasteners.kind == "bolt":
-            return None if fasteners is None else "bolt"
-        return ("drilled " if fasteners.predrilled else "driven ") + fasteners.kind
-
-    @property
-    def form(self) -> str | None:
-        """Of the shank; screws hold like ringed nails, bolts are smooth and round."""
-        return None if self.fasteners is None else {"screw": "other", "bolt": "round"}.get(self.fasteners.kind, self.fasteners.form)
-
-    def is_a(self, *kinds: str) -> bool:
-        """Whether the fasteners are of one of these kinds."""
-        return self.fasteners is not None and self.fasteners.kind in kinds
-
-    @property
-    def is_smooth(self) -> bool:
-        """A smooth round nail."""
-        return self.is_a("nail") and self.form == "round"
-
-    @property
-    def drawn(self) -> bool:
-        """Pulled along."""
-        return self.fasteners is not None and self.fasteners.pulled == "along"
-
-    @property
-    def plate_mm(self) -> float:
-        """Of the steel under the head."""
-        return self.on_demand("plate_mm", self.needs_plate)
-
+from rules.subject.material import MEAN_DENSITY
 
 NONE = Fixing(None)
 
@@ -89,7 +18,7 @@ NONE = Fixing(None)
 def fastener_givens(fixings: Sequence[Fixing], part: str) -> tuple[Given, ...]:
     """Of every place. part: where in a design its fasteners stand, for the questions. Without any, one empty place stands for all."""
     told = fixings if any(each.fasteners for each in fixings) else (NONE,)
-    return (*_words(told, part), *_sizes(told, part), *_strengths(told, part), *_timber(told, part))
+    return (*_words(told, part), *_sizes(told, part), *_strengths(told, part), *_across_the_grain(told, part), *_timber(told, part))
 
 
 def _ask(question: str, part: str, field: str) -> str:
@@ -114,6 +43,9 @@ def _words(fixings: Sequence[Fixing], part: str) -> tuple[Given, ...]:
         ),
         given("fastener_kind", "kind", [each.fasteners.kind if each.fasteners else None for each in fixings], "kind", "What are they?"),
         given("fastener_family", "family", [each.family for each in fixings], "kind", "What are they?"),
+        yes("fastener_outside", "no piece of the design", [each.outside for each in fixings]),
+        yes("fastener_says_reach", "stated h_e", [each.says_reach for each in fixings]),
+        yes("fastener_in_hardwood", "in hardwood", [each.in_hardwood for each in fixings]),
         given("nail_form", "form", [each.form for each in fixings], "form", "Of which form is the nails' shank?"),
         given("fastener_pulled", "pulled", pulls, "pulled", "Which way does the force go: across the fasteners or along them?"),
     )
@@ -122,12 +54,16 @@ def _words(fixings: Sequence[Fixing], part: str) -> tuple[Given, ...]:
 def _sizes(fixings: Sequence[Fixing], part: str) -> tuple[Given, ...]:
     def given(symbol: str, field: str, what: str, values: Sequence[float], unit: str = "mm") -> Given:
         question = f"What is the {what}?"
-        return Given(f"fastener_{field.removesuffix('_mm')}", symbol, unit, what, np.array(values), _ask(question, part, field))
+        return Given(
+            f"fastener_{field.removesuffix('_mm').removesuffix('_deg')}", symbol, unit, what, np.array(values), _ask(question, part, field)
+        )
 
     several = [each.in_row > 1.0 for each in fixings]
     lines = [each.fasteners is not None and each.in_row < each.fasteners.count for each in fixings]
     headed = [each.drawn and not each.plate_mm > 0.0 and not each.is_a("bolt") for each in fixings]
     threaded = [each.drawn and not each.is_smooth and not each.is_a("bolt") for each in fixings]
+    bolts = [each.drawn and each.is_a("bolt") for each in fixings]
+    both = [each.pulled_both_ways for each in fixings]
     return (
         given("n", "count", "number of fasteners", [each.number("count") for each in fixings], "1"),
         given("n_row", "in_row", "number of fasteners in one line along the grain", [each.in_row for each in fixings], "1"),
@@ -140,6 +76,9 @@ def _sizes(fixings: Sequence[Fixing], part: str) -> tuple[Given, ...]:
         given("s_2", "row_spacing_mm", "distance of their lines from each other", _demanded(fixings, "row_spacing_mm", lines)),
         given("s_3", "end_mm", "least distance from the fasteners to an end", [each.number("end_mm") for each in fixings]),
         given("s_4", "edge_mm", "least distance from the fasteners to an edge", [each.number("edge_mm") for each in fixings]),
+        given("θ", "pull_angle_deg", "angle between the force and the fasteners", _demanded(fixings, "pull_angle_deg", both), "°"),
+        given("d_w", "washer_mm", "diameter of the washers at both ends", _demanded(fixings, "washer_mm", bolts)),
+        given("t_w", "washer_thickness_mm", "thickness of these washers", _demanded(fixings, "washer_thickness_mm", bolts)),
         given("t_s", "plate_mm", "thickness of the steel under the heads", [each.plate_mm for each in fixings]),
     )
 
@@ -184,11 +123,30 @@ def _strengths(fixings: Sequence[Fixing], part: str) -> tuple[Given, ...]:
             "fastener_f_tens",
             "f_tens,k",
             "N",
-            "declared tensile strength of one screw",
+            "declared tensile strength of one",
             _demanded(fixings, "f_tens_k_kn", screwed),
             "f_tens_k_kn",
             1000.0,
         ),
+    )
+
+
+def _across_the_grain(fixings: Sequence[Fixing], part: str) -> tuple[Given, ...]:
+    """What decides whether they split the timber that their points end in."""
+
+    def given(name: str, symbol: str, unit: str, what: str, values: Sequence[float], field: str) -> Given:
+        return Given(name, symbol, unit, what, np.array(values), _ask(f"What is the {what}?", part, field))
+
+    shear = [1000.0 * each.on_demand("shear_beside_kn", each.outside) for each in fixings]
+    depth, edge = (
+        "depth of the timber that the points end in, across its grain",
+        "distance from the edge they pull towards to the farthest of them",
+    )
+    beside = "greatest shear force beside them in the timber that the points end in"
+    return (
+        given("fastener_crosswise", "h", "mm", depth, [each.crosswise_mm for each in fixings], "section of that timber"),
+        given("fastener_reach", "h_e", "mm", edge, [each.reach_mm for each in fixings], "edge_to_farthest_mm"),
+        given("fastener_shear", "V", "N", beside, shear, "shear_beside_kn"),
     )
 
 
@@ -215,6 +173,13 @@ def _timber(fixings: Sequence[Fixing], part: str) -> tuple[Given, ...]:
             "kg/m³",
             "density of the denser timber",
             [each.density(DENSITY, "head point", False) for each in fixings],
+        ),
+        given(
+            "fastener_bearing",
+            "f_c,90,k",
+            "N/mm²",
+            "strength across the grain under the washers",
+            [each.density(BEARING, "head point") if each.drawn and each.is_a("bolt") else 0.0 for each in fixings],
         ),
         given("rho_mean_head", "ρ_m,1", "kg/m³", "mean density under the heads", [each.density(MEAN_DENSITY, "head") for each in fixings]),
         given(

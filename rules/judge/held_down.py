@@ -7,7 +7,8 @@ from dataclasses import replace
 
 import numpy as np
 
-from rules.judge.fastened import Fixing, fastener_givens
+from rules.judge.fastened import fastener_givens
+from rules.judge.fixing import Fixing
 from rules.judge.strengths import strength_givens, usable
 from rules.library.evidence import Given
 from rules.subject.design import Design
@@ -44,6 +45,13 @@ def held_down_givens(settled: Settled) -> tuple[Given, ...]:
         Given("bearings_held", "bearings", "1", "bearings alike that one strap holds", shares, ask),
         Given("in_hanger", "hung", "", "sits in a hanger", np.array(hung, dtype=np.bool_)),
         *strength_givens("hanger", "R", "what the hanger carries downwards", HANGER_ASK, [_down(hanger) for hanger in hangers]),
+        Given(
+            "hung_on_top",
+            "on top",
+            "",
+            "a hanger hooked over the top of what carries it",
+            np.array([_on_top(hanger) for hanger in hangers]),
+        ),
         Given("strapped", "strap", "", "the fasteners are those of a strap", np.array([_fastens(each) for each in design.supports])),
         Given(
             "is_held_apart", "held apart", "", "a strap holds it down that is declared", np.array([_declared(e) for e in design.supports])
@@ -60,12 +68,21 @@ def _fixing(settled: Settled, place: int, hanger: Hanger | None) -> Fixing:
     strap = support.held_down_by
     if strap and strap.fasteners and strap.bearings == 1:
         member = None if index is None else settled.design.members[index]
-        wide = member.section.b_mm * member.plies if member and isinstance(member.section, Rectangle) else math.nan
-        return Fixing(strap.fasteners, room_mm=wide, point=(None if index is None else settled.materials[index],), needs_plate=True)
+        wide, deep = (
+            (member.section.b_mm * member.plies, member.section.h_mm)
+            if member and isinstance(member.section, Rectangle)
+            else (math.nan, math.nan)
+        )
+        point = (None if index is None else settled.materials[index],)
+        return Fixing(strap.fasteners, room_mm=wide, crosswise_mm=deep, point=point, needs_plate=True)
     section = support.seat.section if support.seat else None
-    room = min(section.b_mm, section.h_mm) if section else math.nan
+    room, deep = (min(section.b_mm, section.h_mm), section.h_mm) if section else (math.nan, math.nan)
     fasteners = strap.fasteners if strap and strap.fasteners else hanger.fasteners if hanger else None
-    return Fixing(fasteners, room_mm=room, point=(settled.seat_materials[place],), needs_plate=True)
+    return Fixing(fasteners, room_mm=room, crosswise_mm=deep, point=(settled.seat_materials[place],), needs_plate=True, outside=True)
+
+
+def _on_top(hanger: Hanger | None) -> bool:
+    return hanger is not None and hanger.fixed == "top"
 
 
 def _fastens(support: Support) -> bool:

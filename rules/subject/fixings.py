@@ -34,6 +34,10 @@ def _fixing(at: At, id: str, fasteners: Fasteners | None, said: Mapping[str, obj
     for name in [name for name, value in rest.items() if value is not None and not fasteners]:
         detail = f"“{id}” states {name}, what is carried apart from its fasteners, and no fasteners."
         yield Fault(pointer(*at, name), "contradiction", detail, None, None, "State the fasteners too, or the capacity of the whole.")
+    if fasteners and fasteners.pull_angle_deg is not None and fasteners.pulled != "both":
+        detail = f"“{id}” states the angle of the pull, and not that it goes both across and along the fasteners."
+        where, hint = pointer(*at, "fasteners", "pull_angle_deg"), 'State pulled as "both", or leave the angle out.'
+        yield Fault(where, "contradiction", detail, fasteners.pull_angle_deg, None, hint)
     if fasteners and fasteners.in_row and fasteners.in_row > fasteners.count:
         detail = f"“{id}” has {fasteners.count} fasteners, and {fasteners.in_row} of them in one line."
         where = pointer(*at, "fasteners", "in_row")

@@ -33,9 +33,13 @@ class FastenersSchema(DocumentSchema):
     f_tens_k_kn = Number("Of screws: declared tensile strength of one.", 7, "kN", above=0, most=1000)
     predrilled = Flag("Drilled first. Bolts always are.")
     pulled = Word(
-        "Which way the force goes: across them, or along them in side grain or in end grain. Nails driven askew are not reckoned with; declare what they carry.",
+        "Which way the force goes: across them, along them in side grain or in end grain, or both across and along them in side grain. Nails driven "
+        "askew are not reckoned with; declare what they carry.",
         PULLS,
     )
+    pull_angle_deg = Number("Where the force goes both ways: the angle between it and the fasteners.", 60, "°", above=0, most=90)
+    washer_mm = _size("Of bolts drawn along them: diameter, or side, of the washers at both ends.", 36, most=300)
+    washer_thickness_mm = _size("Thickness of these washers.", 4, most=50)
     in_row = Whole(
         "How many stand in one line along the grain, not staggered by a diameter; all of them when absent.", 1, least=1, most=200
     )
@@ -43,5 +47,12 @@ class FastenersSchema(DocumentSchema):
     row_spacing_mm = _size("Distance from line to line.", 20)
     end_mm = _size("Least distance to the end of any of the timbers.", 60)
     edge_mm = _size("Least distance to the edge of any of the timbers.", 25)
+    edge_to_farthest_mm = _size(
+        "From the edge that they pull towards, of the timber the points end in, to the fastener farthest from it.", 70
+    )
+    shear_beside_kn = Number(
+        "Greatest shear force beside them in the timber the points end in, where it is no piece of this design: a beam, a plate.", 3.5, "kN",
+        above=0, most=1e4,
+    )  # fmt: skip
     plate_mm = _size("Thickness of the steel under the head; absent: timber.", 2.5, most=50)
     invented = Flag("The figures are made up for a demonstration; then nothing passes because of them.")

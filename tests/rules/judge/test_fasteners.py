@@ -74,7 +74,7 @@ def test_the_nails_of_a_binder_by_hand(strut, parts):
     """F_d = 6000/60 = 100 N. The hand calculation of the rule's first case: 2 x 684.4 N, k_mod 0.9; 4 x 6 kN / 1 m = 24 N/mm against 860."""
     found = parts(strut(), "brace-fasteners")
     assert {part: each["kind"] for part, each in found.items()} == {
-        "strength": "pass", "placing": "pass", "stiffness": "pass", "deflection": "notApplicable",
+        "strength": "pass", "splitting": "pass", "placing": "pass", "stiffness": "pass", "deflection": "notApplicable",
     }  # fmt: skip
     assert found["strength"]["demand"]["value"] == pytest.approx(0.1)
     assert found["strength"]["limit"]["value"] == pytest.approx(0.9 * 2 * 0.68442 / 1.3, rel=1e-4)
@@ -144,7 +144,9 @@ def test_a_strap_by_hand(joist, parts):
     """1.5 x 1 kN/m x 2 m = 3 kN: six ringed nails carry 5.92 kN instantaneously (the rule's first case); what is below is declared apart."""
     frame = joist({"bearings": 1, "fasteners": RINGED, "rest_capacity": {**DECLARED, "kn": 4.0}}, gale=1.0)
     found = parts(frame, "bearing-fasteners", "S1")
-    assert {part: each["kind"] for part, each in found.items()} == {"up": "pass", "down": "notApplicable", "placing": "pass"}
+    assert {part: each["kind"] for part, each in found.items()} == {
+        "up": "pass", "down": "notApplicable", "splitting": "open", "placing": "pass",
+    }  # fmt: skip
     assert found["up"]["demand"]["value"] == pytest.approx(3.0)
     assert found["up"]["limit"]["value"] == pytest.approx(5.9217, rel=1e-4)
     assert parts(frame, "holding-down", "S1")[""]["limit"]["value"] == pytest.approx(4.0)
@@ -219,6 +221,7 @@ REFUSED = {
     "/bracing/0/fixing_capacity": ("strut", {"fixing_capacity": DECLARED}),
     "/bracing/0/nails": ("strut", {"nails": {"count": 2, "diameter_mm": 3.1, "length_mm": 75}}),
     "/bracing/0/fasteners/in_row": ("strut", {"fasteners": {**NAILS, "in_row": 3}}),
+    "/bracing/0/fasteners/pull_angle_deg": ("strut", {"fasteners": {**NAILS, "pull_angle_deg": 30}}),
     "/supports/0/held_down_by/capacity": ("joist", {"strap": {"bearings": 1, "fasteners": RINGED, "capacity": DECLARED}}),
     "/supports/0/held_down_by/rest_capacity": ("joist", {"strap": {"bearings": 1, "rest_capacity": DECLARED}}),
     "/hangers/0/down": ("joist", {"hanger": {"fasteners": RINGED, "down": DECLARED}}),
@@ -233,6 +236,66 @@ def test_what_contradicts_itself_is_refused(request, checked, pointer):
     with pytest.raises(DesignRefused) as refused:
         checked(request.getfixturevalue(frame)(**said))
     assert ("contradiction", pointer) in [(fault.code, fault.pointer) for fault in refused.value.faults]
+
+
+@pytest.mark.parametrize(("reach", "kind"), [(None, "open"), (120, "pass"), (20, "fail")])
+def test_a_strap_splits_what_it_pulls_at_near_its_edge(joist, parts, reach, kind):
+    """14 x 38.5 x sqrt(120/(1 - 120/195)) x 1.1/1.3 = 8.06 kN, at 20 mm 2.15 kN, for 3 kN; unstated, 30 mm to the nearest edge give 2.71 kN."""
+    strap = {"bearings": 1, "fasteners": {**RINGED, "edge_to_farthest_mm": reach}, "rest_capacity": DECLARED}
+    found = parts(joist(strap, gale=1.0), "bearing-fasteners", "S1")["splitting"]
+    assert found["kind"] == kind
+    assert found["demand"]["value"] == pytest.approx(3.0)
+    if reach:
+        assert found["limit"]["value"] == pytest.approx({120: 8.055925, 20: 2.153037}[reach], rel=1e-5)
+    else:
+        assert "edge_to_farthest_mm" in found["message"]
+
+
+def test_the_shear_beside_an_inner_strap_is_the_greater_of_both_sides(joist, parts):
+    """A joist of two spans lifted by 1.5 kN/m: V = 5/8 q L on both sides of the middle, the strap pulls with their sum."""
+    strap = {"bearings": 1, "fasteners": {**RINGED, "edge_to_farthest_mm": 120}, "rest_capacity": DECLARED}
+    frame = joist(strap, gale=1.0)
+    frame["nodes"].append({"id": "mid", "x_mm": 2000, "y_mm": 0})
+    (piece,) = frame["members"]
+    piece["nodes"] = [piece["nodes"][0], "mid", piece["nodes"][1]]
+    frame["supports"].append({**frame["supports"][1], "id": "S3", "node": "mid"})
+    found = parts(frame, "bearing-fasteners", "S3")["splitting"]
+    steps = {step["symbol"]: step["value"] for step in found["working"]}
+    assert (steps["V_1"], steps["V_2"]) == pytest.approx((steps["V_1"], -steps["V_1"]), rel=1e-6)
+    assert abs(steps["V_1"]) == pytest.approx(5 / 8 * 1.5 * 2000, rel=0.02), "shear of the beam itself moves a little of it"
+    assert found["demand"]["value"] == pytest.approx(2 * abs(steps["V_1"]) / 1000, rel=1e-6)
+
+
+@pytest.mark.parametrize(
+    ("said", "kind", "asked"),
+    [({}, "open", "shear_beside_kn"), ({"shear_beside_kn": 6.0}, "pass", ""), ({"shear_beside_kn": 9.0}, "fail", ""),],
+)  # fmt: skip
+def test_a_hanger_asks_for_the_shear_of_what_carries_it(joist, parts, said, kind, asked):
+    """Nails up to 150 mm over the lower edge of 75 x 195: 14 x 38 x sqrt(150/(1 - 150/195)) x 0.8/1.3 = 8.35 kN."""
+    nails = {**RINGED, "count": 10, "diameter_mm": 3.75, "plate_mm": 2, "f_ax_k_mpa": None, "thread_mm": None, "edge_to_farthest_mm": 150}
+    rest = {**DECLARED, "kn": 8.0}
+    found = parts(joist(hanger={"fasteners": nails | said, "rest_down": rest}), "bearing-fasteners", "S1")["splitting"]
+    assert found["kind"] == kind
+    assert asked in found["message"]
+    top = parts(joist(hanger={"fixed": "top", "fasteners": nails | said, "rest_down": rest}), "bearing-fasteners", "S1")["splitting"]
+    assert top["kind"] == "notApplicable"
+
+
+def test_a_pull_both_ways_wants_its_angle(strut, parts):
+    asked = parts(strut({**NAILS, "pulled": "both"}), "brace-fasteners")["strength"]
+    assert asked["kind"] == "open"
+    assert "angle between the force and the fasteners" in asked["message"]
+    found = parts(strut({**NAILS, "pulled": "both", "pull_angle_deg": 60}), "brace-fasteners")["strength"]
+    assert (found["kind"], found["limit"]["value"]) == ("pass", pytest.approx(0.513343, rel=1e-4))
+
+
+def test_bolts_drawn_along_want_their_washers(strut, parts):
+    bolt = {"kind": "bolt", "count": 1, "diameter_mm": 12, "length_mm": 140, "f_u_mpa": 400, "pulled": "along", "end_mm": 90, "edge_mm": 60}
+    assert "diameter of the washers" in parts(strut(bolt), "brace-fasteners")["strength"]["message"]
+    found = parts(strut(bolt | {"washer_mm": 44, "washer_thickness_mm": 4}), "brace-fasteners")["strength"]
+    steps = {step["symbol"]: step["value"] for step in found["working"]}
+    assert steps["F_c,90,k"] == pytest.approx(3 * 2.2 * math.pi / 4 * (44**2 - 13**2)), "the board of C16 is the softer side"
+    assert found["limit"]["value"] == pytest.approx(0.9 / 1.3 * steps["F_c,90,k"] / 1000)
 
 
 @settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])

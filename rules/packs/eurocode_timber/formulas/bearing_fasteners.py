@@ -6,7 +6,7 @@ import numpy as np
 
 from rules.library import STRENGTH, SUPPORT, Quantity, Rule, quantity
 from rules.packs.eurocode_timber.formulas.holding_down import EQUILIBRIUM
-from rules.packs.eurocode_timber.quantities import fasteners
+from rules.packs.eurocode_timber.quantities import fasteners, splitting
 from rules.packs.eurocode_timber.quantities.fastener_places import TABLE, fastener_crowding
 
 WHY = "A strap or hanger is no stronger than what fixes it to the timber."
@@ -37,6 +37,24 @@ def works_by_fasteners(lifted_by_fasteners, hung_by_fasteners):
     return lifted_by_fasteners | hung_by_fasteners
 
 
+@quantity("fastened across", "", says="either of these, but for a hanger hooked over the top of what carries it")
+def pulls_by_fasteners(lifted_by_fasteners, hung_by_fasteners, hung_on_top):
+    return lifted_by_fasteners | (hung_by_fasteners & ~hung_on_top)
+
+
+@quantity(
+    "F_v,Ed", "N", says="the greater shear beside the fasteners, and the whole of what they pull with at least", cites=splitting.SPLIT
+)
+def shear_at_fasteners(pull_on_fasteners, load_on_fasteners, fastener_outside, fastener_shear, v_before, v_after):
+    beside = np.where(fastener_outside, fastener_shear, np.maximum(np.abs(v_before), np.abs(v_after)))
+    return np.maximum(beside, np.maximum(pull_on_fasteners, load_on_fasteners))
+
+
+@quantity("undecided", "", says="hardwood, or split by what was taken for a distance that is not stated")
+def bearing_splitting_undecided(fastener_in_hardwood, fastener_says_reach, shear_at_fasteners, fastener_splitting_resistance):
+    return splitting.undecided(fastener_in_hardwood, fastener_says_reach, shear_at_fasteners, fastener_splitting_resistance)
+
+
 def _rule(part: str, title: str, demand: Quantity, message: str, when: Quantity, **more: object) -> Rule:
     return Rule(
         slug="bearing-fasteners", part=part, title=title, why=WHY, scope=SUPPORT, purpose=STRENGTH, demand=demand, message=message, when=when,
@@ -55,6 +73,13 @@ RULES = (
         "down", "The fasteners of a hanger carry what bears on it", load_on_fasteners,
         "Support {element}: the hanger's fasteners take {demand} and carry {limit}, under {combination}.", hung_by_fasteners,
         limit=fasteners.fasteners_resistance, cites=fasteners.JOHANSEN, remedies=("every hole of the hanger filled", "a larger hanger"),
+    ),
+    _rule(
+        "splitting", "What straps and hangers pull across is not split by it", shear_at_fasteners,
+        "Support {element}: {demand} of shear beside the fasteners, where {limit} splits the timber they pull across, under {combination}.",
+        pulls_by_fasteners, under=("equilibrium", "ultimate"), limit=splitting.fastener_splitting_resistance, cites=splitting.SPLIT,
+        undecided=bearing_splitting_undecided, ask=splitting.REACH,
+        remedies=("fasteners farther from the edge they pull towards", "a strap over the far edge", "a hanger over the top", "deeper timber"),
     ),
     _rule(
         "placing", "The fasteners of straps and hangers have the timber around them that they need", fastener_crowding,

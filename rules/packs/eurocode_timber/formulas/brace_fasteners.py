@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from rules.library import BRACE, STRENGTH, Quantity, Rule, clause, quantity
 from rules.packs.eurocode_timber.quantities import bracing_lines as lines
-from rules.packs.eurocode_timber.quantities import fasteners
+from rules.packs.eurocode_timber.quantities import fasteners, splitting
 from rules.packs.eurocode_timber.quantities.fastener_places import TABLE, fastener_crowding
 
 WHY = "A brace holds by its nails: too few, too short or too near an edge and the piece bows out as if there were no brace."
@@ -37,6 +37,11 @@ def fastened_deflection(diagonal_force, diagonal_length, e_0_mean, area, fastene
     return diagonal_force * flexible / angle_cos
 
 
+@quantity("undecided", "", says="hardwood, or split by what was taken for a distance that is not stated")
+def brace_splitting_undecided(fastener_in_hardwood, fastener_says_reach, crossing_force_taken, fastener_splitting_resistance):
+    return splitting.undecided(fastener_in_hardwood, fastener_says_reach, crossing_force_taken, fastener_splitting_resistance)
+
+
 def _rule(part: str, title: str, demand: Quantity, message: str, when: Quantity, because: str, **more: object) -> Rule:
     return Rule(
         slug="brace-fasteners", part=part, title=title, why=WHY, scope=BRACE, purpose=STRENGTH, demand=demand, message=message, when=when,
@@ -50,6 +55,13 @@ RULES = (
         "{element}: its fasteners take {demand} at each piece, pushing and pulling, and carry {limit}, under {combination}.",
         carries_by_fasteners, "gives no fasteners, or holds nothing that needs keeping straight", limit=fasteners.fasteners_resistance,
         cites=fasteners.JOHANSEN, remedies=("more fasteners at each crossing", "thicker or longer ones, as far as the timber takes them"),
+    ),
+    _rule(
+        "splitting", "A brace does not split the pieces that it pulls at", lines.crossing_force_taken,
+        "{element}: it pulls across each piece with {demand}, where {limit} splits the piece, under {combination}.",
+        carries_by_fasteners, "gives no fasteners, or holds nothing that needs keeping straight",
+        limit=splitting.fastener_splitting_resistance, cites=splitting.SPLIT, undecided=brace_splitting_undecided, ask=splitting.REACH,
+        remedies=("fasteners nearer to the middle of the edge", "longer fasteners"),
     ),
     _rule(
         "placing", "The fasteners of a brace have the timber around them that they need", fastener_crowding,

@@ -5,13 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from rules.library import JOINT, STRENGTH, Rule, clause, quantity
-
-SPLIT = clause(
-    "8.1.4(3)",
-    equation="(8.4), (8.5)",
-    seen="read",
-    source="h_e, w and w_pl: Porteous and Kermani, Structural Timber Design to Eurocode 5, https://www.eurocode.us/structural-timber-design/f-pfg.html; the root and 14 from memory",
-)
+from rules.packs.eurocode_timber.quantities.splitting import HARDWOOD, SPLIT, splitting
 
 
 @quantity("h_e", "mm", says="from the edge the joint pulls towards to its farthest effective area", cites=SPLIT)
@@ -26,8 +20,7 @@ def plate_width_factor(plate_along, splitting_width, splitting_exponent):
 
 @quantity("F_90,Rk", "N", says="14 b w √(h_e/(1 − h_e/h)), b of all plies", cites=SPLIT)
 def f_90_rk(splitting_factor, b, plies, plate_width_factor, loaded_depth, h):
-    share = np.minimum(loaded_depth / h, 1.0 - 1e-9)
-    return splitting_factor * b * plies * plate_width_factor * np.sqrt(loaded_depth / (1.0 - share))
+    return splitting(splitting_factor, b * plies, plate_width_factor, loaded_depth, h)
 
 
 @quantity("F_90,Rd", "N", cites=clause("2.4.3", equation="(2.17)"))
@@ -61,7 +54,7 @@ RULE = Rule(
     when=pulls_across,
     because="pulls across no grain",
     undecided=is_no_softwood,
-    ask="The code's expression is for softwood: an engineer must check splitting of this timber.",
+    ask=HARDWOOD,
     cites=SPLIT,
     message="Joint {element}: {demand} of shear beside the joint, where {limit} splits the piece, {at}, under {combination}.",
     remedies=("a plate that reaches farther from the edge it pulls towards", "a deeper piece"),

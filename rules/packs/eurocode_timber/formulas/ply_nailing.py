@@ -49,9 +49,9 @@ def point_length(nail_length, b):
 
 
 @quantity("F_v,Rk", "N", says="the least of Johansen's six modes of one nail, t_1 a ply, without rope effect", cites=JOHANSEN)
-def f_v_rk_nail(f_h_nail, b, point_length, nail_diameter, m_y_nail):
+def f_v_rk_nail(f_h_nail, b, point_length, nail_diameter, m_y_nail, johansen_one_hinge, johansen_two_hinges):
     t_2 = np.where(point_length > 0.0, point_length, np.nan)
-    return single_shear(f_h_nail, f_h_nail, b, t_2, nail_diameter, m_y_nail).min(axis=0)
+    return single_shear(f_h_nail, f_h_nail, b, t_2, nail_diameter, m_y_nail, johansen_one_hinge, johansen_two_hinges).min(axis=0)
 
 
 @quantity("R_d", "N", cites=clause("2.4.3", equation="(2.17)"))

@@ -14,6 +14,7 @@ TABLE = clause(
     source="nails and screws: LVL Handbook Europe 2025, image 149, https://proofer.faktor.fi/epaper/LVLHandbook_2025/149; bolts from memory",
 )  # fmt: skip
 THIN = clause("8.3.1.2(6)", equation="(8.18)", seen="read", source="https://fr.scribd.com/document/668542268/5-VERIFIER-POINTES-BOIS-BOIS")
+WASHERS = clause("10.4.3(2)", seen="memory")
 TINY = 1e-9
 
 
@@ -79,11 +80,23 @@ def fastener_drill_use(fastener_drilled, rho_dense, driven_density_most, fastene
     return np.where(fastener_drilled, 0.0, np.maximum(rho_dense / driven_density_most, fastener_diameter / driven_diameter_most))
 
 
+@quantity("3 d / d_w", "1", says="of bolts drawn along: least diameter and thickness of their washers over those given", cites=WASHERS)
+def fastener_washer_use(
+    fastener_is_bolt, fastener_pulled, washer_wide, washer_thick, fastener_diameter, fastener_washer, fastener_washer_thickness
+):
+    wide = washer_wide * fastener_diameter / np.maximum(fastener_washer, TINY)
+    thick = washer_thick * fastener_diameter / np.maximum(fastener_washer_thickness, TINY)
+    drawn = fastener_pulled.equals("along") | fastener_pulled.equals("both")
+    return np.where(fastener_is_bolt & drawn, np.maximum(wide, thick), 0.0)
+
+
 @quantity("needed / given", "1", says="the greatest of these: the tightest of distances, lengths and thicknesses", cites=TABLE)
 def fastener_crowding(
-    fastener_line_use, fastener_row_use, fastener_end_use, fastener_edge_use, fastener_depth_use, fastener_thickness_use, fastener_drill_use
-):
+    fastener_line_use, fastener_row_use, fastener_end_use, fastener_edge_use, fastener_depth_use, fastener_thickness_use, fastener_drill_use,
+    fastener_washer_use,
+):  # fmt: skip
     uses = (
         fastener_line_use, fastener_row_use, fastener_end_use, fastener_edge_use, fastener_depth_use, fastener_thickness_use, fastener_drill_use,
+        fastener_washer_use,
     )  # fmt: skip
     return np.maximum.reduce(np.broadcast_arrays(*uses))

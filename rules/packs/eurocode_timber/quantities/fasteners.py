@@ -1,7 +1,7 @@
 """What nails, screws and bolts carry that fix a brace, a strap or a hanger, EN 1995-1-1 8.2, 8.3, 8.5 and 8.7. N, mm, kg/m³. One place: a fixing.
 
 Taken on the safe side: of bolts the grain of the timber on the point's side lies across the force; a screw bends where its thread is; what
-nobody declares of the axis adds nothing to the shear. Bolts are not drawn out, and nails driven askew carry nothing.
+nobody declares of the axis adds nothing to the shear, nor what is used up along it. Nails driven askew are not reckoned with.
 """
 
 from __future__ import annotations
@@ -10,7 +10,7 @@ from typing import Any
 
 import numpy as np
 
-from rules.library import clause, quantity
+from rules.library import Citation, clause, quantity
 from rules.packs.eurocode_timber.quantities import dowels
 
 BOOK = "Porteous and Kermani, Structural Timber Design to Eurocode 5, https://www.eurocode.us/structural-timber-design/info-ltz-1.html"
@@ -22,6 +22,11 @@ JOHANSEN = clause(
     "8.2.2, 8.2.3", equation="(8.6), (8.9), (8.10)", seen="read", source=f"(8.6): {HANDBOOK.format(207)}; the others from memory"
 )
 WITHDRAWAL = clause("8.3.2, 8.7.2", equation="(8.23)-(8.26), (8.38)-(8.40)", seen="memory")
+BOLTS = clause(
+    "8.5.2", seen="read", source="Porteous and Kermani, bolts with washers, https://www.eurocode.us/structural-timber-design/info-uos.html"
+)
+COMBINED = clause("8.3.3, 8.7.3", equation="(8.27), (8.28)", seen="memory")
+STEEL = Citation("Table 3.4", seen="memory", document="EN 1993-1-8", edition="2005")
 TOGETHER = clause("8.3.1.1(8), 8.5.1.1(4), 8.7.2(8)", equation="(8.17), (8.34), (8.41)", seen="memory")
 DESIGN = clause("2.4.3", equation="(2.17)", seen="read", source="LVL Handbook Europe 2025, p. 118")
 TINY = 1e-9
@@ -37,9 +42,9 @@ def fastener_as_nail(fastener_is_bolt, fastener_is_screw, fastener_d_ef, thin_sc
     return ~fastener_is_bolt & (fastener_d_ef <= np.where(fastener_is_screw, thin_screw_most, nail_diameter_most))
 
 
-def _f_h(rho: Any, d: Any, drilled: Any, as_nail: Any, factor: Any, exponent: Any, loss: Any, angle: float, constant: Any) -> Any:
+def _f_h(rho: Any, d: Any, drilled: Any, as_nail: Any, factor: Any, exponent: Any, loss: Any, angle: float, k_90: tuple[Any, Any]) -> Any:
     along = dowels.embedment(rho, d, drilled | ~as_nail, factor, exponent, loss)
-    return np.where(as_nail, along, dowels.embedment_at_angle(along, d, angle, constant))
+    return np.where(as_nail, along, dowels.embedment_at_angle(along, d, angle, *k_90))
 
 
 @quantity("f_h,1,k", "N/mm²", says="of the timber under the heads; of bolts along its grain", cites=EMBEDMENT)
@@ -52,10 +57,11 @@ def f_h_head(
     embedment_exponent,
     embedment_drilled,
     bolt_angle_constant,
+    bolt_angle_slope,
 ):
     return _f_h(
         rho_head, fastener_d_ef, fastener_drilled, fastener_as_nail, embedment_factor, embedment_exponent, embedment_drilled, 0.0,
-        bolt_angle_constant,
+        (bolt_angle_constant, bolt_angle_slope),
     )  # fmt: skip
 
 
@@ -69,10 +75,11 @@ def f_h_point(
     embedment_exponent,
     embedment_drilled,
     bolt_angle_constant,
+    bolt_angle_slope,
 ):
     return _f_h(
         rho_point, fastener_d_ef, fastener_drilled, fastener_as_nail, embedment_factor, embedment_exponent, embedment_drilled, 90.0,
-        bolt_angle_constant,
+        (bolt_angle_constant, bolt_angle_slope),
     )  # fmt: skip
 
 
@@ -111,63 +118,129 @@ def fastener_withdrawal(
     return np.where(fastener_is_smooth, smooth, declared)
 
 
-@quantity("F_ax,Rk", "N", says="of one: drawn from the point's side, its head pulled through, or a screw torn", cites=WITHDRAWAL)
+@quantity(
+    "F_c,90,k",
+    "N",
+    says="of a bolt: washer_bearing f_c,90,k over the lesser of the rings under its washers; a steel plate bears on 12 t or 4 d at most",
+    cites=BOLTS,
+)
+def fastener_washer_strength(
+    fastener_washer, fastener_plate, fastener_diameter, fastener_bearing, washer_bearing, washer_hole, steel_washer_thicknesses,
+    steel_washer_diameters,
+):  # fmt: skip
+    on_steel = np.minimum(steel_washer_thicknesses * fastener_plate, steel_washer_diameters * fastener_diameter)
+    wide = np.minimum(fastener_washer, np.where(fastener_plate > 0.0, on_steel, fastener_washer))
+    ring = np.pi / 4.0 * np.maximum(wide**2 - (fastener_diameter + washer_hole) ** 2, 0.0)
+    return washer_bearing * fastener_bearing * ring
+
+
+@quantity(
+    "F_ax,Rk",
+    "N",
+    says="of one: drawn from the point's side, its head pulled through, a screw torn; of a bolt under its washers",
+    cites=WITHDRAWAL,
+)
 def fastener_f_ax_rk(
     fastener_withdrawal, fastener_hold, fastener_diameter, fastener_is_smooth, fastener_is_bolt, smooth_withdrawal, smooth_head, rho_head,
-    fastener_head, fastener_f_head, fastener_through, fastener_plate, fastener_f_tens,
+    fastener_head, fastener_f_head, fastener_through, fastener_plate, fastener_f_tens, fastener_washer_strength,
 ):  # fmt: skip
     drawn = fastener_withdrawal * fastener_diameter * fastener_hold
     smooth = smooth_withdrawal * rho_head**2 * fastener_diameter * fastener_through + smooth_head * rho_head**2 * fastener_head**2
     through = np.where(fastener_is_smooth, smooth, fastener_f_head * fastener_head**2)
-    held = np.where(fastener_plate > 0.0, drawn, np.minimum(drawn, through))
-    return np.where(fastener_is_bolt, 0.0, np.where(fastener_f_tens > 0.0, np.minimum(held, fastener_f_tens), held))
+    timber = np.where(fastener_plate > 0.0, drawn, np.minimum(drawn, through))
+    held = np.where(fastener_is_bolt, fastener_washer_strength, timber)
+    return np.where(fastener_f_tens > 0.0, np.minimum(held, fastener_f_tens), held)
+
+
+@quantity("ΔF_v", "N", says="a fourth of F_ax,Rk; nothing where the force uses the axis up already", cites=JOHANSEN)
+def fastener_rope(fastener_f_ax_rk, rope_pull_share, fastener_pulled):
+    return np.where(fastener_pulled.equals("both"), 0.0, rope_pull_share * fastener_f_ax_rk)
 
 
 @quantity(
     "F_v,Rk", "N", says="the least of Johansen's modes of one in single shear, with the rope effect in those that bend it", cites=JOHANSEN
 )
 def fastener_f_v_rk(
-    f_h_head,
-    f_h_point,
-    fastener_through,
-    fastener_point,
-    fastener_d_ef,
-    fastener_yield_moment,
-    fastener_f_ax_rk,
-    rope_share,
-    fastener_plate,
-):
+    f_h_head, f_h_point, fastener_through, fastener_point, fastener_d_ef, fastener_yield_moment, fastener_rope, rope_share, fastener_plate,
+    johansen_one_hinge, johansen_two_hinges, steel_thin_share,
+):  # fmt: skip
     t_2, on_steel = np.where(fastener_point > 0.0, fastener_point, np.nan), fastener_plate > 0.0
     t_1 = np.where(on_steel, t_2, np.where(fastener_through > 0.0, fastener_through, np.nan))
-    modes = dowels.single_shear(f_h_head, f_h_point, t_1, t_2, fastener_d_ef, fastener_yield_moment)
-    timber = np.minimum(modes[:2].min(axis=0), dowels.with_rope(modes[2:], fastener_f_ax_rk, rope_share).min(axis=0))
-    steel = dowels.on_a_steel_plate(f_h_point, t_2, fastener_d_ef, fastener_yield_moment, fastener_plate, fastener_f_ax_rk, rope_share)
+    hinges = (johansen_one_hinge, johansen_two_hinges)
+    modes = dowels.single_shear(f_h_head, f_h_point, t_1, t_2, fastener_d_ef, fastener_yield_moment, *hinges)
+    timber = np.minimum(modes[:2].min(axis=0), dowels.with_rope(modes[2:], fastener_rope, rope_share).min(axis=0))
+    under = (fastener_plate, steel_thin_share, johansen_two_hinges)
+    steel = dowels.on_a_steel_plate(f_h_point, t_2, fastener_d_ef, fastener_yield_moment, *under, fastener_rope, rope_share)
     return np.where(on_steel, steel, timber)
 
 
 @quantity("n_ef", "1", says="lines times n_ef of those in one line along the grain, whatever the force's angle", cites=TOGETHER)
-def fasteners_across(fastener_count, fastener_in_row, fastener_spacing, fastener_diameter, fastener_as_nail):
+def fasteners_across(
+    fastener_count, fastener_in_row, fastener_spacing, fastener_diameter, fastener_as_nail, nail_row_step_1, nail_row_step_2, nail_row_step_3,
+    nail_row_step_4, nail_row_exponent_1, nail_row_exponent_2, nail_row_exponent_3, nail_row_exponent_4, bolt_row_exponent, bolt_row_spacing,
+    bolt_row_power,
+):  # fmt: skip
     apart = np.maximum(fastener_spacing, TINY)
-    nails = dowels.nails_in_a_row(fastener_in_row, apart, fastener_diameter)
-    bolts = dowels.bolts_in_a_row(fastener_in_row, apart, fastener_diameter)
+    steps = (nail_row_step_1, nail_row_step_2, nail_row_step_3, nail_row_step_4)
+    exponents = (nail_row_exponent_1, nail_row_exponent_2, nail_row_exponent_3, nail_row_exponent_4)
+    nails = dowels.nails_in_a_row(fastener_in_row, apart, fastener_diameter, steps, exponents)
+    bolts = dowels.bolts_in_a_row(fastener_in_row, apart, fastener_diameter, bolt_row_exponent, bolt_row_spacing, bolt_row_power)
     return fastener_count / fastener_in_row * np.where(fastener_in_row > 1.0, np.where(fastener_as_nail, nails, bolts), 1.0)
 
 
-@quantity("n_ef", "1", says="n of nails; n^0.9 of screws; none of smooth nails under permanent or long load", cites=TOGETHER)
+@quantity("n_ef", "1", says="n of nails and bolts; n^0.9 of screws; none of smooth nails under permanent or long load", cites=TOGETHER)
 def fasteners_along(fastener_count, fastener_is_screw, screw_count_exponent, fastener_is_smooth, duration):
     lasting = duration.equals("permanent") | duration.equals("long")
     return np.where(fastener_is_screw, fastener_count**screw_count_exponent, np.where(fastener_is_smooth & lasting, 0.0, fastener_count))
 
 
-@quantity("R_k", "N", says="n_ef F_v,Rk across them, n_ef F_ax,Rk along them, nothing in end grain", cites=TOGETHER)
-def fasteners_strength(fastener_pulled, fasteners_across, fastener_f_v_rk, fasteners_along, fastener_f_ax_rk):
-    drawn = np.where(fastener_pulled.equals("along"), fasteners_along * fastener_f_ax_rk, 0.0)
-    return np.where(fastener_pulled.equals("across"), fasteners_across * fastener_f_v_rk, drawn)
+@quantity("γ_M", "1", cites=DESIGN)
+def gamma_m_fasteners(gamma_m_connection, gamma_m_accidental, is_accidental):
+    return np.where(is_accidental, gamma_m_accidental, gamma_m_connection)
 
 
-@quantity("R_d", "N", cites=DESIGN)
-def fasteners_resistance(k_mod, fasteners_strength, gamma_m_connection, gamma_m_accidental, is_accidental):
-    return k_mod * fasteners_strength / np.where(is_accidental, gamma_m_accidental, gamma_m_connection)
+@quantity(
+    "F_t,Rd",
+    "N",
+    says="of one screw or bolt: declared, or of a bolt k_2 f_u A_s, over γ_M2; nought of nails, whose steel does not govern",
+    cites=STEEL,
+)
+def fastener_steel(
+    fastener_f_tens, fastener_is_bolt, bolt_tension_factor, fastener_f_u, bolt_thread_share, fastener_diameter, gamma_m_steel_tension
+):
+    thread = bolt_thread_share * np.pi / 4.0 * fastener_diameter**2
+    bolt = np.where(fastener_is_bolt, bolt_tension_factor * fastener_f_u * thread, 0.0)
+    return np.where(fastener_f_tens > 0.0, fastener_f_tens, bolt) / gamma_m_steel_tension
+
+
+@quantity("F_v,Rd", "N", says="k_mod n_ef F_v,Rk / γ_M", cites=DESIGN)
+def resistance_across(k_mod, fasteners_across, fastener_f_v_rk, gamma_m_fasteners):
+    return k_mod * fasteners_across * fastener_f_v_rk / gamma_m_fasteners
+
+
+@quantity("F_ax,Rd", "N", says="k_mod n_ef F_ax,Rk / γ_M, and no more than the steel of screws and bolts", cites=DESIGN)
+def resistance_along(k_mod, fasteners_along, fastener_f_ax_rk, gamma_m_fasteners, fastener_steel):
+    held = k_mod * fasteners_along * fastener_f_ax_rk / gamma_m_fasteners
+    return np.where(fastener_steel > 0.0, np.minimum(held, fasteners_along * fastener_steel), held)
+
+
+@quantity(
+    "F_Rd", "N", says="of a force at the angle θ to them: ((cos θ / F_ax,Rd)^e + (sin θ / F_v,Rd)^e)^(−1/e), e = 2 of ringed nails and screws, else 1",
+    cites=COMBINED,
+)  # fmt: skip
+def resistance_both_ways(resistance_across, resistance_along, fastener_pull_angle, combined_power):
+    angle = np.radians(fastener_pull_angle)
+    with np.errstate(divide="ignore"):
+        shares = np.abs(np.cos(angle) / resistance_along) ** combined_power + np.abs(np.sin(angle) / resistance_across) ** combined_power
+        return shares ** (-1.0 / combined_power)
+
+
+@quantity("R_d", "N", says="F_v,Rd across them, F_ax,Rd along them, F_Rd both ways at once, nothing in end grain", cites=DESIGN)
+def fasteners_resistance(fastener_pulled, resistance_across, resistance_along, resistance_both_ways):
+    one_way = np.where(
+        fastener_pulled.equals("across"), resistance_across, np.where(fastener_pulled.equals("along"), resistance_along, 0.0)
+    )
+    return np.where(fastener_pulled.equals("both"), resistance_both_ways, one_way)
 
 
 @quantity("ρ_m", "kg/m³", cites=clause("7.1(2)", seen="memory"))
@@ -183,8 +256,9 @@ def fastener_rho_mean(rho_mean_head, rho_mean_point):
 )
 def fasteners_slip(
     fastener_pulled, fastener_count, fastener_rho_mean, fastener_d_ef, fastener_as_nail, fastener_is_screw, fastener_drilled, slip_on_steel,
-    fastener_plate,
+    fastener_plate, slip_density_power, slip_drilled_power, slip_drilled_divisor, slip_driven_power, slip_driven_divisor,
 ):  # fmt: skip
     drilled = fastener_drilled | fastener_is_screw | ~fastener_as_nail
-    one = dowels.slip_of_nails(fastener_rho_mean, fastener_d_ef, drilled) * np.where(fastener_plate > 0.0, slip_on_steel, 1.0)
-    return np.where(fastener_pulled.equals("across"), fastener_count * one, np.nan)
+    power, divisor = np.where(drilled, slip_drilled_power, slip_driven_power), np.where(drilled, slip_drilled_divisor, slip_driven_divisor)
+    one = dowels.slip_modulus(fastener_rho_mean, fastener_d_ef, slip_density_power, power, divisor)
+    return np.where(fastener_pulled.equals("across"), fastener_count * one * np.where(fastener_plate > 0.0, slip_on_steel, 1.0), np.nan)
