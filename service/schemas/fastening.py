@@ -48,7 +48,9 @@ class FastenersSchema(DocumentSchema):
     end_mm = _size("Least distance to the end of any of the timbers.", 60)
     edge_mm = _size("Least distance to the edge of any of the timbers.", 25)
     edge_to_farthest_mm = _size(
-        "From the edge that they pull towards, of the timber the points end in, to the fastener farthest from it.", 70
+        "From the edge that they pull towards, of the timber the points end in, to the fastener farthest from it; where they pull both ways, as braces "
+        "do, the lesser of both edges.",
+        70,
     )
     shear_beside_kn = Number(
         "Greatest shear force beside them in the timber the points end in, where it is no piece of this design: a beam, a plate.", 3.5, "kN",
