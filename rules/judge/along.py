@@ -51,24 +51,20 @@ class Axis:
         """Whose every place is."""
         return np.repeat(np.arange(len(self.ids)), np.diff(self.starts, append=self.shape[1]))
 
-    def places_of(self, elements: Rows) -> tuple[Rows, Rows, Rows]:
-        """The places of these elements one after the other, where each element's begin among them, and whose each is."""
-        if len(elements) == len(self.ids):
-            return np.arange(self.shape[1]), self.starts, self.owners
-        counts = np.diff(self.starts, append=self.shape[1])[elements]
-        begins = np.cumsum(counts) - counts
-        own = np.repeat(np.arange(len(elements)), counts)
-        return np.arange(len(own)) + (self.starts[elements] - begins)[own], begins, own
-
     @cached_property
     def shape(self) -> tuple[int, int]:
         """(arranged combinations, places)."""
         return len(self.arranged.rows), self.slices[-1].stop if self.slices else 0
 
-    @property
+    @cached_property
     def is_small(self) -> bool:
         """Whether all of it is worked on at once."""
         return self.shape[0] * self.shape[1] <= CELLS
+
+    @cached_property
+    def stands(self) -> list[float] | None:
+        """Position of every place along its element in mm."""
+        return None if self.at is None else self.at.tolist()
 
     def pointer(self, index: int) -> str | None:
         """Where an element stands in the document, if its kind and index do not say it."""
@@ -106,11 +102,13 @@ class Axis:
         order = np.argsort(group.ravel(), kind="stable")
         return np.split(order, np.flatnonzero(np.diff(group.ravel()[order])) + 1)
 
-    def keep(self, rows: Rows) -> None:
-        """Work out the evidence of these combinations together, to be at hand for `of`."""
-        if not self.is_small and len(rows):
-            part = self.evidence.part(rows)
-            self.kept.update((int(row), (part, place)) for place, row in enumerate(rows))
+    def keep(self, rows: Rows) -> tuple[Evidence, Rows | None]:
+        """Evidence of these combinations together, to be at hand for `of`, and which rows it has; None: all there are."""
+        if self.is_small:
+            return self.evidence, None
+        part = self.evidence.part(rows)
+        self.kept.update((int(row), (part, place)) for place, row in enumerate(rows))
+        return part, rows
 
     def of(self, row: int) -> tuple[Evidence, int]:
         """Evidence that holds this combination, and its row there."""

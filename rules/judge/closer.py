@@ -16,7 +16,7 @@ from rules.judge.analysis import analyse_frame
 from rules.judge.framed import Frame
 from rules.judge.gather import Key, gather
 from rules.judge.judgement import AnyRule, Judgement
-from rules.judge.judging import judge_swept
+from rules.judge.judging import judge_along
 from rules.judge.sweeping import Swept, sweep
 from rules.library.rule import Kind, Rule, Scope
 
@@ -49,22 +49,23 @@ def _narrow(judgement: Judgement) -> bool:
 
 def _nearest(axis: Axis, narrow: Sequence[Judgement]) -> list[int]:
     """Base combinations in which a narrow pass comes near, the nearest first, at most MOST_ROWS."""
-    best, swept = np.zeros(len(axis.base)), _swept(narrow, axis)
+    best, rules = np.zeros(len(axis.base)), _rules(narrow)
+    swept: dict[AnyRule, Swept] = dict(zip(rules, sweep(rules, axis), strict=True))
     for each in narrow:
-        np.maximum.at(best, axis.arranged.rows, swept[each.rule].decided[:, each.element_index])
+        decided = swept[each.rule].decided
+        if decided is not None:
+            np.maximum.at(best, axis.arranged.rows, decided[:, each.element_index])
     order = np.argsort(-best, kind="stable")[:MOST_ROWS]
     return sorted(order[best[order] > NEAR].tolist())
 
 
-def _swept(narrow: Sequence[Judgement], axis: Axis) -> dict[AnyRule, Swept]:
-    rules = list(dict.fromkeys(each.rule for each in narrow if isinstance(each.rule, Rule)))
-    return dict(zip(rules, sweep(rules, axis), strict=True))
+def _rules(narrow: Sequence[Judgement]) -> list[Rule]:
+    return list(dict.fromkeys(each.rule for each in narrow if isinstance(each.rule, Rule)))
 
 
 def _again(narrow: Sequence[Judgement], fine: Axis) -> Iterator[Judgement]:
-    judged: dict[AnyRule, list[Judgement]] = {
-        rule: judge_swept(rule, fine, CLOSELY, swept) for rule, swept in _swept(narrow, fine).items() if isinstance(rule, Rule)
-    }
+    rules = _rules(narrow)
+    judged: dict[AnyRule, list[Judgement]] = dict(zip(rules, judge_along(rules, fine, CLOSELY), strict=True))
     for each in narrow:
         again = judged[each.rule][each.element_index]
         better = again.kind is Kind.PASS and (again.utilisation or 0.0) <= (each.utilisation or 0.0)

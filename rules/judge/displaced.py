@@ -16,7 +16,7 @@ from rules.judge.arranging import Arrangement, placed
 from rules.judge.framed import Frame
 from rules.judge.mechanics import build_frame
 from rules.judge.properties import material_givens, named
-from rules.library.evidence import Evidence, Given
+from rules.library.evidence import Given
 from rules.library.labels import Labels
 from rules.subject.faults import DesignRefused, Fault, pointer
 from rules.subject.material import MODULUS, SHEAR_MODULUS, Material
@@ -131,14 +131,14 @@ def _divisors(frame: Frame) -> Floats:
         Given("marking", "marking", "", "how the timber is marked", Labels.one(settled.design.marking)),
         Given("is_accidental", "accidental", "", "accidental combination", np.array(False)),
     )
-    found = np.broadcast_to(Evidence(selection.book, selection.values, given)[DIVISOR], (1, count))[0]
+    found = np.broadcast_to(selection.evidence(given)[DIVISOR], (1, count))[0]
     return np.where([material.kind == "steel" for material in settled.materials], 1.0, found)
 
 
 def _asked(frame: Frame, name: str) -> Floats:
     height = float(np.ptp(frame.geometry.xy[:, 1])) / 1000.0
     given = named(Given("frame_height", "h", "m", "height of the frame", height))
-    return np.asarray(Evidence(frame.selection.book, frame.selection.values, given)[name])
+    return np.asarray(frame.selection.evidence(given)[name])
 
 
 def _bounded(rows: int) -> None:

@@ -36,7 +36,7 @@ from rules.judge.snow import snow_givens
 from rules.judge.span import span_lengths
 from rules.judge.stations import station_givens
 from rules.judge.trusses import is_node_loaded, node_load_givens, truss_givens
-from rules.library.evidence import Evidence, Given
+from rules.library.evidence import Given
 from rules.library.labels import Labels
 from rules.subject.actions import Load, PointLoad
 from rules.subject.faults import DesignRefused, Fault
@@ -95,7 +95,7 @@ def _axis(frame: Frame, axis: str, base: CombinationSet, elements: dict[str, Giv
         given |= balance_givens(answers, arranged)
     if base.creep is not None and axis == "member":
         given |= _creeping(frame, arranged, base.creep)
-    evidence = Evidence(frame.selection.book, frame.selection.values, given)
+    evidence = frame.selection.evidence(given)
     return Axis(places.ids, places.slices, places.at, base, arranged, evidence, answers.lifted, places.spots, places.pointers)
 
 
@@ -136,7 +136,7 @@ def _brace_axis(frame: Frame, member: Axis) -> Axis:
     held = held_givens(design, member.evidence, np.searchsorted(member.arranged.rows, every), member.starts)
     given = _common(frame, member.base, arranged) | brace_givens(frame) | named(*held)
     ids = _ids(items(design))
-    evidence = Evidence(frame.selection.book, frame.selection.values, given)
+    evidence = frame.selection.evidence(given)
     slices = tuple(slice(place, place + 1) for place in range(len(ids)))
     return Axis(ids, slices, None, member.base, arranged, evidence, member.lifted)
 

@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from typing import Any
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import chain
 
 from rules.judge.along import Axis
 from rules.judge.judgement import Judgement
-from rules.judge.peaks import TRACKS, Peak, peaks
-from rules.judge.sweeping import Swept, sweep
+from rules.judge.peaks import Peak, Peaks, find_peaks
+from rules.judge.sweeping import TRACKS, Swept, sweep
 from rules.judge.words import amount
-from rules.library.evidence import UnknownQuantity
+from rules.library.planning import UnknownQuantity
 from rules.library.rule import Kind, Rule
 
 Key = tuple[str, str]
@@ -20,17 +21,17 @@ Axes = Mapping[Key, Axis]
 
 def judge_rules(rules: Sequence[Rule], axes: Axes) -> list[Judgement]:
     """Every rule on every element of its axis, over every combination set it runs under: the worst word of each, in the rules' order."""
-    by_key: list[dict[Key, list[Judgement]]] = [{} for _ in rules]
-    for key in dict.fromkeys(key for rule in rules for key in keys_of(rule) if key in axes):
-        concerned = [place for place, rule in enumerate(rules) if key in keys_of(rule)]
-        swept = sweep([rules[place] for place in concerned], axes[key])
-        for place, each in zip(concerned, swept, strict=True):
-            by_key[place][key] = judge_swept(rules[place], axes[key], key, each)
-    return [each for rule, judged in zip(rules, by_key, strict=True) for each in _worst_of(rule, judged)]
+    looked = [[key for key in keys_of(rule) if key in axes] for rule in rules]
+    judged: list[dict[Key, list[Judgement]]] = [{} for _ in rules]
+    for key in dict.fromkeys(chain.from_iterable(looked)):
+        places = [place for place, keys in enumerate(looked) if key in keys]
+        for place, words in zip(places, judge_along([rules[place] for place in places], axes[key], key), strict=True):
+            judged[place][key] = words
+    return [word for keys, words in zip(looked, judged, strict=True) for word in _worst_of([words[key] for key in keys])]
 
 
-def _worst_of(rule: Rule, judged: Mapping[Key, list[Judgement]]) -> Iterator[Judgement]:
-    return map(_worst, zip(*(judged[key] for key in keys_of(rule) if key in judged), strict=True))
+def _worst_of(words: Sequence[list[Judgement]]) -> Iterable[Judgement]:
+    return words[0] if len(words) == 1 else map(_worst, zip(*words, strict=True))
 
 
 def judge_rule(rule: Rule, axes: Axes) -> list[Judgement]:
@@ -38,7 +39,14 @@ def judge_rule(rule: Rule, axes: Axes) -> list[Judgement]:
     return judge_rules([rule], axes)
 
 
-def keys_of(rule: Rule) -> list[tuple[str, str]]:
+def judge_along(rules: Sequence[Rule], axis: Axis, key: Key) -> list[list[Judgement]]:
+    """Each of these rules on every element of one axis; open on all of them where a rule could not run."""
+    swept = sweep(rules, axis)
+    found = find_peaks(swept, axis)
+    return [_words(rule, axis, key, each, peaks) for rule, each, peaks in zip(rules, swept, found, strict=True)]
+
+
+def keys_of(rule: Rule) -> list[Key]:
     """The combination sets and the axis this rule looks at."""
     axis = rule.axis or str(rule.scope)
     return [(under, axis) for under in rule.under]
@@ -68,34 +76,69 @@ def _worst(candidates: Iterable[Judgement]) -> Judgement:
     return min(listed, key=lambda j: (ORDER.index(j.kind), -(j.utilisation if j.utilisation is not None else j.demand or 0.0)))
 
 
-def judge_swept(rule: Rule, axis: Axis, key: Key, swept: Swept) -> list[Judgement]:
-    """This rule on every element of an axis; open on all of them where it could not run."""
+def _words(rule: Rule, axis: Axis, key: Key, swept: Swept, found: Peaks) -> list[Judgement]:
     try:
         if swept.failure is not None:
             raise swept.failure
-        found = zip(*(peaks(rule, axis, swept, track) for track in TRACKS), strict=True)
-        return [_word(rule, axis, key, index, *tracks) for index, tracks in enumerate(found)]
+        said = _Said(rule, axis, key, rule.scope.value)
+        if not found:
+            return list(map(said.nowhere, range(len(axis.ids))))
+        tracks = [found.get(track) or [None] * len(axis.ids) for track in TRACKS]
+        return list(map(said.word, range(len(axis.ids)), *tracks))
     except Exception as failure:  # one broken rule must not silence the others: it becomes open
         return _broken(rule, axis, failure)
 
 
-def _word(rule: Rule, axis: Axis, key: Key, index: int, decided: Peak | None, hidden: Peak | None, doubtful: Peak | None) -> Judgement:
-    """What it comes to on one element."""
+@dataclass(frozen=True, slots=True)
+class _Said:
+    """What a rule says along one axis. kind: of the elements."""
 
-    def worded(kind: Kind, **more: Any) -> Judgement:
-        return Judgement(rule, str(rule.scope), axis.ids[index], index, kind, rule.part, pointer=axis.pointer(index), **more)
+    rule: Rule
+    axis: Axis
+    key: Key
+    kind: str
 
-    fails = decided is not None and decided.exceeds
-    if hidden is not None and not fails:
-        known: dict[str, Any] = {"demand": hidden.demand} if math.isfinite(hidden.demand) else {}
-        return worded(Kind.OPEN, asks=_questions(axis, rule, hidden.place), **known, **hidden.where(axis, key))
-    if decided is None:
-        return worded(Kind.NOT_APPLICABLE, because=rule.because or "does not apply here")
-    if doubtful is not None:
-        return worded(Kind.OPEN, asks=(_asked(rule, doubtful),), **doubtful.numbers, **doubtful.where(axis, key))
-    kind = rule.said(fails=fails)
-    asks = (_asked(rule, decided),) if kind is Kind.OPEN and rule.ask else ()
-    return worded(kind, asks=asks, **decided.numbers, **decided.where(axis, key))
+    def word(self, index: int, decided: Peak | None, hidden: Peak | None, doubtful: Peak | None) -> Judgement:
+        """What it comes to on one element."""
+        rule = self.rule
+        fails = decided is not None and decided.exceeds
+        if hidden is not None and not fails:
+            asks = _questions(self.axis, rule, (hidden.row, hidden.column))
+            return self.at(index, Kind.OPEN, hidden._replace(limit=math.nan), asks)
+        if decided is None:
+            return self.nowhere(index)
+        if doubtful is not None:
+            return self.at(index, Kind.OPEN, doubtful, (_asked(rule, doubtful),))
+        kind = rule.said(fails=fails)
+        return self.at(index, kind, decided, (_asked(rule, decided),) if kind is Kind.OPEN and rule.ask else ())
+
+    def nowhere(self, index: int) -> Judgement:
+        """It does not apply."""
+        rule, axis = self.rule, self.axis
+        because = rule.because or "does not apply here"
+        pointer = axis.pointers[index] if axis.pointers else None
+        return Judgement(rule, self.kind, axis.ids[index], index, Kind.NOT_APPLICABLE, rule.part, because=because, pointer=pointer)
+
+    def at(self, index: int, kind: Kind, peak: Peak, asks: tuple[str, ...]) -> Judgement:
+        """Something to say of one place."""
+        rule, axis, column = self.rule, self.axis, peak.column
+        return Judgement(
+            rule,
+            self.kind,
+            axis.ids[index],
+            index,
+            kind,
+            rule.part,
+            demand=peak.demand if math.isfinite(peak.demand) else None,
+            limit=peak.limit if math.isfinite(peak.limit) else None,
+            utilisation=peak.utilisation,
+            axis=self.key,
+            place=(peak.row, column),
+            at_mm=axis.stands[column] if axis.stands else None,
+            asks=asks,
+            pointer=axis.pointers[index] if axis.pointers else None,
+            spot=axis.spots[column] if axis.spots else None,
+        )
 
 
 def _asked(rule: Rule, found: Peak) -> str:

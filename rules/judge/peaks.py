@@ -3,26 +3,26 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
-from typing import Any
+from collections.abc import Iterator, Sequence
+from typing import Any, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
 from rules.judge.along import Axis, Rows
-from rules.judge.sweeping import TIE, Reach, Swept
-from rules.library.rule import Rule
+from rules.judge.sweeping import TIE, Furthest, Reach, Swept, furthest, reach
+from rules.library.evidence import Evidence
 
 Floats = NDArray[np.float64]
-TRACKS = {"decided": "known_ratio", "hidden": "hidden_size", "doubtful": "doubtful_ratio"}
+REACHED = {"decided": "known_ratio", "hidden": "hidden_size", "doubtful": "doubtful_ratio"}
 """What is swept -> the array of a Reach it is the greatest of."""
 
 
-@dataclass(frozen=True, slots=True)
-class Peak:
+class Peak(NamedTuple):
     """Where one element goes furthest: the combination, the place, and demand and limit there."""
 
-    place: tuple[int, int]
+    row: int
+    column: int
     demand: float
     limit: float
 
@@ -32,42 +32,84 @@ class Peak:
         return self.demand > self.limit * (1.0 + TIE)
 
     @property
-    def numbers(self) -> dict[str, Any]:
-        """Those that are numbers."""
-        numbers = {name: number for name, number in (("demand", self.demand), ("limit", self.limit)) if math.isfinite(number)}
-        if self.limit > 0.0 and math.isfinite(self.demand / self.limit):
-            numbers["utilisation"] = self.demand / self.limit
-        return numbers
-
-    def where(self, axis: Axis, key: tuple[str, str]) -> dict[str, Any]:
-        """For a judgement."""
-        column = self.place[1]
-        at = None if axis.at is None else float(axis.at[column])
-        return {"axis": key, "place": self.place, "at_mm": at, "spot": axis.spots[column] if axis.spots else None}
+    def utilisation(self) -> float | None:
+        """Demand over limit, where that is a number."""
+        if self.limit > 0.0 and math.isfinite(share := self.demand / self.limit):
+            return share
+        return None
 
 
-def peaks(rule: Rule, axis: Axis, swept: Swept, track: str) -> list[Peak | None]:
-    """Of every element; None where it goes nowhere."""
-    found: list[Peak | None] = [None] * len(axis.ids)
-    most = swept.furthest(track)
-    held = [axis.of(row) for row in most.rows.tolist()]
-    there = np.array([place for _, place in held], dtype=np.intp)
-    for evidence in {id(evidence): evidence for evidence, _ in held}.values():
-        reach = swept.reach(rule, axis, evidence)
-        assert reach is not None
-        own = np.flatnonzero([each is evidence for each, _ in held])
-        columns = _first(reach, getattr(reach, TRACKS[track]), most.elements[own], there[own], most.floors[own])
-        sides = zip(*(reach.at(side, there[own], columns).tolist() for side in (reach.demand, reach.limit)), strict=True)
-        whose = zip(most.elements[own].tolist(), most.rows[own].tolist(), columns.tolist(), sides, strict=True)
-        for element, row, column, (demand, limit) in whose:
-            found[element] = Peak((row, column), demand, limit)
+Peaks = dict[str, list[Peak | None]]
+"""Of every element, by what was swept; None where it goes nowhere, and nothing at all where no element goes anywhere."""
+
+
+class _Line(NamedTuple):
+    """One thing that was swept of one rule. rule: the place of it among those swept; values: the array it is the greatest of; rows: those of far, in
+    the evidence that values rest on."""
+
+    rule: int
+    track: str
+    far: Furthest
+    reach: Reach
+    values: Floats
+    rows: Rows
+
+
+def find_peaks(swept: Sequence[Swept], axis: Axis) -> list[Peaks]:
+    """Of every rule that was swept along this axis, all of them together: calls cost more than what they work on.
+
+    The combinations that govern are kept at hand in the axis. A rule that breaks here says so in its `failure`.
+    """
+    found: list[Peaks] = [{} for _ in swept]
+    lines = list(_lines(swept, axis))
+    for line, columns in zip(lines, _first_places(lines, axis), strict=True):
+        found[line.rule][line.track] = _peaks(line, columns)
     return found
 
 
-def _first(reach: Reach, values: Floats, elements: Rows, there: Rows, floors: Floats) -> Rows:
-    """The first place of each of these elements, in its row, that counts as its furthest."""
-    columns, starts, own = reach.axis.places_of(elements)
-    along = reach.at(values, there[own], columns)
-    hit = along >= np.fmin(floors, np.maximum.reduceat(along, starts))[own]
-    first = np.minimum.reduceat(np.where(hit, columns, reach.axis.shape[1]), starts)
-    return np.asarray(np.where(first < reach.axis.shape[1], first, columns[starts]))
+def _lines(swept: Sequence[Swept], axis: Axis) -> Iterator[_Line]:
+    tracks = [(index, track, values) for index, each in enumerate(swept) for track, values in each.tracks()]
+    far = furthest([values for _, _, values in tracks])
+    if not far:
+        return
+    evidence, kept = axis.keep(np.unique(np.concatenate([each.rows[each.goes] for each in far])))
+    for (index, track, _), each in zip(tracks, far, strict=True):
+        rows = each.rows if kept is None else np.searchsorted(kept, each.rows)
+        if (there := _looked_at(swept[index], track, axis, evidence)) is not None:
+            yield _Line(index, track, each, *there, rows)
+
+
+def _looked_at(swept: Swept, track: str, axis: Axis, evidence: Evidence) -> tuple[Reach, Floats] | None:
+    """The rule in the combinations that govern, and what of it was swept."""
+    try:
+        swept.reach = swept.reach or reach(swept.rule, axis, evidence)
+        return None if swept.reach is None else (swept.reach, getattr(swept.reach, REACHED[track]))
+    except Exception as failure:  # told as an open judgement of this rule
+        swept.failure = failure
+        return None
+
+
+def _first_places(lines: Sequence[_Line], axis: Axis) -> NDArray[np.intp]:
+    """(lines, elements): the first place of each element, in its row, that counts as its furthest."""
+    count, starts, owners = axis.shape[1], axis.starts, axis.owners
+    along, places = np.empty((len(lines), count)), np.arange(count)
+    for line, values in zip(lines, along, strict=True):
+        values[:] = _at(line.values, line.rows[owners], places)
+    floors = np.reshape([line.far.floors for line in lines], (len(lines), len(starts)))
+    hit = along >= np.fmin(floors, np.maximum.reduceat(along, starts, axis=1))[:, owners]
+    first = np.minimum.reduceat(np.where(hit, places, count), starts, axis=1)
+    return np.asarray(np.where(first < count, first, starts))
+
+
+def _peaks(line: _Line, columns: Rows) -> list[Peak | None]:
+    sides = [np.broadcast_to(_at(each, line.rows, columns), columns.shape).tolist() for each in (line.reach.demand, line.reach.limit)]
+    found = map(Peak, line.far.rows.tolist(), columns.tolist(), *sides)
+    return [peak if goes else None for peak, goes in zip(found, line.far.goes.tolist(), strict=True)]
+
+
+def _at(values: Floats, rows: Rows, places: Rows) -> Any:
+    """An array at these combinations and places; an axis of length one stands for all of it."""
+    if values.ndim == 0:
+        return values
+    values = np.atleast_2d(values)
+    return values[rows if len(values) > 1 else 0, places if values.shape[1] > 1 else 0]

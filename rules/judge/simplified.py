@@ -19,7 +19,6 @@ from rules.judge.framed import Frame
 from rules.judge.geometry import Geometry, Line
 from rules.judge.profile import profile_givens
 from rules.library.choosing import Selection
-from rules.library.evidence import Evidence
 from rules.subject.settled import CombinationSet
 
 Floats = NDArray[np.float64]
@@ -55,7 +54,7 @@ def simplified(frame: Frame, base: CombinationSet) -> Answers:
 
 def conditions_met(selection: Selection, frame: Frame) -> bool:
     """Whether the code's conditions for it hold, all of them, and are known to."""
-    evidence = Evidence(selection.book, selection.values, profile_givens(frame))
+    evidence = selection.evidence(profile_givens(frame))
     return bool(np.all(evidence[HOLDS])) and evidence.gap(HOLDS) is False
 
 

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-import math
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
@@ -12,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from rules.judge.along import Axis, Rows
-from rules.library.evidence import Evidence, UnknownQuantity
+from rules.library.evidence import Evidence
 from rules.library.quantity import ONE
 from rules.library.rule import Rule
 
@@ -40,8 +39,9 @@ class Reach:
     @cached_property
     def lacks(self) -> bool:
         """Whether anything below the rule is not stated, so that parts of it may not be decided."""
-        asked = (self.rule.when, self.rule.demand, self.rule.limit)
-        return any(self.evidence.gap(each.name) is not False for each in asked if each is not None)
+        gap, when = self.evidence.gap, self.rule.when
+        stated = gap(self.rule.demand.name) is False and gap(self.rule.limit.name) is False
+        return not stated or (when is not None and gap(when.name) is not False)
 
     @cached_property
     def hidden(self) -> Bools:
@@ -69,11 +69,6 @@ class Reach:
         doubtful = self.applies & np.asarray(self.evidence[self.rule.undecided.name], dtype=np.bool_)
         return np.where(doubtful, np.maximum(self.known_ratio, LEAST), NEVER)
 
-    def at(self, values: Floats, rows: Rows, places: Rows) -> Floats:
-        """An array of this reach at these combinations and places; an axis of length one stands for all of it."""
-        values = np.atleast_2d(values)
-        return np.asarray(values[np.minimum(rows, len(values) - 1), np.minimum(places, values.shape[1] - 1)])
-
     def greatest(self, values: Floats) -> Floats:
         """(combinations, or 1 for all alike, elements): the greatest over each element's places."""
         if values.ndim < 2 or values.shape[1] != self.axis.shape[1]:
@@ -88,7 +83,7 @@ def reach(rule: Rule, axis: Axis, evidence: Evidence) -> Reach | None:
         applies = evidence[rule.when.name]
         if not np.any(applies) and evidence.gap(rule.when.name) is False:
             return None
-    demand, limit = (np.asarray(evidence[each.name], dtype=np.float64) for each in (rule.demand, rule.limit))
+    demand, limit = np.asarray(evidence[rule.demand.name], dtype=np.float64), np.asarray(evidence[rule.limit.name], dtype=np.float64)
     share = demand if rule.limit is ONE else _share(demand, limit)
     return Reach(rule, axis, evidence, applies, demand, limit, share if applies is True else np.where(applies, share, NEVER))
 
@@ -98,112 +93,101 @@ def _share(demand: Floats, limit: Floats) -> Floats:
         return np.where(limit == 0.0, demand, demand / limit)
 
 
+TRACKS = ("decided", "hidden", "doubtful")
+"""What is swept of a rule."""
+
+
 @dataclass(slots=True)
 class Swept:
     """What a rule comes to: (combinations, elements), the greatest over the places of each element, minus infinity where there is none.
 
     decided: demand over limit (demand itself where the limit is nought) where the rule applies and can be decided; hidden: the size
     of the demand where it applies, or may, and cannot be decided; doubtful: the ratio where a person must look; None: nowhere.
-    failure: what kept the rule from running. reaches: of the rule in evidence that was looked at again, by its identity; found: where
-    each of the three is greatest.
+    failure: what kept the rule from running. reach: of the rule in all combinations, where they are looked at at once.
     """
 
-    decided: Floats
+    rule: Rule
+    decided: Floats | None = None
     hidden: Floats | None = None
     doubtful: Floats | None = None
     failure: Exception | None = None
-    reaches: dict[int, Reach | None] = field(default_factory=dict)
-    found: dict[str, Furthest] = field(default_factory=dict)
-
-    def reach(self, rule: Rule, axis: Axis, evidence: Evidence) -> Reach | None:
-        """Of its rule in this evidence, worked out once."""
-        if id(evidence) not in self.reaches:
-            self.reaches[id(evidence)] = reach(rule, axis, evidence)
-        return self.reaches[id(evidence)]
+    reach: Reach | None = None
 
     def note(self, rows: Rows, found: Reach) -> None:
         """Take in what it comes to in these combinations."""
-        self.decided[rows] = decided = found.greatest(found.ratio)
+        decided = found.greatest(found.ratio)
         if found.lacks or np.isnan(decided).any():
-            self.hidden = self._noted(self.hidden, rows, found.greatest(found.hidden_size))
-            self.decided[rows] = found.greatest(found.known_ratio)
+            self.hidden = _noted(self.hidden, found, rows, found.greatest(found.hidden_size))
+            decided = found.greatest(found.known_ratio)
+        self.decided = _noted(self.decided, found, rows, decided)
         if found.rule.undecided is not None:
-            self.doubtful = self._noted(self.doubtful, rows, found.greatest(found.doubtful_ratio))
+            self.doubtful = _noted(self.doubtful, found, rows, found.greatest(found.doubtful_ratio))
 
-    def _noted(self, so_far: Floats | None, rows: Rows, found: Floats) -> Floats | None:
-        if so_far is None:
-            if not (found > NEVER).any():
-                return None
-            so_far = np.full(self.decided.shape, NEVER)
-        so_far[rows] = found
-        return so_far
-
-    def governing(self) -> Iterator[Rows]:
-        """For each of decided, hidden and doubtful, the combination in which each element that goes anywhere goes furthest."""
-        return (self.furthest(track).rows for track in ("decided", "hidden", "doubtful"))
-
-    def furthest(self, track: str) -> Furthest:
-        """Of one of decided, hidden and doubtful; looked for once, when all is swept."""
-        if track not in self.found:
-            self.found[track] = _furthest(getattr(self, track))
-        return self.found[track]
+    def tracks(self) -> Iterable[tuple[str, Floats]]:
+        """Those of decided, hidden and doubtful that go anywhere."""
+        if self.failure is None:
+            yield from ((track, values) for track in TRACKS if (values := getattr(self, track)) is not None)
 
 
-@dataclass(frozen=True, slots=True)
-class Furthest:
-    """elements: those that go anywhere; rows: of each the first combination within TIE of its greatest; floors: what is within."""
-
-    elements: Rows
-    rows: Rows
-    floors: Floats
-
-
-NOWHERE = Furthest(np.zeros(0, dtype=np.intp), np.zeros(0, dtype=np.intp), np.zeros(0))
-
-
-def _furthest(values: Floats | None) -> Furthest:
-    if values is None or not len(elements := np.flatnonzero((most := values.max(axis=0)) != NEVER)):
-        return NOWHERE
-    floors = np.array([_tied(each) for each in most[elements].tolist()])
-    return Furthest(elements, (values[:, elements] >= floors).argmax(axis=0), floors)
-
-
-def _tied(most: float) -> float:
-    """What counts as the greatest; infinity counts for itself alone."""
-    return most - TIE * max(1.0, abs(most)) if math.isfinite(most) else most
+def _noted(so_far: Floats | None, reach: Reach, rows: Rows, found: Floats) -> Floats | None:
+    """What is known so far, and in these rows what is found there; nothing as long as nothing goes anywhere."""
+    if so_far is None:
+        if not (found > NEVER).any():
+            return None
+        so_far = np.full((reach.axis.shape[0], found.shape[1]), NEVER)
+    so_far[rows] = found
+    return so_far
 
 
 def sweep(rules: Iterable[Rule], axis: Axis) -> list[Swept]:
-    """These rules over all combinations of an axis, in their order; one that breaks does not silence the others.
-
-    The combinations that govern are kept at hand in the axis.
-    """
-    shape = (axis.shape[0], len(axis.ids))
-    found = [(rule, Swept(np.full(shape, NEVER), failure=_unprovided(rule, axis.evidence))) for rule in rules]
+    """These rules over all combinations of an axis, in their order; one that breaks does not silence the others."""
+    found = [Swept(rule, failure=_unprovided(rule, axis.evidence)) for rule in rules]
     for rows, evidence in axis.parts():
-        for rule, swept in found:
+        for swept in found:
             if swept.failure is None:
-                _take(rule, swept, axis, rows, evidence)
-    governing = [rows for _, swept in found if swept.failure is None for rows in swept.governing()]
-    axis.keep(np.unique(np.concatenate(governing)) if governing else np.zeros(0, dtype=np.intp))
-    return [swept for _, swept in found]
+                _take(swept, axis, rows, evidence)
+    return found
 
 
-def _take(rule: Rule, swept: Swept, axis: Axis, rows: Rows, evidence: Evidence) -> None:
+def _take(swept: Swept, axis: Axis, rows: Rows, evidence: Evidence) -> None:
     try:
-        there = reach(rule, axis, evidence)
+        there = reach(swept.rule, axis, evidence)
         if there is not None:
             swept.note(rows, there)
+            swept.reach = there if evidence is axis.evidence else None
     except Exception as failure:  # told as an open judgement of this rule
         swept.failure = failure
 
 
-def _unprovided(rule: Rule, evidence: Evidence) -> UnknownQuantity | None:
+def _unprovided(rule: Rule, evidence: Evidence) -> Exception | None:
     """What is missing below the rule, even where it would not be asked for."""
     try:
         for quantity in (rule.demand, rule.limit, rule.undecided):
             if quantity is not None:
-                evidence.varies(quantity.name)
-    except UnknownQuantity as missing:
+                evidence.walk(quantity.name)
+    except Exception as missing:
         return missing
     return None
+
+
+@dataclass(frozen=True, slots=True)
+class Furthest:
+    """Where elements go furthest, each on its own. goes: (elements,) whether an element goes anywhere; rows: the first combination
+    within TIE of its greatest; floors: what is within."""
+
+    goes: Bools
+    rows: Rows
+    floors: Floats
+
+
+def furthest(values: Sequence[Floats]) -> list[Furthest]:
+    """Of each of these arrays over (combinations, elements); all of one shape, worked out together."""
+    if not values:
+        return []
+    stacked = np.stack(values)
+    most = stacked.max(axis=1)
+    slack = TIE * np.maximum(1.0, np.abs(most))
+    slack[np.isinf(slack)] = 0.0  # infinity counts for itself alone
+    floors = most - slack
+    rows = (stacked >= floors[:, None]).argmax(axis=1)
+    return list(map(Furthest, most != NEVER, rows, floors))

@@ -29,6 +29,8 @@ from rules.library.expression_text import (
 )
 from rules.library.expression_tree import Tree, Unreadable, tree_of
 from rules.library.functions import PLAIN, Function, of_tables
+from rules.library.quick import Beyond, Quick, quick_of
+from rules.library.rows import Row
 
 VariableKind = Literal["double", "string", "bool"]
 MOST_KEYS = 4
@@ -55,7 +57,7 @@ Answer = float | str | bool | Unknown | Failed
 @dataclass(frozen=True, slots=True)
 class Expression:
     """A checked expression. reads: the variables it names, in order; tables: the tables it looks things up in; tree: its parts,
-    None where it uses what only the CEL library reads."""
+    None where it uses what only the CEL library reads; quick: what answers where all it reads is stated, None likewise."""
 
     text: str
     reads: tuple[str, ...]
@@ -64,6 +66,17 @@ class Expression:
     program: Any
     language: Language
     tree: Tree | None = None
+    quick: Quick | None = None
+
+    def at_once(self, row: Row, values: Values) -> float | str | bool | None:
+        """The answer where all it reads is stated and nothing goes wrong; None: the language has to be asked."""
+        if self.quick is None:
+            return None
+        try:
+            answer: float | str | bool = self.quick(row, values)
+        except (Beyond, ValueError, ArithmeticError):
+            return None
+        return answer if self.kind != "double" or math.isfinite(answer) else None  # type: ignore[arg-type]  # a number, by its kind
 
 
 class Language:
@@ -91,7 +104,14 @@ class Language:
             raise ExpressionRefused(
                 [TextFault(1, 1, f"this gives {said.get(kind or '', 'something else')}; {said[wanted]} is needed here")]
             )
-        return Expression(text, self._reads(tokens), tables_in(tokens), wanted, program, self, _tree(text))
+        tree = _tree(text)
+        return Expression(text, self._reads(tokens), tables_in(tokens), wanted, program, self, tree, self._quick(tree))
+
+    def _quick(self, tree: Tree | None) -> Quick | None:
+        try:
+            return quick_of(tree.root, self.variables) if tree else None
+        except Beyond:
+            return None
 
     def _reads(self, tokens: Iterable[Token]) -> tuple[str, ...]:
         named = (token.text for token in tokens if token.kind == "name")

@@ -5,13 +5,16 @@ from __future__ import annotations
 import datetime
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 
 from rules.library.declared import DeclaredRule
+from rules.library.evidence import Evidence, Given
 from rules.library.layering import contested, layered, replaced, wrong_parameter
 from rules.library.loading import Library
 from rules.library.pack import Expected, Pack
 from rules.library.pack_schemas import LAYERS
 from rules.library.pins import id_of, in_force, out_of_force, wrong_pin
+from rules.library.planning import Plans
 from rules.library.quantity import Quantity
 from rules.library.rule import Rule
 from rules.library.value import Value
@@ -55,6 +58,15 @@ class Selection:
     not_covered: tuple[str, ...]
     notes: tuple[str, ...] = field(default=())
 
+    @cached_property
+    def plans(self) -> Plans:
+        """How quantities rest on each other, for whatever is given."""
+        return Plans(self.book, self.values)
+
+    def evidence(self, given: Mapping[str, Given]) -> Evidence:
+        """Every quantity in force, from what is given."""
+        return Evidence(self.book, self.values, given, self.plans.of(given))
+
     @property
     def code(self) -> Pack | None:
         """The pack that makes combinations; None when no code of practice is in force."""
@@ -69,7 +81,20 @@ def choose(
     asked: Sequence[str] | None,
     parameters: Sequence[Parameter] = (),
 ) -> Selection:
-    """Choose the packs for a design. Raises DesignRefused with every fault of `codes`."""
+    """Choose the packs for a design. Raises DesignRefused with every fault of `codes`.
+
+    Of the site its country and subdivision decide. What the caller replaces no number of is chosen once for all designs alike.
+    """
+    place = Site(country=site.country, subdivision=site.subdivision)
+    if parameters:
+        return _choose(library, place, component_type, as_of, asked, parameters)
+    key = (place, component_type, as_of, None if asked is None else tuple(asked))
+    return library.once(key, lambda: _choose(library, place, component_type, as_of, asked, ()))
+
+
+def _choose(
+    library: Library, site: Site, component_type: str, as_of: datetime.date, asked: Sequence[str] | None, parameters: Sequence[Parameter]
+) -> Selection:
     chosen = _chosen_for(library, site, component_type, as_of) if asked is None else _asked_for(library, asked, as_of)
     packs = [each.pack for each in chosen]
     refuse([*_traditions(packs, asked), *_editions(packs, asked)])

@@ -196,12 +196,15 @@ class _Judging:
     """One rule on one row."""
 
     def __init__(self, rule: DeclaredRule, row: Row) -> None:
-        self.rule, self.row, self.language = rule, row, rule.language
-        self.facts = {name: value_of(row, name, rule.values) for name in rule.reads}
+        self.rule, self.row = rule, row
+
+    @cached_property
+    def facts(self) -> Row:
+        return {name: value_of(self.row, name, self.rule.values) for name in self.rule.reads}
 
     @cached_property
     def activation(self) -> Any:
-        return self.language.activation({name: value for name, value in self.facts.items() if usable(value)})
+        return self.rule.language.activation({name: value for name, value in self.facts.items() if usable(value)})
 
     def outcome(self) -> Outcome:
         rule = self.rule
@@ -219,10 +222,14 @@ class _Judging:
         return judged
 
     def ask(self, expression: Expression) -> Answer:
+        answer = expression.at_once(self.row, self.rule.values)
+        return self.ask_language(expression) if answer is None else answer
+
+    def ask_language(self, expression: Expression) -> Answer:
         plain = self.facts.get(expression.text)
         if isinstance(plain, float) and usable(plain):  # a side that is one fact or value needs no evaluation
             return plain
-        return self.language.evaluate(expression, self.activation, self.rule.values)
+        return self.rule.language.evaluate(expression, self.activation, self.rule.values)
 
     def doubt(self) -> Outcome | None:
         for each in self.rule.undecided:

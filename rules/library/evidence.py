@@ -6,7 +6,7 @@ import math
 import operator
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, reduce
 from typing import Any
 
 import numpy as np
@@ -14,14 +14,11 @@ from numpy.typing import NDArray
 
 from rules.library.citation import Citation
 from rules.library.labels import Labels
-from rules.library.quantity import ONE, Quantity
-from rules.library.value import Value
+from rules.library.planning import Plan
+from rules.library.quantity import Quantity
+from rules.library.value import Laid, Value
 
 Array = NDArray[Any]
-
-
-class UnknownQuantity(LookupError):
-    """A rule asks for a name that no pack in force, and nothing gathered, provides."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,112 +94,101 @@ def _strides(shape: tuple[int, ...]) -> tuple[int, int]:
 class Evidence:
     """Quantities by name over one set of combinations. Values of packs and quantities of the book share one name space.
 
-    whole, rows: of a part, the evidence it is a part of, and which of its combinations.
+    plan: how they rest on each other, where that was looked up before for the same names. whole, rows: of a part, the evidence it
+    is a part of, and which of its combinations.
     """
 
-    def __init__(self, book: Mapping[str, Quantity], values: Mapping[str, Value], given: Mapping[str, Given]) -> None:
-        self.book, self.values, self.given = {ONE.name: ONE, **book}, values, given
+    def __init__(
+        self, book: Mapping[str, Quantity], values: Mapping[str, Value], given: Mapping[str, Given], plan: Plan | None = None
+    ) -> None:
+        self.plan = plan or Plan(book, values, given)
+        self.book, self.values, self.given = self.plan.book, values, given
         self.whole: Evidence | None = None
         self.rows: NDArray[np.intp] | None = None
         self._known: dict[str, Any] = {}
+        self._laid: dict[str, Laid] = {}
         self._gaps: dict[str, Array | bool] = {}
-        self._varies: dict[str, bool] = {}
-        self._walks: dict[str, tuple[str, ...]] = {}
         self._makers: dict[str, Callable[[float | str, tuple[int, ...]], Step]] = {}
         self._lines: dict[str, _Line] = {}
         self._workings: dict[str, list[_Line]] = {}
 
     def part(self, rows: NDArray[np.intp]) -> Evidence:
         """The same quantities in these combinations only. What does not vary with the combination is worked out once, in the whole."""
-        part = Evidence({}, self.values, self.given)
-        part.book, part.whole, part.rows = self.book, self, rows
+        part = Evidence(self.book, self.values, self.given, self.plan)
+        part.whole, part.rows = self, rows
         return part
 
     def __getitem__(self, name: str) -> Any:
-        """The quantity's array (or Labels); worked out once."""
-        try:
-            return self._known[name]
-        except KeyError:
-            found = self._known[name] = self._work_out(name)
-            return found
+        """The quantity's array (or Labels); worked out once, with all it needs. Raises UnknownQuantity."""
+        known = self._known
+        if name not in known:
+            for each in self.plan.walk(name):
+                if each not in known:
+                    known[each] = self._work_out(each)
+        return known[name]
 
     def _work_out(self, name: str) -> Any:
-        if self.whole is not None and self.rows is not None:
-            if not self.whole.varies(name):
-                return self.whole[name]
-            if name in self.given:
-                return _taken(self.given[name].value, self.rows)
-        elif name in self.given:
-            return self.given[name].value
+        """What is needed is known already."""
+        if self.whole is not None and not self.whole.varies(name):
+            return self.whole[name]
+        if name in self.given:
+            value = self.given[name].value
+            return value if self.rows is None else _taken(value, self.rows)
         if name in self.values:
             return self._tabulated(self.values[name])
-        wanted = self.book.get(name)
-        if wanted is None:
-            raise UnknownQuantity(name)
-        return wanted.of(*[self[need] for need in wanted.needs])
+        wanted = self.book[name]
+        return wanted.of(*map(self._known.__getitem__, wanted.needs))
 
     def _tabulated(self, value: Value) -> Any:
         if value.table is None:
             return value.number
-        return value.table.spread(*[self[key] for key in value.table.by])
+        laid = self._laid[value.name] = value.table.laid(*map(self._known.__getitem__, value.table.by))
+        return laid.out
 
     def needs(self, name: str) -> tuple[str, ...]:
         """What this quantity is worked out from, one step down. Raises UnknownQuantity."""
-        if name in self.given:
-            return ()
-        if name in self.values:
-            table = self.values[name].table
-            return table.by if table else ()
-        if name in self.book:
-            return self.book[name].needs
-        raise UnknownQuantity(name)
+        return self.plan.needs(name)
 
     def walk(self, name: str) -> Iterator[str]:
-        """Every name below this one, each once, needs before what needs them, itself last."""
-        whole = self.whole or self
-        if name not in whole._walks:
-            whole._walks[name] = tuple(whole._walked(name))
-        return iter(whole._walks[name])
-
-    def _walked(self, name: str) -> dict[str, None]:
-        seen: dict[str, None] = {}
-
-        def visit(each: str) -> None:
-            for need in self.needs(each):
-                if need not in seen:
-                    visit(need)
-            seen[each] = None
-
-        visit(name)
-        return seen
+        """Every name below this one, each once, needs before what needs them, itself last. Raises UnknownQuantity."""
+        return iter(self.plan.walk(name))
 
     def gap(self, name: str) -> Array | bool:
         """Where this quantity cannot be known because something below it is not stated. Broadcastable boolean.
 
         A table closes the gap of a missing key where every possible row says the same.
         """
-        if name not in self._gaps:
-            self._gaps[name] = self._find_gap(name)
-        return self._gaps[name]
+        found = self._gaps.get(name)
+        if found is None:
+            found = self._gaps[name] = self._find_gap(name)
+        return found
 
     def _find_gap(self, name: str) -> Array | bool:
         if self.whole is not None and (self.whole.gap(name) is False or not self.whole.varies(name)):
             return self.whole.gap(name)
+        sources = self.plan.sources(name)
+        if sources == (name,):
+            return self._own_gap(name)
+        gaps = [gap for each in sources if (gap := self.gap(each)) is not False]
+        return reduce(np.logical_or, gaps) if gaps else False
+
+    def _own_gap(self, name: str) -> Array | bool:
+        """Of what is given, or read off a table."""
         if name in self.given:
             return _unstated(self[name]) if self.given[name].ask else False
-        if name in self.values:
-            table = self.values[name].table
-            open_somewhere = table is not None and not table.decides(*[self[key] for key in table.by])
-            return _where_any(np.isnan(self[name])) if open_somewhere else False
-        gaps = [gap for need in self.needs(name) if (gap := self.gap(need)) is not False]
-        return np.logical_or.reduce(np.broadcast_arrays(*gaps)) if gaps else False
+        looked_up = self[name]
+        if name in self._laid and self._laid[name].decided:
+            return False
+        return _where_any(np.isnan(looked_up))
 
     def varies(self, name: str) -> bool:
-        """Whether this quantity may differ from combination to combination."""
-        if name not in self._varies:
-            given = self.given.get(name)
-            self._varies[name] = _by_combination(given.value) if given else any(map(self.varies, self.needs(name)))
-        return self._varies[name]
+        """Whether this quantity may differ from combination to combination. Raises UnknownQuantity."""
+        return not self._varying.isdisjoint(self.plan.roots(name))
+
+    @cached_property
+    def _varying(self) -> frozenset[str]:
+        """What is given combination by combination."""
+        return frozenset(name for name, each in self.given.items() if _by_combination(each.value))
 
     def questions(self, name: str, place: tuple[int, ...]) -> list[str]:
         """What to ask so that this quantity can be known at this place."""

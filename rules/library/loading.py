@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Hashable, Iterable
 from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
+from typing import Any, TypeVar
 
 from rules.library.fitting import unfit
 from rules.library.hooks import found_packs
@@ -14,6 +15,10 @@ from rules.library.reading import PackSource, Reading, is_required, read_pack
 from rules.library.yaml_source import PackFault, PackRefused
 from rules.subject.faults import BirdsmouthError
 from rules.subject.material import Material
+
+Made = TypeVar("Made")
+MOST_MADE = 32
+"""Of what follows from the library alone, so much is kept."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +52,19 @@ class Library:
     @cached_property
     def _by_id(self) -> dict[str, Pack]:
         return {pack.id: pack for pack in self.packs}
+
+    @cached_property
+    def _made(self) -> dict[Hashable, Any]:
+        return {}
+
+    def once(self, key: Hashable, make: Callable[[], Made]) -> Made:
+        """What follows from the library and this key alone, made when it is first asked for; the oldest makes room."""
+        made: Made | None = self._made.get(key)
+        if made is None:
+            made = self._made[key] = make()
+            if len(self._made) > MOST_MADE:
+                self._made.pop(next(iter(self._made)), None)
+        return made
 
     def pack(self, id: str) -> Pack:
         """The pack of this id. Raises KeyError."""

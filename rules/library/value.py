@@ -6,6 +6,7 @@ import datetime
 import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from itertools import product
 
 import numpy as np
 from numpy.typing import NDArray
@@ -95,23 +96,35 @@ class Table:
             else:
                 yield result
 
+    def laid(self, *keys: Labels | str | NDArray[np.float64]) -> Laid:
+        """Look up whole axes at once. A word holds everywhere. Keys broadcast against each other."""
+        words, codes = zip(*map(_labelled, keys), strict=True)
+        found = map(self.look_up, product(*words))
+        results = np.array([each if isinstance(each, (int, float)) else math.nan for each in found], dtype=np.float64)
+        return Laid(results.reshape([len(each) for each in words]), codes)
+
     def spread(self, *keys: Labels | str | NDArray[np.float64]) -> NDArray[np.float64]:
-        """Look up whole axes at once: one result per place, NaN where undecided. A word holds everywhere. Keys broadcast against each other."""
-        labels = [_labelled(key) for key in keys]
-        results = self._every_result([words for words, _ in labels])
-        return np.asarray(results[tuple(codes for _, codes in labels)], dtype=np.float64)
+        """One result per place, NaN where undecided."""
+        return self.laid(*keys).out
 
-    def decides(self, *keys: Labels | str | NDArray[np.float64]) -> bool:
+
+@dataclass(frozen=True, slots=True)
+class Laid:
+    """A table over whole axes. results: for each way of taking one word of every key, NaN where undecided; codes: which word of
+    each key holds at every place."""
+
+    results: NDArray[np.float64]
+    codes: tuple[NDArray[np.intp], ...]
+
+    @property
+    def out(self) -> NDArray[np.float64]:
+        """One result per place, NaN where undecided."""
+        return np.asarray(self.results[self.codes], dtype=np.float64)
+
+    @property
+    def decided(self) -> bool:
         """Whether there surely is a result wherever these keys meet, however they do."""
-        return not np.isnan(self._every_result([_labelled(key)[0] for key in keys])).any()
-
-    def _every_result(self, keys: Sequence[Sequence[Word | float]]) -> NDArray[np.float64]:
-        """One result for each way of taking one word of every key, NaN where undecided."""
-        results = np.empty([len(words) for words in keys])
-        for place in np.ndindex(results.shape):
-            found = self.look_up([words[i] for words, i in zip(keys, place, strict=True)])
-            results[place] = found if isinstance(found, (int, float)) else math.nan
-        return results
+        return not np.isnan(self.results).any()
 
 
 def _is_number(text: str) -> bool:

@@ -15,7 +15,7 @@ from rules.judge.checking import prepare
 from rules.judge.gather import gather
 from rules.judge.guards import guard
 from rules.judge.judging import judge_rule
-from rules.library import ONE, Kind, choose, quantity
+from rules.library import ONE, Evidence, Kind, choose, quantity
 from rules.subject.faults import DesignRefused
 from service.schemas import load
 
@@ -195,11 +195,18 @@ BROKEN = [
 ]
 
 
+def beside(axes, added):
+    """Every axis with one more formula in force."""
+
+    def more(evidence):
+        return Evidence({**evidence.book, added.name: added}, evidence.values, evidence.given)
+
+    return {key: replace(axis, evidence=more(axis.evidence)) for key, axis in axes.items()}
+
+
 @pytest.mark.parametrize(("broken", "place"), BROKEN, ids=[f"{each.name} as {place}" for each, place in BROKEN])
 def test_a_rule_that_cannot_run_is_open(axes, bending, broken, place):
-    for axis in axes.values():
-        axis.evidence.book[broken.name] = broken
-    (judged,) = judge_rule(replace(bending, **{place: broken}), axes)
+    (judged,) = judge_rule(replace(bending, **{place: broken}), beside(axes, broken))
     assert judged.kind is Kind.OPEN
     assert judged.asks
 
@@ -214,9 +221,7 @@ def test_the_limit_is_exceeded_beyond_round_off_only(axes, bending):
         return 0.0 * m + 1.0 + 1.1e-9
 
     for each, kind in ((just_over, Kind.PASS), (over, Kind.FAIL)):
-        for axis in axes.values():
-            axis.evidence.book[each.name] = each
-        (judged,) = judge_rule(replace(bending, demand=each, limit=ONE), axes)
+        (judged,) = judge_rule(replace(bending, demand=each, limit=ONE), beside(axes, each))
         assert judged.kind is kind
         assert judged.place[0] == int(np.argmax(np.abs(axes["ultimate", "member"].evidence["m"]).any(axis=1))), (
             "ties go to the first combination"

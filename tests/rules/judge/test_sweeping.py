@@ -13,7 +13,7 @@ from rules.judge import Options, along, check
 from rules.judge.checking import prepare
 from rules.judge.gather import gather
 from rules.judge.judging import judge_rule
-from rules.library import quantity
+from rules.library import Evidence, quantity
 from rules.library.quantity import ONE
 from rules.library.rule import Kind
 from service.schemas import load
@@ -59,6 +59,13 @@ def test_parts_hold_every_combination_once_and_are_alike(fink, monkeypatch):
     assert np.array_equal(evidence["sigma_my"], axis.evidence["sigma_my"][rows])
 
 
+def beside(axes, *added):
+    """The member axis with further formulas in force."""
+    axis = axes["ultimate", "member"]
+    evidence = Evidence({**axis.evidence.book, **{each.name: each for each in added}}, axis.evidence.values, axis.evidence.given)
+    return axes | {("ultimate", "member"): replace(axis, evidence=evidence)}
+
+
 def test_a_demand_without_bounds_fails(fink):
     @quantity("x", "1", says="nothing can carry this")
     def boundless(m):
@@ -66,8 +73,7 @@ def test_a_demand_without_bounds_fails(fink):
 
     frame, axes = fink
     bending = next(rule for rule in frame.selection.rules if rule.slug == "bending")
-    axes["ultimate", "member"].evidence.book["boundless"] = boundless
-    judged = judge_rule(replace(bending, demand=boundless, limit=ONE), axes)
+    judged = judge_rule(replace(bending, demand=boundless, limit=ONE), beside(axes, boundless))
     assert {each.kind for each in judged} <= {Kind.FAIL, Kind.NOT_APPLICABLE}
     assert any(each.kind is Kind.FAIL for each in judged)
 
@@ -83,7 +89,6 @@ def test_a_rule_without_its_source_is_open_even_where_it_applies_nowhere(fink):
 
     frame, axes = fink
     bending = next(rule for rule in frame.selection.rules if rule.slug == "bending")
-    axes["ultimate", "member"].evidence.book |= {"orphan": orphan, "never": never}
-    judged = judge_rule(replace(bending, demand=orphan, when=never), axes)
+    judged = judge_rule(replace(bending, demand=orphan, when=never), beside(axes, orphan, never))
     assert {each.kind for each in judged} == {Kind.OPEN}
     assert "nobodys_number" in judged[0].asks[0]
