@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 
 from rules.judge.along import Axis
-from rules.judge.fact_rows import Row, rows
+from rules.judge.fact_rows import Row, common_row, rows
 from rules.judge.framed import Frame
 from rules.judge.judgement import Judgement
 from rules.library.columns import Columns
@@ -21,11 +21,12 @@ MANY = 32
 def judge_declared(rules: Iterable[DeclaredRule], frame: Frame, axes: Mapping[tuple[str, str], Axis]) -> list[Judgement]:
     """Every rule on every element of its scope; the facts of a scope are gathered once, and stand in columns for all its rules."""
     elements: dict[Scope, Elements] = {}
+    common = common_row(frame)
     columns: dict[tuple[Scope, int], Columns] = {}
     judgements: list[Judgement] = []
     for rule in rules:
         if rule.scope not in elements:
-            elements[rule.scope] = list(rows(rule.scope, frame, axes))
+            elements[rule.scope] = list(rows(rule.scope, frame, axes, common))
         here = elements[rule.scope]
         key = rule.scope, id(rule.values)  # rules chosen for a design share the numbers in force
         if key not in columns:

@@ -24,9 +24,13 @@ Row = dict[str, FactValue]
 Axes = Mapping[tuple[str, str], Axis]
 
 
-def rows(scope: Scope, frame: Frame, axes: Axes) -> Iterator[tuple[str, Row]]:
-    """(element id, facts) in element order; a fact not stated is None."""
-    common = _design(frame) | _site(frame) | holding_row(frame)
+def common_row(frame: Frame) -> Row:
+    """Facts of the whole design, the same for all its elements."""
+    return _design(frame) | _site(frame) | holding_row(frame)
+
+
+def rows(scope: Scope, frame: Frame, axes: Axes, common: Row) -> Iterator[tuple[str, Row]]:
+    """(element id, facts) in element order; a fact not stated is None. common: those of the whole design."""
     design = frame.settled.design
     if scope is Scope.MEMBER:
         for index, member in enumerate(design.members):

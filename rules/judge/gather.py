@@ -24,6 +24,7 @@ from rules.judge.framed import Frame
 from rules.judge.joint_effects import JOINT_AXES, after_contact, joint_effects, together_at_joints
 from rules.judge.joint_givens import joint_givens, joint_places
 from rules.judge.methods import GENERAL, SECOND_ORDER, SIMPLIFIED, STRENGTH_SET, method
+from rules.judge.of_combinations import OfCombinations
 from rules.judge.pieces import piece_givens
 from rules.judge.places import Places
 from rules.judge.plated import Plated, plated_joints
@@ -35,12 +36,10 @@ from rules.judge.simplified import simplified
 from rules.judge.snow import snow_givens
 from rules.judge.span import span_lengths
 from rules.judge.stations import station_givens
-from rules.judge.trusses import is_node_loaded, node_load_givens, truss_givens
+from rules.judge.trusses import node_load_givens, truss_givens
 from rules.library.evidence import Given
-from rules.library.labels import Labels
-from rules.subject.actions import Load, PointLoad
 from rules.subject.faults import DesignRefused, Fault
-from rules.subject.settled import CombinationSet, Settled
+from rules.subject.settled import CombinationSet
 
 Floats = NDArray[np.float64]
 Key = tuple[str, str]
@@ -55,8 +54,9 @@ def gather(frame: Frame, wanted: Sequence[Key]) -> dict[Key, Axis]:
     keys = list(dict.fromkeys([*(key for key in asked if key[1] != "brace"), *((name, "member") for name in braced)]))
     elements = {axis: _elements(frame, axis, joints) for axis in dict.fromkeys(axis for _, axis in keys)}
     solved = {name: _answers(frame, frame.settled.sets[name]) for name in dict.fromkeys(name for name, _ in keys)}
-    made = {(name, axis): _axis(frame, axis, frame.settled.sets[name], elements[axis], solved[name], joints) for name, axis in keys}
-    return made | {(name, "brace"): _brace_axis(frame, made[name, "member"]) for name in braced}
+    common = {name: OfCombinations(frame, frame.settled.sets[name]) for name in solved}
+    made = {(name, axis): _axis(common[name], axis, elements[axis], solved[name], joints) for name, axis in keys}
+    return made | {(name, "brace"): _brace_axis(common[name], made[name, "member"]) for name in braced}
 
 
 def _answers(frame: Frame, base: CombinationSet) -> Answers:
@@ -79,7 +79,8 @@ def _elements(frame: Frame, axis: str, joints: Sequence[Plated]) -> dict[str, Gi
     return floor_givens(frame) | truss_givens(frame) | snow_givens(frame) | profile_givens(frame)
 
 
-def _axis(frame: Frame, axis: str, base: CombinationSet, elements: dict[str, Given], answers: Answers, joints: Sequence[Plated]) -> Axis:
+def _axis(common: OfCombinations, axis: str, elements: dict[str, Given], answers: Answers, joints: Sequence[Plated]) -> Axis:
+    frame, base = common.frame, common.base
     places = _places(frame, axis, joints)
     effects_of, ways = _seen(axis, base, elements, joints)
     arranged, effects = _arranged(frame, base, answers.joints or answers if axis in JOINT_AXES else answers, effects_of, ways)
@@ -88,7 +89,7 @@ def _axis(frame: Frame, axis: str, base: CombinationSet, elements: dict[str, Giv
         effects = after_contact(frame, axis, joints, effects)
     effects = _blanked(effects, base.factors[arranged.rows] if not answers.ask else np.full((len(arranged.rows), 1), math.nan))
     ask = answers.ask or (frame.slip.ask if base.creep is not None and axis == "member" else "") or frame.ask
-    given = _common(frame, base, arranged) | elements | _described(frame, effects, ask)
+    given = common.of(arranged.rows) | elements | _described(frame, effects, ask)
     if axis == "member" and base.creep is None:
         given |= piece_givens(frame.response.layout, arranged, effects, ask) | window_givens(frame, arranged, base.factors)
     if axis == "design":
@@ -129,12 +130,13 @@ def _places(frame: Frame, axis: str, joints: Sequence[Plated]) -> Places:
     return Places(_ids(design.supports), tuple(slice(i, i + 1) for i in range(len(design.supports))))
 
 
-def _brace_axis(frame: Frame, member: Axis) -> Axis:
+def _brace_axis(common: OfCombinations, member: Axis) -> Axis:
     """The items of bracing, one place each: what the pieces they name ask of them in each combination, wherever roving loads stand."""
-    design, every = frame.settled.design, np.arange(len(member.base))
+    frame, every = common.frame, np.arange(len(member.base))
+    design = frame.settled.design
     arranged = Arrangement((), every, np.full(len(every), -1))
     held = held_givens(design, member.evidence, np.searchsorted(member.arranged.rows, every), member.starts)
-    given = _common(frame, member.base, arranged) | brace_givens(frame) | named(*held)
+    given = common.of(every) | brace_givens(frame) | named(*held)
     ids = _ids(items(design))
     evidence = frame.selection.evidence(given)
     slices = tuple(slice(place, place + 1) for place in range(len(ids)))
@@ -209,57 +211,3 @@ def _described(frame: Frame, effects: Effects, ask: str) -> dict[str, Given]:
 
 def _ids(elements: Iterable[Any]) -> tuple[str, ...]:
     return tuple(element.id for element in elements)
-
-
-def _points(base: CombinationSet, settled: Settled) -> Floats:
-    """N, (K,): the greatest concentrated load among the actions of each combination; 0 without any."""
-    points = [1000.0 * _concentrated(each.action.loads) for each in settled.actions]
-    return np.asarray((base.present * np.array(points)).max(axis=1, initial=0.0))
-
-
-def _concentrated(loads: Sequence[Load]) -> float:
-    """kN of the point loads of an action together; one that may stand anywhere is given for every piece it may stand on, and is one all the same."""
-    points = [load for load in loads if isinstance(load, PointLoad)]
-    roving = max((load.point_kn or 0.0 for load in points if load.anywhere), default=0.0)
-    return roving + sum(load.point_kn or 0.0 for load in points if not load.anywhere)
-
-
-FORCE_FLOOR = 1e-3
-MOMENT_FLOOR = 1e-1
-"""N and N·mm: far below anything a frame feels, far above the solver's round-off."""
-MARKING_ASK = 'Is each piece marked with its grade, or only the package? (materials.marking: "piece" or "package")'
-ALTITUDE_ASK = "How high does the site lie? (site.altitude_m)"
-
-
-def _common(frame: Frame, base: CombinationSet, arranged: Arrangement) -> dict[str, Given]:
-    settled, design = frame.settled, frame.settled.design
-    ask = frame.ask or "How long does each action last? (actions, duration)"
-    altitude = math.nan if design.site.altitude_m is None else design.site.altitude_m
-    durations = Labels.of(base.durations).spread(arranged.rows).down()
-    heavy = _permanent_over_variable(frame, base)[arranged.rows]
-    return named(
-        Given("duration", "duration", "", "shortest load duration in the combination", durations, ask),
-        Given("equation", "equation", "", "which combination of the code", Labels.of(base.equations).spread(arranged.rows).down()),
-        Given("permanent_over_variable", "P_L/P_S", "1", "all permanent over the other vertical load, unfactored", heavy[:, None]),
-        Given("is_accidental", "accidental", "", "accidental combination", base.accidental[arranged.rows][:, None]),
-        Given("service_class", "service class", "", "service class", Labels.one(str(settled.service_class))),
-        Given("marking", "marking", "", "how the timber is marked", Labels.one(design.marking), MARKING_ASK),
-        Given("is_node_loaded_truss", "node loads", "", "a truss loaded at its nodes only", np.array(is_node_loaded(design))),
-        Given("altitude_m", "A", "m", "height above sea level", altitude, ALTITUDE_ASK),
-        Given(
-            "small_load",
-            "F",
-            "N",
-            "greatest of the concentrated loads, such as a person",
-            _points(base, settled)[arranged.rows][:, None],
-        ),
-        Given("axial_floor", "0", "N", "force below which nothing is judged", FORCE_FLOOR),
-        Given("moment_floor", "0", "N·mm", "moment below which nothing is judged", MOMENT_FLOOR),
-    )
-
-
-def _permanent_over_variable(frame: Frame, base: CombinationSet) -> Floats:
-    """Of each combination, all permanent load over the other load that takes part, by the vertical forces they put on the bearings."""
-    down = np.abs(frame.response.reactions[: len(base.actions), :, 1].sum(axis=1))
-    permanent = np.array(base.permanent, dtype=np.bool_)
-    return np.asarray(down[permanent].sum() / np.maximum((base.present & ~permanent) @ down, FORCE_FLOOR), dtype=np.float64)

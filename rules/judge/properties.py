@@ -28,24 +28,28 @@ def material_givens(
 ) -> dict[str, Given]:
     """Kind of the material at every place, and the reference values its tradition knows; None: no material there."""
 
+    distinct = list({id(each): each for each in materials}.values())
+    of_each = {id(each): place for place, each in enumerate(distinct)}
+    which = np.array([of_each[id(each)] for each in materials], dtype=np.intp)[index]
+
     def spread(values: Iterable[Any]) -> Any:
-        return np.array(list(values))[index]
+        return np.array(list(values))[which]
 
     timber = [_is_timber(material, member) for material, member in zip(materials, members, strict=True)]
     given = named(
-        Given("kind", "material", "", "kind of material", Labels.of([kind_of(each) for each in materials]).spread(index)),
-        Given("is_timber", "timber", "", "a timber section", spread(timber)),
-        Given("is_solid", "solid timber", "", "solid timber", spread(kind_of(each) == "solid-timber" for each in materials)),
-        Given("is_lvl", "LVL", "", "laminated veneer lumber", spread(kind_of(each) == "lvl" for each in materials)),
-        Given("is_softwood", "softwood", "", "softwood", spread(each is not None and each.softwood is True for each in materials)),
-        Given("is_solid_softwood", "solid softwood", "", "solid softwood", spread(_is_softwood(each) for each in materials)),
+        Given("kind", "material", "", "kind of material", Labels.of([kind_of(each) for each in distinct]).spread(which)),
+        Given("is_timber", "timber", "", "a timber section", np.array(timber)[index]),
+        Given("is_solid", "solid timber", "", "solid timber", spread(kind_of(each) == "solid-timber" for each in distinct)),
+        Given("is_lvl", "LVL", "", "laminated veneer lumber", spread(kind_of(each) == "lvl" for each in distinct)),
+        Given("is_softwood", "softwood", "", "softwood", spread(each is not None and each.softwood is True for each in distinct)),
+        Given("is_solid_softwood", "solid softwood", "", "solid softwood", spread(_is_softwood(each) for each in distinct)),
     )
-    family = Labels.of([each.family if each else None for each in materials]).spread(index)
+    family = Labels.of([each.family if each else None for each in distinct]).spread(which)
     given["family"] = Given("family", "family", "", "which table of values the grade belongs to", family, FAMILY_ASK)
-    of_grade = Labels.of([f"of the grade {each.id}" if each else "of the grade" for each in materials]).spread(index)
+    of_grade = Labels.of([f"of the grade {each.id}" if each else "of the grade" for each in distinct]).spread(which)
     for each in reference:
         ask = f"What is {each.symbol} of this grade? A figure marked as invented does not count. (materials.grades, {each.field})"
-        found = spread(_property(material, each.field) for material in materials)
+        found = spread(_property(material, each.field) for material in distinct)
         given[each.name] = Given(each.name, each.symbol, each.unit, of_grade, found, ask)
     return given
 

@@ -9,8 +9,8 @@ from numpy.typing import NDArray
 
 from rules.judge.along import Axis
 from rules.judge.framed import Frame
-from rules.judge.gather import FORCE_FLOOR
 from rules.judge.judgement import EngineRule, Judgement
+from rules.judge.of_combinations import FORCE_FLOOR
 from rules.judge.restraints import Reliance, reliances
 from rules.judge.settle import ROOF_TYPES
 from rules.judge.words import amount

@@ -169,7 +169,7 @@ class Evidence:
         sources = self.plan.sources(name)
         if sources == (name,):
             return self._own_gap(name)
-        gaps = [gap for each in sources if (gap := self.gap(each)) is not False]
+        gaps = [gap for each in sources if each not in self._stated and (gap := self.gap(each)) is not False]
         return reduce(np.logical_or, gaps) if gaps else False
 
     def _own_gap(self, name: str) -> Array | bool:
@@ -184,6 +184,11 @@ class Evidence:
     def varies(self, name: str) -> bool:
         """Whether this quantity may differ from combination to combination. Raises UnknownQuantity."""
         return not self._varying.isdisjoint(self.plan.roots(name))
+
+    @cached_property
+    def _stated(self) -> frozenset[str]:
+        """What is given and always stated."""
+        return frozenset(name for name, each in self.given.items() if not each.ask)
 
     @cached_property
     def _varying(self) -> frozenset[str]:
@@ -264,8 +269,10 @@ def _table_words(value: Value, symbol: Callable[[str], str]) -> str:
 
 def _unstated(value: Any) -> Array | bool:
     if isinstance(value, Labels):
+        if None not in value.words:
+            return False
         missing = np.array([word is None for word in value.words], dtype=np.bool_)
-        return missing[value.codes] if missing.any() else False
+        return _where_any(missing[value.codes])
     if isinstance(value, str):
         return False
     return _where_any(np.isnan(np.asarray(value, dtype=np.float64)))

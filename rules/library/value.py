@@ -91,7 +91,7 @@ class Table:
         """Of every row that fits, or may: what is not stated fits any."""
         for row, result in self.rows:
             for k, key in zip(row, keys, strict=True):
-                if k != ANY and k != key and not _matches(k, key, True):
+                if k != ANY and k != key and (type(k) is type(key) or not _matches(k, key, True)):
                     break
             else:
                 yield result

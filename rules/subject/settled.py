@@ -78,13 +78,13 @@ class CombinationSet:
         kept = list(rows)
         return replace(
             self,
-            equations=tuple(self.equations[row] for row in kept),
+            equations=tuple(map(self.equations.__getitem__, kept)),
             factors=self.factors[kept],
             present=self.present[kept],
-            durations=tuple(self.durations[row] for row in kept),
+            durations=tuple(map(self.durations.__getitem__, kept)),
             accidental=self.accidental[kept],
             creep=None if self.creep is None else self.creep[kept],
-            gamma_g=tuple(self.gamma_g[row] for row in kept) if self.gamma_g else (),
+            gamma_g=tuple(map(self.gamma_g.__getitem__, kept)) if self.gamma_g else (),
         )
 
     def words(self, row: int) -> str:

@@ -11,7 +11,7 @@ from typing import Any
 
 from rules.judge.checking import ALWAYS, prepare
 from rules.judge.declared_judging import judge_declared
-from rules.judge.fact_rows import rows
+from rules.judge.fact_rows import common_row, rows
 from rules.judge.gather import gather
 from rules.library.columns import Columns
 from rules.library.declared import Outcome
@@ -73,7 +73,7 @@ def main() -> None:
     lint(source, others)  # loads the units once
     frame = prepare(load(json.dumps(chain()).encode()), load_library(), TODAY)
     axes = gather(frame, ALWAYS)
-    facts = [row for _, row in rows(Scope.MEMBER, frame, axes)]
+    facts = [row for _, row in rows(Scope.MEMBER, frame, axes, common_row(frame))]
     kinds = {
         "all pass": facts,
         "all fail": [row | {"member.h_mm": 72.0} for row in facts],

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
+from itertools import chain
 
 import numpy as np
 from numpy.typing import NDArray
@@ -26,8 +27,9 @@ MOST_LOOKED_AT = 40_000
 """Published bounds: ways of choosing the variable actions; combinations of one set that are judged, and that are looked at before those
 that can govern nothing are left out. More is refused, never thinned out."""
 
-SHORTEST_FIRST = ("instantaneous", "short", "medium", "long", "permanent")
-
+LONGEST_FIRST = ("permanent", "long", "medium", "short", "instantaneous")
+RANKS: Mapping[str | None, int] = {word: rank for rank, word in enumerate((*LONGEST_FIRST, None))}
+"""Of load durations, the shorter the higher; one that is not known above all."""
 
 Block = tuple[str, Floats, Bools, bool, float]
 """Equation, factors (rows, cases), which variable and accidental cases take part (rows, cases), whether accidental, factor of
@@ -187,20 +189,19 @@ def _set(name: str, blocks: Sequence[Block], actions: Sequence[SettledAction]) -
         name=name,
         actions=tuple(each.id for each in actions),
         permanent=tuple(each.action.nature == "permanent" for each in actions),
-        equations=tuple(equation for equation, rows, _, _, _ in blocks for _ in range(len(rows))),
+        equations=tuple(chain.from_iterable([equation] * len(rows) for equation, rows, _, _, _ in blocks)),
         factors=factors,
         present=present,
         durations=_shortest(actions, present),
         accidental=np.concatenate([np.full(len(rows), accidental) for _, rows, _, accidental, _ in blocks]),
-        gamma_g=tuple(gamma_g for _, rows, _, _, gamma_g in blocks for _ in range(len(rows))),
+        gamma_g=tuple(chain.from_iterable([gamma_g] * len(rows) for _, rows, _, _, gamma_g in blocks)),
     )
 
 
 def _pruned(whole: CombinationSet) -> CombinationSet:
     """Without combinations that are another, or a share of another, under no shorter a load; refused where too many are left."""
     multipliers = whole.factors if whole.creep is None else np.hstack([whole.factors, whole.creep])
-    words = (*reversed(SHORTEST_FIRST), None)
-    ranks = np.array([words.index(each) for each in whole.durations], dtype=np.intp)
+    ranks = np.array([*map(RANKS.__getitem__, whole.durations)], dtype=np.intp)
     rows = useful(multipliers, ranks, whole.accidental)
     if len(rows) > MOST:
         raise TooManyCombinations(f"the variable actions make {len(rows)} combinations, more than {MOST}")
@@ -209,8 +210,6 @@ def _pruned(whole: CombinationSet) -> CombinationSet:
 
 def _shortest(actions: Sequence[SettledAction], present: Bools) -> tuple[str | None, ...]:
     """k_mod goes by the action of the shortest duration (EN 1995-1-1 3.1.3(2)); None when one of them is not known."""
-    rank = {word: len(SHORTEST_FIRST) - 1 - place for place, word in enumerate(SHORTEST_FIRST)}
-    ranks = np.array([len(SHORTEST_FIRST) if each.duration is None else rank[each.duration] for each in actions])
+    ranks = np.array([RANKS[each.duration] for each in actions])
     shortest = np.where(present, ranks, 0).max(axis=1, initial=0)
-    words = (*reversed(SHORTEST_FIRST), None)
-    return tuple(words[each] for each in shortest.tolist())
+    return tuple(map(tuple(RANKS).__getitem__, shortest.tolist()))
