@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from rules.judge.effects import Effects
 from rules.judge.standing import Alternatives, Place
+from rules.judge.ties import TIE
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
@@ -126,11 +127,15 @@ def _group(alternatives: Alternatives, effects: Effects, drives: list[Mapping[st
 
 
 def _acting(exclusive: bool, drive: Floats) -> Bools:
-    """Which alternatives act at each place: the one that goes furthest, or all that go the right way."""
+    """Which alternatives act at each place: the first that goes furthest, or all that go the right way.
+
+    What differs by less than TIE of the greatest drive anywhere is the same: between nought and round-off nothing is to choose.
+    """
+    slack = TIE * np.abs(drive).max(initial=0.0)
     if not exclusive:
-        return np.asarray(drive > 0.0)
+        return np.asarray(drive > slack)
     on = np.zeros(drive.shape, dtype=np.bool_)
-    on[drive.argmax(axis=0), np.arange(drive.shape[1])] = True
+    on[(drive >= drive.max(axis=0) - slack).argmax(axis=0), np.arange(drive.shape[1])] = True
     return on
 
 

@@ -18,6 +18,7 @@ from rules.judge.gather import Key, gather
 from rules.judge.judgement import AnyRule, Judgement
 from rules.judge.judging import judge_along
 from rules.judge.sweeping import Swept, sweep
+from rules.judge.ties import floor
 from rules.library.rule import Kind, Rule, Scope
 
 NEAR = 0.95
@@ -55,7 +56,7 @@ def _nearest(axis: Axis, narrow: Sequence[Judgement]) -> list[int]:
         decided = swept[each.rule].decided
         if decided is not None:
             np.maximum.at(best, axis.arranged.rows, decided[:, each.element_index])
-    order = np.argsort(-best, kind="stable")[:MOST_ROWS]
+    order = np.argsort(-np.round(best, 9), kind="stable")[:MOST_ROWS]
     return sorted(order[best[order] > NEAR].tolist())
 
 
@@ -68,5 +69,5 @@ def _again(narrow: Sequence[Judgement], fine: Axis) -> Iterator[Judgement]:
     judged: dict[AnyRule, list[Judgement]] = dict(zip(rules, judge_along(rules, fine, CLOSELY), strict=True))
     for each in narrow:
         again = judged[each.rule][each.element_index]
-        better = again.kind is Kind.PASS and (again.utilisation or 0.0) <= (each.utilisation or 0.0)
+        better = again.kind is Kind.PASS and floor(again.utilisation or 0.0) <= (each.utilisation or 0.0)
         yield each if better else again

@@ -11,6 +11,7 @@ from rules.judge.along import Axis
 from rules.judge.judgement import Judgement
 from rules.judge.peaks import Peak, Peaks, find_peaks
 from rules.judge.sweeping import TRACKS, Swept, sweep
+from rules.judge.ties import floor
 from rules.judge.words import amount
 from rules.library.planning import UnknownQuantity
 from rules.library.rule import Kind, Rule
@@ -71,9 +72,17 @@ ORDER = (Kind.FAIL, Kind.OPEN, Kind.REVIEW, Kind.INFORMATIONAL, Kind.PASS, Kind.
 def _worst(candidates: Iterable[Judgement]) -> Judgement:
     """A fail before an open before a pass; among equals the higher ratio, then the first."""
     listed = list(candidates)
-    if len(listed) == 1:
-        return listed[0]
-    return min(listed, key=lambda j: (ORDER.index(j.kind), -(j.utilisation if j.utilisation is not None else j.demand or 0.0)))
+    gravest = min((each.kind for each in listed), key=ORDER.index)
+    among = [each for each in listed if each.kind is gravest]
+    if len(among) == 1:
+        return among[0]
+    least = floor(max(map(_ratio, among)))
+    return next(each for each in among if _ratio(each) >= least)
+
+
+def _ratio(judgement: Judgement) -> float:
+    """How far it goes: the demand alone where no limit makes it a ratio."""
+    return judgement.utilisation if judgement.utilisation is not None else judgement.demand or 0.0
 
 
 def _words(rule: Rule, axis: Axis, key: Key, swept: Swept, found: Peaks) -> list[Judgement]:

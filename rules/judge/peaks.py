@@ -10,7 +10,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from rules.judge.along import Axis, Rows
-from rules.judge.sweeping import TIE, Furthest, Reach, Swept, furthest, reach
+from rules.judge.sweeping import Furthest, Reach, Swept, furthest, reach
+from rules.judge.ties import TIE
 from rules.library.evidence import Evidence
 
 Floats = NDArray[np.float64]

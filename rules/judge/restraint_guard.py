@@ -13,6 +13,7 @@ from rules.judge.judgement import EngineRule, Judgement
 from rules.judge.of_combinations import FORCE_FLOOR
 from rules.judge.restraints import Reliance, reliances
 from rules.judge.settle import ROOF_TYPES
+from rules.judge.ties import floor
 from rules.judge.words import amount
 from rules.library.rule import Kind
 from rules.subject.faults import pointer
@@ -96,7 +97,7 @@ def unheld(axes: Axes, relied: Reliance) -> tuple[float, float, str] | None:
         used = np.where(needed > FORCE_FLOOR, needed / carried, np.nan)
     if np.isnan(used).all():
         return None
-    row, column = divmod(int(np.nanargmax(used)), used.shape[1])
+    row, column = divmod(int(np.argmax(used >= floor(float(np.nanmax(used))))), used.shape[1])
     return float(needed[row, column]), float(carried[row, column]), axis.words(row, places.start + column)
 
 

@@ -11,14 +11,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from rules.judge.along import Axis, Rows
+from rules.judge.ties import floors
 from rules.library.evidence import Evidence
 from rules.library.quantity import ONE
 from rules.library.rule import Rule
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
-TIE = 1e-9
-"""Ratios closer than this are equal: the first combination, then the first place speaks. A limit is exceeded beyond 1 + TIE."""
 NEVER, LEAST = -np.inf, -1e300
 """Stand for "applies nowhere" and for "must be looked at, and the ratio is not known"."""
 
@@ -173,7 +172,7 @@ def _unprovided(rule: Rule, evidence: Evidence) -> Exception | None:
 @dataclass(frozen=True, slots=True)
 class Furthest:
     """Where elements go furthest, each on its own. goes: (elements,) whether an element goes anywhere; rows: the first combination
-    within TIE of its greatest; floors: what is within."""
+    that counts as its greatest; floors: what does."""
 
     goes: Bools
     rows: Rows
@@ -186,8 +185,6 @@ def furthest(values: Sequence[Floats]) -> list[Furthest]:
         return []
     stacked = np.stack(values)
     most = stacked.max(axis=1)
-    slack = TIE * np.maximum(1.0, np.abs(most))
-    slack[np.isinf(slack)] = 0.0  # infinity counts for itself alone
-    floors = most - slack
-    rows = (stacked >= floors[:, None]).argmax(axis=1)
-    return list(map(Furthest, most != NEVER, rows, floors))
+    least = floors(most)
+    rows = (stacked >= least[:, None]).argmax(axis=1)
+    return list(map(Furthest, most != NEVER, rows, least))
