@@ -31,7 +31,7 @@ def with_buckled_lengths(frame: Frame) -> Frame:
     settled = frame.settled
     if not any(_unknown(lengths) for lengths in settled.lengths):
         return frame
-    found = hardest_pressed(frame)
+    found = hardest_pressed(frame, each_piece=True)
     if not found:
         return frame
     told = longest(each.effective_lengths for _, each in found)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Iterable, Mapping
 
 import solver
@@ -21,7 +22,8 @@ SHEAR_AREA = 5.0 / 6.0
 
 def build_frame(design: Design, geometry: Geometry, materials: tuple[Material, ...]) -> solver.Frame:
     """The frame the solver sees. Stiffness by mean moduli, all plies together (EN 1995-1-1 5.4.2, first order)."""
-    pieces = tuple(_piece(member, geometry, material) for member, material in zip(design.members, materials, strict=True))
+    seated = _seated_alone(design)
+    pieces = tuple(_piece(member, geometry, material, seated) for member, material in zip(design.members, materials, strict=True))
     supports = tuple(_support(support, geometry) for support in design.supports)
     return solver.Frame(geometry.xy, pieces, supports)
 
@@ -37,7 +39,17 @@ def mass_per_mm(member: Member, material: Material) -> float:
     return section_area(member) * material.properties.get(MEAN_DENSITY, 0.0) * 1e-9
 
 
-def _piece(member: Member, geometry: Geometry, material: Material) -> solver.Piece:
+def _seated_alone(design: Design) -> frozenset[str]:
+    """Nodes off which one piece alone bears, free to turn: they turn with its end, which a pin there would leave to nobody."""
+    uses = Counter(node for member in design.members for node in member.nodes)
+    return frozenset(
+        support.node
+        for support in design.supports
+        if support.seat and any(support.seat.offset_mm) and uses[support.node] == 1 and "rotation" not in support.holds
+    )
+
+
+def _piece(member: Member, geometry: Geometry, material: Material, seated: frozenset[str]) -> solver.Piece:
     section = member.section
     second = section.second_moment_mm4 if isinstance(section, Prism) else section.b_mm * section.h_mm**3 / 12.0
     shear = material.properties.get(SHEAR_MODULUS, math.inf)
@@ -47,8 +59,8 @@ def _piece(member: Member, geometry: Geometry, material: Material) -> solver.Pie
         ei=material.properties[MODULUS] * member.plies * second,
         ga=math.inf if isinstance(section, Prism) else SHEAR_AREA * section_area(member) * shear,
         mass=mass_per_mm(member, material),
-        start=_stiffness(member.start),
-        end=_stiffness(member.end),
+        start=math.inf if member.nodes[0] in seated else _stiffness(member.start),
+        end=math.inf if member.nodes[-1] in seated else _stiffness(member.end),
         start_offset=member.start_offset_mm,
         end_offset=member.end_offset_mm,
     )

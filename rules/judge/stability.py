@@ -17,7 +17,7 @@ PRESSED = 1.0
 """N, summed over the stations: less is round-off, not compression."""
 MODES = 4
 MOST_COMBINATIONS = 8
-"""Published bound: buckling is worked out for this many combinations of the ultimate set, those with the greatest compression."""
+"""Published bound: buckling is told for this many combinations of the ultimate set, those with the greatest compression."""
 
 
 def buckling_part(frame: Frame) -> list[dict[str, Any]]:
@@ -28,16 +28,22 @@ def buckling_part(frame: Frame) -> list[dict[str, Any]]:
     return [_told(frame, words, each) for words, each in hardest_pressed(frame)]
 
 
-def hardest_pressed(frame: Frame) -> list[tuple[str, solver.Buckling]]:
-    """The combinations of the ultimate set that press hardest, in words, and how the frame buckles under them."""
+def hardest_pressed(frame: Frame, *, each_piece: bool = False) -> list[tuple[str, solver.Buckling]]:
+    """The combinations of the ultimate set that press hardest, in words, and how the frame buckles under them.
+
+    each_piece: those too that press any one piece hardest, since the whole frame's hardest need not be.
+    """
     combinations = frame.settled.sets.get("ultimate")
     if combinations is None:
         return []
     factors = combinations.factors[~np.isnan(combinations.factors).any(axis=1)]
     rows = np.flatnonzero(~np.isnan(combinations.factors).any(axis=1))
     roving = len(frame.response) - factors.shape[1]
-    pressed = -np.minimum(frame.response.combine(np.pad(factors, ((0, 0), (0, roving)))).n, 0.0).sum(axis=1)
-    hardest = [int(k) for k in np.argsort(-pressed, kind="stable")[:MOST_COMBINATIONS] if pressed[k] > PRESSED]
+    push = -np.minimum(frame.response.combine(np.pad(factors, ((0, 0), (0, roving)))).n, 0.0)
+    pressed = push.sum(axis=1)
+    first = np.argsort(-pressed, kind="stable")[:MOST_COMBINATIONS].tolist()
+    of_pieces = [int(push[:, each].sum(axis=1).argmax()) for each in frame.response.layout.slices] if each_piece else []
+    hardest = [k for k in dict.fromkeys([*first, *of_pieces]) if pressed[k] > PRESSED]
     if not hardest:
         return []
     built = build_frame(frame.settled.design, frame.geometry, frame.settled.materials)

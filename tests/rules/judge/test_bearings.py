@@ -192,3 +192,13 @@ def test_timber_helps_a_bearing_only_where_it_goes_on(beyond, sides, joist, chec
     bearing = found(checked(frame), "eurocode-timber/bearing", "S1", part="member")
     length = next(step for step in bearing["working"] if step["symbol"] == "l_ef")
     assert length["value"] == pytest.approx(75 + 30 * sides)
+
+
+def test_a_piece_that_bears_alone_and_off_its_node_turns_with_its_bearing(bar, checked):
+    """1 kN/m over 3 m, the right bearing 30 mm inside and under the piece: it carries 1.5·3000/2970 kN."""
+    load = [{"id": "g", "nature": "permanent", "loads": [{"member": "M", "line_kn_per_m": 1.0, "along": "member", "direction": "down"}]}]
+    beam = bar(3000, {"b_mm": 47, "h_mm": 195}, actions=load)
+    beam["supports"][1]["seat"]["offset_mm"] = [-30, -97.5]
+    report = checked(beam)
+    reaction = next(each for each in report["response"]["reactions"] if each["support"] == "S2")
+    assert reaction["y_kn"] == pytest.approx(1.5 * 3000 / 2970, rel=1e-6)
