@@ -9,12 +9,15 @@ import math
 import numbers
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import msgspec
 
 from rules.subject.faults import BirdsmouthError, pointer
 from service.schemas.canonical import sha256
+
+if TYPE_CHECKING:
+    from rules.judge.retelling import Parts
 
 
 @dataclass(eq=False)
@@ -46,7 +49,8 @@ def seal(document: Mapping[str, Any]) -> bytes:
 
 
 def _rounded_document(document: Mapping[str, Any]) -> dict[str, Any]:
-    rounding = _Rounding()
+    parts = getattr(document, "parts", None)
+    rounding = _Rounding() if parts is None else _RoundingParts(parts)
     try:
         return {name: rounding.of(value) for name, value in document.items()}
     except OverflowError:
@@ -97,6 +101,23 @@ class _Rounding:
         if isinstance(value, numbers.Real):
             return _nine_digits(float(value))
         raise TypeError(f"{type(value).__name__} is no JSON value")
+
+
+class _RoundingParts(_Rounding):
+    """The rounding of a document that shares parts with others: each of these is written once for all of them."""
+
+    def __init__(self, parts: Parts) -> None:
+        super().__init__()
+        self._held, self._written = parts.held, parts.written
+
+    def of(self, value: Any) -> Any:
+        written = self._written.get(id(value))
+        if written is not None:
+            return written
+        if id(value) not in self._held:
+            return super().of(value)
+        written = self._written[id(value)] = msgspec.Raw(msgspec.json.encode(super().of(value)))
+        return written
 
 
 _AS_THEY_ARE = frozenset((str, bool, int, type(None)))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 import solver
@@ -25,6 +25,7 @@ from rules.judge.methods import SECOND_ORDER, method
 from rules.judge.options import Options
 from rules.judge.report import Checked, packs_and_receipt, report
 from rules.judge.response import balance, combination_part, displacements, members, reactions
+from rules.judge.retelling import Told, is_plain, tell, tell_again
 from rules.judge.settle import settle
 from rules.judge.stability import buckling_part
 from rules.judge.vibration import vibration_part
@@ -39,11 +40,12 @@ ALWAYS = (("ultimate", "member"), ("ultimate", "support"), ("equilibrium", "supp
 
 @dataclass(frozen=True)
 class Judged:
-    """A design judged, before anything is accepted or told."""
+    """A design judged, before anything is accepted or told. told: reports of it that can be told again, by what was asked for."""
 
     frame: Frame
     axes: Mapping[tuple[str, str], Axis]
     judgements: Sequence[Judgement]
+    told: dict[Options, Told] = field(default_factory=dict, compare=False)
 
 
 Known = dict[tuple[str, str, datetime.date], Judged]
@@ -60,14 +62,29 @@ def check(
     known: frames that are alike but for what they are called are judged once; the report is the same, byte for byte.
     """
     design = expand(design)
+    if known is None or not design.subject_digest:
+        return report(_checked(judge(design, library, as_of), as_of, options))
     key = (design.subject_digest, repr(design.codes), as_of)
-    judged = known.get(key) if known is not None and design.subject_digest else None
-    judged = _called(judged, design) if judged else judge(design, library, as_of)
-    if known is not None:
-        known[key] = judged
+    if key not in known:
+        known[key] = judge(design, library, as_of)
         if len(known) > KEPT:
             del known[next(iter(known))]
-    return report(Checked(judged.frame, judged.axes, decide(judged.judgements, design, as_of), as_of, options))
+    return _told(known[key], design, as_of, options)
+
+
+def _checked(judged: Judged, as_of: datetime.date, options: Options) -> Checked:
+    design = judged.frame.settled.design
+    return Checked(judged.frame, judged.axes, decide(judged.judgements, design, as_of), as_of, options)
+
+
+def _told(judged: Judged, design: Design, as_of: datetime.date, options: Options) -> dict[str, Any]:
+    """The report of a design of this subject; told again where there is one already that differs in names alone."""
+    if not is_plain(design):
+        return report(_checked(_called(judged, design), as_of, options))
+    if options not in judged.told:
+        judged.told[options] = tell(_checked(_called(judged, design), as_of, options))
+        return judged.told[options].document
+    return tell_again(judged.told[options], design)
 
 
 def judge(design: Design, library: Library, as_of: datetime.date) -> Judged:

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from rules.judge.judgement import Judgement
 from rules.library.rule import Kind
@@ -31,6 +31,10 @@ class Decided:
     @property
     def kind(self) -> Kind:
         return self.judgement.kind
+
+    def of(self, judgement: Judgement) -> Decided:
+        """The same decision about another judgement."""
+        return replace(self, judgement=judgement)
 
 
 COUNTED = (Kind.FAIL, Kind.OPEN, Kind.REVIEW)

@@ -22,7 +22,7 @@ from rules.judge.options import Options
 from rules.judge.origins import changed_for, grades_part, numbers_part, replaced_by_caller
 from rules.judge.outline import outline
 from rules.judge.quantities import bill
-from rules.judge.receipt import canonical, packs_part, receipt
+from rules.judge.receipt import canonical_words, packs_part, receipt
 from rules.judge.response import response_part
 from rules.judge.schedule import bracing_part
 from rules.judge.strengths import strengths_of
@@ -67,17 +67,34 @@ class Checked:
         """The names of the numbers the caller replaced."""
         return replaced_by_caller(self.frame.selection)
 
+    @cached_property
+    def ordered(self) -> Sequence[Decided]:
+        """Everything decided, in the order of findings."""
+        return sorted(self.decided, key=_order)
+
+    @cached_property
+    def shares(self) -> Sequence[tuple[Decided, float]]:
+        """What uses up a share of what timber can carry, and how much of it."""
+        return [(each, share) for each in self.ordered if (share := _share(each)) is not None]
+
+    @cached_property
+    def governing(self) -> set[int]:
+        """Identities of the governing pass of every element, and of its governing fail."""
+        return _governing(self.shares)
+
+    @cached_property
+    def shown(self) -> Sequence[Decided]:
+        """What becomes a finding."""
+        if self.options.include == "all":
+            return self.ordered
+        return [each for each in self.ordered if each.judgement.kind in SHOWN or id(each) in self.governing]
+
 
 def report(checked: Checked) -> Document:
     """The document of the contract, raw floats, without the digest of itself (the edge rounds, then seals)."""
     design, selection = checked.frame.settled.design, checked.frame.selection
-    ordered = sorted(checked.decided, key=_order)
-    shares = [(each, share) for each in ordered if (share := _share(each)) is not None]
-    governing = _governing(shares)
-    wanted = (
-        ordered if checked.options.include == "all" else [each for each in ordered if each.judgement.kind in SHOWN or id(each) in governing]
-    )
-    findings = [_finding(checked, each, id(each) in governing) for each in wanted]
+    ordered = checked.ordered
+    findings = [_finding(checked, each, id(each) in checked.governing) for each in checked.shown]
     coverage = by_rule(ordered)
     code = any(chosen.pack.layer == "code" for chosen in selection.packs)
     cases = [_load(each) for each in checked.frame.derived.derivations]
@@ -86,7 +103,7 @@ def report(checked: Checked) -> Document:
         "reference": design.reference,
         "title": design.title,
         "verdict": verdict(ordered, code_in_force=code),
-        "summary": _summary(ordered, shares, design.reference),
+        "summary": _summary(ordered, checked.shares, design.reference),
         "packs": packs_part(checked.frame),
         "assumptions": [_assumption(each) for each in checked.frame.settled.assumptions],
         "findings": findings,
@@ -111,7 +128,7 @@ def finding_id(judgement: Judgement, reference: str) -> str:
     """Sixteen hex digits of a SHA-256 over pack, rule, reference, element kind, element id and part: nothing that may change."""
     rule = judgement.rule
     parts = [rule.pack, rule.slug, reference, judgement.element_kind, judgement.element_id, judgement.part]
-    return hashlib.sha256(canonical(parts)).hexdigest()[:16]
+    return hashlib.sha256(canonical_words(parts)).hexdigest()[:16]
 
 
 def _order(each: Decided) -> tuple[Any, ...]:
@@ -128,7 +145,6 @@ def _share(each: Decided) -> float | None:
 
 
 def _governing(shares: Iterable[tuple[Decided, float]]) -> set[int]:
-    """Identities of the governing pass of every element, and of its governing fail."""
     best: dict[tuple[str, str, Kind], tuple[float, Decided]] = {}
     for each, share in shares:
         j = each.judgement
@@ -172,7 +188,7 @@ def _finding(checked: Checked, each: Decided, governing: bool) -> Document:
         "title": rule.title,
         "message_id": f"{rule.id}.{j.kind}",
         "values": dict(j.values),
-        "message": message(j, combination) + _void(each),
+        "message": told(each, combination),
         "where": _where(j),
         "part": j.part,
         "combination": combination,
@@ -186,6 +202,11 @@ def _finding(checked: Checked, each: Decided, governing: bool) -> Document:
         "waiver": None if waived is None else _waiver(waived),
         "baseline_state": _state(checked, each, name),
     }
+
+
+def told(each: Decided, combination: str | None) -> str:
+    """The sentence of a finding."""
+    return message(each.judgement, combination) + _void(each)
 
 
 def _void(each: Decided) -> str:

@@ -5,7 +5,11 @@ import json
 from typing import Any
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
+from rules.judge.options import Options
+from rules.judge.receipt import canonical, canonical_words
 from rules.library.loading import Library, load_library
 from service.demo import design_names, read_design
 from service.pipeline import check_document
@@ -36,6 +40,18 @@ def test_the_report_is_the_same_as_by_itself(library: Library, name: str) -> Non
     assert len(known) == 1
 
 
+@pytest.mark.parametrize("wanted", [Options(include="all", working="all", response="combinations"), Options(working="none", units="us")])
+def test_whatever_is_asked_for(library: Library, wanted: Options) -> None:
+    """What one answer shows is not told again in another."""
+    known: dict[Any, Any] = {}
+    for reference in ("FIRST", "SECOND", "THIRD"):
+        for options in (Options(), wanted):
+            body = called("two-reasons", reference)
+            told = check_document(body, library, today=TODAY, options=options, known=known)
+            assert told == check_document(body, library, today=TODAY, options=options)
+    assert len(known) == 1
+
+
 def test_another_subject_day_or_choice_of_rules_is_judged_anew(library: Library) -> None:
     known: dict[Any, Any] = {}
     for body in (
@@ -51,3 +67,8 @@ def test_what_is_kept_is_bounded(library: Library) -> None:
     for spacing in range(300, 340):
         check_document(called("solid-joist", "A", spacing_mm=spacing), library, today=TODAY, known=known)
     assert len(known) == 32
+
+
+@given(st.lists(st.text(st.characters(exclude_categories=("Cs",)))))
+def test_words_are_written_alike_either_way(words: list[str]) -> None:
+    assert canonical_words(words) == canonical(words)
