@@ -106,7 +106,10 @@ def in_words(design: Design, work: Callable[[], T]) -> T:
 
 def _explain(fault: solver.SolverFault, design: Design) -> list[Fault]:
     if isinstance(fault, solver.Mechanism):
-        return [_loose(design, node, direction) for node, direction in fault.loose] or [_unnamed()]
+        named = [
+            (node, direction) for node, direction in fault.loose if node < len(design.nodes)
+        ]  # in second order there are more, in the bays
+        return [_loose(design, node, direction) for node, direction in named] or [_unnamed()]
     if isinstance(fault, solver.Disconnected):
         return [_apart(design, part) for part in fault.parts[1:]]
     if isinstance(fault, solver.NoSupport):

@@ -12,9 +12,12 @@ import math
 
 import pytest
 
+import solver
 from rules.judge import displaced
+from rules.judge.analysis import in_words
 from rules.subject.faults import DesignRefused
 from service.demo import read_design
+from service.schemas import to_design
 
 PACK = "eurocode-timber/"
 TINY = 1e-9
@@ -204,3 +207,15 @@ def test_too_many_combinations_are_refused_in_words():
         displaced._bounded(displaced.MOST_ROWS + 2)
     (fault,) = refused.value.faults
     assert (fault.code, fault.pointer) == ("too-much-to-judge", "/codes/parameters/analysis")
+
+
+def test_a_mechanism_within_a_divided_bay_is_told_without_a_node(bar):
+    """Second order divides bays, so that what is loose may be no node of the document."""
+    design = to_design(bar(3000, {"b_mm": 47, "h_mm": 147}))
+
+    def loose() -> None:
+        raise solver.Mechanism(((7, "x"), (1, "rotation")))
+
+    with pytest.raises(DesignRefused) as refused:
+        in_words(design, loose)
+    assert [fault.pointer for fault in refused.value.faults] == ["/nodes/1"]
