@@ -52,7 +52,8 @@ def fastener_depth_use(
     fastener_is_bolt, nail_penetration, fastener_diameter, fastener_point, fastener_through, fastener_plate, fastener_room, fastener_length,
     fastener_is_screw, fastener_pulled, fastener_hold,
 ):  # fmt: skip
-    held = np.where(fastener_is_screw & fastener_pulled.equals("along"), fastener_hold, fastener_point)
+    drawn = fastener_pulled.equals("along") | fastener_pulled.equals("both")
+    held = np.where(fastener_is_screw & drawn, fastener_hold, fastener_point)
     driven = nail_penetration * fastener_diameter / np.maximum(held, TINY)
     return np.where(fastener_is_bolt, (fastener_through + fastener_plate + fastener_room) / fastener_length, driven)
 
