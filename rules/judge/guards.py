@@ -12,6 +12,7 @@ from rules.judge.framed import Frame
 from rules.judge.joint_guards import JOINT_GUARDS, guard_joints, invented_plates, with_plates
 from rules.judge.judgement import EngineRule, Judgement
 from rules.judge.openings import openings
+from rules.judge.plates_apart import APART, plates_apart
 from rules.judge.restraint_guard import RESTRAINED, restrained
 from rules.judge.settle import FLOOR_TYPES
 from rules.library.choosing import Selection
@@ -60,6 +61,7 @@ GUARDS = (
     RESTRAINED,
     UNJUDGED,
     *JOINT_GUARDS,
+    APART,
     INVENTED,
     LIFTS,
     NUMBERS,
@@ -91,6 +93,7 @@ def guard(frame: Frame, axes: Mapping[tuple[str, str], Axis], judgements: Sequen
         *restrained(frame, axes),
         *_unjudged(design, judgements),
         *guard_joints(design),
+        *plates_apart(frame),
         *invented_plates(design, INVENTED),
     ]
 

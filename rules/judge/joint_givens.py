@@ -13,7 +13,7 @@ from rules.judge.framed import Frame
 from rules.judge.joint_effects import slices
 from rules.judge.links import Link
 from rules.judge.places import Places, Spot
-from rules.judge.plated import Plated
+from rules.judge.plated import Plated, Shift
 from rules.judge.properties import material_givens, named
 from rules.judge.trusses import truss_givens
 from rules.library.evidence import Given
@@ -68,8 +68,11 @@ def _named(plated: Plated, axis: str, ids: Sequence[str]) -> Iterator[tuple[str,
         )
 
 
-def _placed(shift: tuple[float, float]) -> str:
-    return f"the plates {shift[0]:+g} mm along and {shift[1]:+g} mm across off their place" if any(shift) else "the plates as drawn"
+def _placed(shift: Shift) -> str:
+    if not any(shift):
+        return "the plates as drawn"
+    off = f"the plates {shift[0]:+g} mm along and {shift[1]:+g} mm across off their place"
+    return f"{off}, turned by {math.degrees(shift[2]):+.3g}°" if shift[2] else off
 
 
 def joint_givens(frame: Frame, axis: str, joints: Sequence[Plated]) -> dict[str, Given]:
@@ -78,19 +81,24 @@ def joint_givens(frame: Frame, axis: str, joints: Sequence[Plated]) -> dict[str,
 
 
 def _piece_givens(frame: Frame, joints: Sequence[Plated]) -> dict[str, Given]:
-    at = [(plated, i, contact) for plated in joints for i in range(len(plated.bodies)) for contact in plated.contacts[i]]
+    at = [
+        (plated, i, contact, shift)
+        for plated in joints
+        for i in range(len(plated.bodies))
+        for contact, shift in zip(plated.contacts[i], plated.shifts, strict=True)
+    ]
     members = frame.settled.design.members
-    index = np.array([plated.bodies[i].member for plated, i, _ in at], dtype=np.intp)
+    index = np.array([plated.bodies[i].member for plated, i, *_ in at], dtype=np.intp)
     sections = [member.section if isinstance(member.section, Rectangle) else Rectangle(math.nan, math.nan) for member in members]
-    grain = [math.degrees(math.atan2(*plated.bodies[i].grain[::-1])) for plated, i, _ in at]
+    grain = [math.degrees(math.atan2(*plated.bodies[i].grain[::-1])) for plated, i, *_ in at]
 
     def each(read: Any) -> NDArray[Any]:
-        return np.array([read(contact) for _, _, contact in at])
+        return np.array([read(contact) for _, _, contact, _ in at])
 
     def of_contact(name: str, symbol: str, unit: str, what: str, field: str) -> Given:
         return Given(name, symbol, unit, what, each(lambda contact: getattr(contact, field)), REACH_ASK)
 
-    return material_givens(frame.selection.reference, frame.settled.materials, members, index) | _plate_givens(frame, [plated for plated, _, _ in at]) | named(
+    return material_givens(frame.selection.reference, frame.settled.materials, members, index) | _plate_givens(frame, [(plated, shift) for plated, *_, shift in at]) | named(
         of_contact("contact_area", "A_ef", "mm²", "effective area of the plate on the piece", "area"),
         of_contact("polar_exact", "W_p", "mm³", "∫ r dA over the effective area about its middle", "exact"),
         of_contact("polar_short", "W_p", "mm³", "A_ef d/4, d of a rectangle as large and as high as the effective area", "short"),
@@ -103,20 +111,25 @@ def _piece_givens(frame: Frame, joints: Sequence[Plated]) -> dict[str, Given]:
         Given("h", "h", "mm", "depth of the piece", np.array([sections[i].h_mm for i in index])),
         Given("b", "b", "mm", "breadth of one ply", np.array([sections[i].b_mm for i in index])),
         Given("plies", "plies", "1", "plies of the piece", np.array([float(members[i].plies) for i in index])),
-        Given("is_splice", "splice", "", "pieces end to end", np.array([plated.is_splice for plated, _, _ in at], dtype=np.bool_)),
-        Given("is_within", "within", "", "within one piece", np.array([plated.part == "splices" for plated, _, _ in at], dtype=np.bool_)),
-        Given("touches", "contact", "", "contact in compression counted on", np.array([plated.touches for plated, _, _ in at], dtype=np.bool_)),
+        Given("is_splice", "splice", "", "pieces end to end", np.array([plated.is_splice for plated, *_ in at], dtype=np.bool_)),
+        Given("is_within", "within", "", "within one piece", np.array([plated.part == "splices" for plated, *_ in at], dtype=np.bool_)),
+        Given("touches", "contact", "", "contact in compression counted on", np.array([plated.touches for plated, *_ in at], dtype=np.bool_)),
     )  # fmt: skip
 
 
 def _line_givens(frame: Frame, joints: Sequence[Plated]) -> dict[str, Given]:
-    at = [(plated, link, length) for plated in joints for link in plated.links for length, _ in link.spans]
-    return _plate_givens(frame, [plated for plated, _, _ in at]) | named(
-        Given("line_length", "l", "mm", "length of the joint line that the plate covers", np.array([length or math.nan for *_, length in at]), LINE_ASK),
-        Given("line_angle", "θ_line", "°", "direction of the joint line", np.array([_line_angle(link) for _, link, _ in at])),
-        Given("normal_x", "n_x", "1", "direction square to the joint line, to its near side", np.array([_normal(link)[0] for _, link, _ in at])),
-        Given("normal_y", "n_y", "1", "direction square to the joint line, to its near side", np.array([_normal(link)[1] for _, link, _ in at])),
-        Given("is_within", "within", "", "within one piece", np.array([plated.part == "splices" for plated, _, _ in at], dtype=np.bool_)),
+    at = [
+        (plated, link, length, shift)
+        for plated in joints
+        for link in plated.links
+        for (length, _), shift in zip(link.spans, plated.shifts, strict=True)
+    ]
+    return _plate_givens(frame, [(plated, shift) for plated, *_, shift in at]) | named(
+        Given("line_length", "l", "mm", "length of the joint line that the plate covers", np.array([length or math.nan for *_, length, _ in at]), LINE_ASK),
+        Given("line_angle", "θ_line", "°", "direction of the joint line", np.array([_line_angle(link) for _, link, *_ in at])),
+        Given("normal_x", "n_x", "1", "direction square to the joint line, to its near side", np.array([_normal(link)[0] for _, link, *_ in at])),
+        Given("normal_y", "n_y", "1", "direction square to the joint line, to its near side", np.array([_normal(link)[1] for _, link, *_ in at])),
+        Given("is_within", "within", "", "within one piece", np.array([plated.part == "splices" for plated, *_ in at], dtype=np.bool_)),
     )  # fmt: skip
 
 
@@ -129,14 +142,14 @@ def _line_angle(link: Link) -> float:
     return math.degrees(math.atan2(-x, y))
 
 
-def _plate_givens(frame: Frame, at: Sequence[Plated]) -> dict[str, Given]:
+def _plate_givens(frame: Frame, laid: Sequence[tuple[Plated, Shift]]) -> dict[str, Given]:
     """Of the plates at every place; declared values as of one plate."""
-    members = frame.settled.design.members
+    members, at = frame.settled.design.members, [plated for plated, _ in laid]
     plies = [min(members[body.member].plies for body in plated.bodies) for plated in at]
     given = named(
         Given("plates", "plates", "1", "plates that share the force: one on each face of every ply", np.array([2.0 * count for count in plies])),
         Given("faces", "faces", "1", "plates of one ply: one on each face", 2.0),
-        Given("plate_angle", "θ_plate", "°", "main direction of the plate", np.array([math.degrees(plated.direction) for plated in at])),
+        Given("plate_angle", "θ_plate", "°", "main direction of the plate", np.array([math.degrees(plated.direction + turn) for plated, (*_, turn) in laid])),
         Given("plate_invented", "invented", "", "values of the plate are invented", np.array([plated.type.invented for plated in at], dtype=np.bool_)),
         *truss_givens(frame).values(),
     )  # fmt: skip

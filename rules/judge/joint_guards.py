@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator
 
+from rules.judge.hanging import Hold, holds
 from rules.judge.judgement import EngineRule, Judgement
 from rules.library.rule import Kind
 from rules.subject.design import Declined, Design
@@ -23,7 +24,7 @@ JOINT_GUARDS = (JOINTS, PLACING)
 
 def guard_joints(design: Design) -> list[Judgement]:
     """Every guard of joints over one design."""
-    return [*_answered(design), *_placing(design)]
+    return [*_answered(design), *_untold(design), *_placing(design)]
 
 
 def with_plates(design: Design) -> Iterator[tuple[str, int, Joint | Splice, Plates]]:
@@ -50,14 +51,36 @@ def _answered(design: Design) -> Iterator[Judgement]:
         message = f"Nothing here judges the {words}: plates, nails and hangers are not checked."
         ask = 'Say who checks them: "joints": {"none_because": "…"}' if not stated else "Give their plates, or none_because for each joint."
         yield _whole(design, Kind.OPEN, message, (ask,))
-    yield from _declined(stated)
 
 
-def _declined(stated: Sequence[Joint]) -> Iterator[Judgement]:
-    for index, joint in enumerate(stated):
-        if joint.none_because:
+def _untold(design: Design) -> Iterator[Judgement]:
+    """Joints of which equilibrium does not tell what they pass, and nodes where a piece hangs on none of them; else those judged elsewhere."""
+    joints = design.joints if isinstance(design.joints, tuple) else ()
+    types, held = {joint.id: joint.plates.plate_type if joint.plates else None for joint in joints}, holds(design)
+    for index, joint in enumerate(joints):
+        hold, at = held[joint.id], pointer("joints", index)
+        doubts = list(_doubts(joint, hold, {types[name] for name in hold.alike}))
+        if doubts:
+            message = " ".join(said for said, _ in doubts)
+            yield Judgement(JOINTS, "joint", joint.id, index, Kind.OPEN, asks=tuple(ask for _, ask in doubts), message=message, pointer=at)
+        elif joint.none_because:
             message = f"Joint {joint.id} is checked elsewhere, the design says: {joint.none_because}"
-            yield Judgement(JOINTS, "joint", joint.id, index, Kind.INFORMATIONAL, message=message, pointer=pointer("joints", index))
+            yield Judgement(JOINTS, "joint", joint.id, index, Kind.INFORMATIONAL, message=message, pointer=at)
+
+
+def _doubts(joint: Joint, hold: Hold, types: Collection[str | None]) -> Iterator[tuple[str, str]]:
+    if hold.apart:
+        message = f"Joint {joint.id}: at node {joint.node} no joint holds {' and '.join(hold.apart)} to its pieces."
+        yield message, "Which plates hold them, or who judges what does? (joints, pieces)"
+    if hold.ring:
+        message = f"Joint {joint.id}: how it shares the forces of its pieces with {' and '.join(hold.ring)} cannot be told by equilibrium."
+        yield (
+            message,
+            "Name of each pair only the pieces that it is to hold, so that no two pairs share two of them, or give one pair. (joints, pieces)",
+        )
+    if len(types) > 1:
+        message = f"Joint {joint.id}: it holds the same pieces as {' and '.join(name for name in hold.alike if name != joint.id)}, of another type, and yields otherwise."
+        yield message, "Give pairs of one type, or one pair. (joints, plate_type)"
 
 
 def _whole(design: Design, kind: Kind, message: str, asks: tuple[str, ...] = ()) -> Judgement:

@@ -49,7 +49,7 @@ def tree(bodies: tuple[Body, ...], placed: Sequence[shapely.Polygon]) -> tuple[L
     return (*links, *loose([first for first in dict.fromkeys(group) if first != group[0]], placed))
 
 
-def loose(bodies: Iterable[int], placed: Sequence[shapely.Polygon]) -> tuple[Link, ...]:
+def loose(bodies: Iterable[int], placed: Sequence[object]) -> tuple[Link, ...]:
     """Links of pieces that hang on no line that is covered: of unknown length, so that what they pass stays open."""
     nothing = tuple((math.nan, (math.nan, math.nan)) for _ in placed)
     return tuple(Link((body,), 0, None, nothing) for body in bodies)

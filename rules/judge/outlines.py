@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
@@ -16,8 +16,9 @@ from numpy.typing import NDArray
 
 from rules.judge.framed import Frame
 from rules.judge.stations import INNER
+from rules.subject.design import Design
 from rules.subject.frame import Rectangle
-from rules.subject.joints import Joint, Splice
+from rules.subject.joints import Splice
 
 Point = tuple[float, float]
 PARALLEL = math.sin(math.radians(5.0))
@@ -82,10 +83,11 @@ class Body:
         return shapely.Polygon([*first, *((px + s * half, py - c * half) for px, py in reversed(ends))])
 
 
-def bodies_at(frame: Frame, joint: Joint) -> tuple[tuple[Body, ...], bool]:
+def bodies_at(frame: Frame, node: str) -> tuple[tuple[Body, ...], bool]:
     """The pieces at a node, each cut as it is taken to be, in document order; and whether every cut can be told."""
-    here = [i for i, member in enumerate(frame.settled.design.members) if joint.node in member.nodes]
-    whole = [_body(frame, joint, index) for index in here]
+    here = [i for i, member in enumerate(frame.settled.design.members) if node in member.nodes]
+    order = _cut_order(frame.settled.design, node)
+    whole = [_body(frame, node, order, index) for index in here]
     told = True
     cut: list[Body] = []
     for i, body in enumerate(whole):
@@ -94,6 +96,22 @@ def bodies_at(frame: Frame, joint: Joint) -> tuple[tuple[Body, ...], bool]:
         cut.append(_trimmed(body, [each for each in found if each], whole))
     crossing = sum(body.through for body in whole) > 1
     return tuple(cut), told and not crossing and not any(math.isnan(body.depth) for body in whole)
+
+
+def _cut_order(design: Design, node: str) -> tuple[str, ...]:
+    joints = design.joints if isinstance(design.joints, tuple) else ()
+    return next((joint.cut_order for joint in joints if joint.node == node and joint.cut_order), ())
+
+
+def some_of(bodies: Sequence[Body], wanted: Sequence[int]) -> tuple[Body, ...]:
+    """These of the bodies; a cut against another stays, as an end that meets nothing here."""
+    place = {i: k for k, i in enumerate(wanted)}
+    return tuple(
+        replace(
+            bodies[i], cuts=tuple(replace(cut, against=None if cut.against is None else place.get(cut.against)) for cut in bodies[i].cuts)
+        )
+        for i in wanted
+    )
 
 
 def bodies_of(frame: Frame, splice: Splice) -> tuple[Body, Body]:
@@ -113,27 +131,27 @@ def _depth(frame: Frame, index: int) -> float:
     return section.h_mm if isinstance(section, Rectangle) else math.nan
 
 
-def _body(frame: Frame, joint: Joint, index: int) -> Body:
+def _body(frame: Frame, joined: str, order: tuple[str, ...], index: int) -> Body:
     member, line, geometry = frame.settled.design.members[index], frame.geometry.lines[index], frame.geometry
-    place = member.nodes.index(joint.node)
+    place = member.nodes.index(joined)
     at = sum(line.bays[:place])
     last = place == len(member.nodes) - 1
     through = place > 0 and not last
     turn = -1.0 if last else 1.0
-    node = geometry.xy[geometry.at[joint.node]]
+    node = geometry.xy[geometry.at[joined]]
     origin = (line.start[0] + at * line.cos - float(node[0]), line.start[1] + at * line.sin - float(node[1]))
     behind, ahead = (at, line.length - at) if through else (0.0, line.length)
     return Body(
         index, origin, (turn * line.cos, turn * line.sin), behind, ahead, _depth(frame, index), through,
-        _rank(joint, member.id, member.role, through), at,
+        _rank(order, member.id, member.role, through), at,
     )  # fmt: skip
 
 
-def _rank(joint: Joint, name: str, role: str, through: bool) -> tuple[int, int]:
+def _rank(order: tuple[str, ...], name: str, role: str, through: bool) -> tuple[int, int]:
     if through:
         return (0, 0)
-    if name in joint.cut_order:
-        return (1, joint.cut_order.index(name))
+    if name in order:
+        return (1, order.index(name))
     return (3, 0) if role in INNER else (2, 0)
 
 

@@ -14,7 +14,7 @@ from rules.judge.slip import said_of_slip
 from rules.library.choosing import Selection
 from rules.subject.design import Design
 from rules.subject.faults import Fault, pointer, refuse
-from rules.subject.jointing import plated_nodes
+from rules.subject.jointing import plated_ends
 from rules.subject.settled import Assumption, Settled
 
 ROOF_TYPES = ("trussed-rafter", "cut-roof")
@@ -143,7 +143,7 @@ def _note_ceiling(design: Design, assumptions: list[Assumption]) -> None:
 
 
 def _note_joints(design: Design, assumptions: list[Assumption]) -> None:
-    if plated_nodes(design):
+    if plated_ends(design):
         because = (
             "At plated nodes pieces that end are cut to the edges of those that run through, webs to chords, and pieces alike half-way between "
             "them, unless cut_order says otherwise; every ply has its own pair of plates; reactions and loads on a node act on one piece."

@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 import solver
 from rules.judge.geometry import Geometry
+from rules.judge.hanging import pieces_at
 from rules.library.choosing import Selection
 from rules.subject.design import Design
 from rules.subject.frame import Member
@@ -95,7 +96,7 @@ def _ends(design: Design, geometry: Geometry) -> Iterator[_End]:
         last = len(member.nodes) - 2
         for node, bay, far in ((member.nodes[0], 0, False), (member.nodes[-1], last, True)):
             if _meets_others(design, member, node):
-                yield _End(index, bay, far, moduli.get(node, math.nan), f"node {node}")
+                yield _End(index, bay, far, moduli.get((node, member.id), math.nan), f"node {node}")
     for splice in design.splices:
         index = next(i for i, member in enumerate(design.members) if member.id == splice.member)
         reach = np.cumsum(geometry.lines[index].bays)
@@ -108,10 +109,14 @@ def _meets_others(design: Design, member: Member, node: str) -> bool:
     return any(node in other.nodes for other in design.members if other is not member)
 
 
-def _moduli(design: Design) -> Mapping[str, float]:
-    """N/mm by node, of the joints there are."""
+def _moduli(design: Design) -> Mapping[tuple[str, str], float]:
+    """N/mm by node and piece. Of several joints that hold a piece the softest counts, as if it alone took it."""
     joints = design.joints if isinstance(design.joints, tuple) else ()
-    return {joint.node: _of_joint(design, joint) for joint in joints}
+    found: dict[tuple[str, str], float] = {}
+    for joint in joints:
+        for name in joint.pieces or pieces_at(design, joint.node):
+            found[joint.node, name] = float(np.minimum(found.get((joint.node, name), math.inf), _of_joint(design, joint)))  # keeps NaN
+    return found
 
 
 def _of_joint(design: Design, joint: Joint) -> float:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable
 from typing import Any
 
 import numpy as np
@@ -17,7 +17,7 @@ from rules.library.labels import Labels
 from rules.subject.actions import NodeLoad
 from rules.subject.design import Design
 from rules.subject.frame import DeclaredCapacity, Member, Prism, Rectangle
-from rules.subject.jointing import plated_nodes
+from rules.subject.jointing import plated_ends
 from rules.subject.settled import Settled
 
 INNER = ("web", "post", "strut", "brace")
@@ -101,7 +101,7 @@ def station_givens(frame: Frame) -> dict[str, Given]:
             "stiff",
             "",
             "rigid or sprung end that no plates are given for",
-            spread(_stiff_unplated(member, plated_nodes(settled.design)) for member in members),
+            spread(_stiff_unplated(member, plated_ends(settled.design)) for member in members),
         ),
         Given("is_inner", "inner", "", "a web, post, strut or brace", spread(member.role in INNER for member in members)),
         *_declared(settled.design, spread),
@@ -125,10 +125,10 @@ def _braces(settled: Settled, spread: Any) -> tuple[Given, ...]:
     )
 
 
-def _stiff_unplated(member: Member, plated: Mapping[str, int]) -> bool:
+def _stiff_unplated(member: Member, plated: Collection[tuple[str, str]]) -> bool:
     """Whether an end passes moment at a joint whose plates are not judged for it."""
     ends = ((member.start, member.nodes[0]), (member.end, member.nodes[-1]))
-    return any(end != "pinned" and node not in plated for end, node in ends)
+    return any(end != "pinned" and (node, member.id) not in plated for end, node in ends)
 
 
 def _ceilings(settled: Settled) -> list[str | None]:

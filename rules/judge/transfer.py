@@ -17,6 +17,7 @@ import solver
 from rules.judge.framed import Frame
 from rules.judge.outlines import Body
 from rules.judge.plated import Plated, number
+from rules.judge.shared import ALONE
 
 Floats = NDArray[np.float64]
 AT_NODE_MM = 1e-6
@@ -33,15 +34,16 @@ class _Face:
 
 
 def wrenches(frame: Frame, plated: Plated, table: solver.Table, mix: Floats) -> Floats:
-    """(rows, bodies, 3) force in N on each piece by the plates, and moment in N·mm about the joint's origin; they balance.
+    """(rows, bodies, 3) force in N on each piece by these plates, and moment in N·mm about the joint's origin; they balance.
 
-    mix: (rows, cases) the load cases in every row of the table.
+    mix: (rows, cases) the load cases in every row of the table. A piece gets from them what it and all that hangs on it beyond them need.
     """
-    found = np.stack([_needs(frame, table, body, plated) - mix @ _standing(frame, body) for body in plated.bodies], axis=1)
+    found = np.stack([_needs(frame, table, body, plated) - mix @ _standing(frame, body) for body in plated.everyone], axis=1)
     carrier = _carrier(frame, plated)
     if carrier is not None:
         found[:, carrier] = -np.delete(found, carrier, axis=1).sum(axis=1)
-    return np.asarray(found, dtype=np.float64)
+    passed = np.stack([found[:, list(behind)].sum(axis=1) for behind in plated.behind], axis=1)
+    return plated.share.of(passed) if plated.share is not ALONE else passed
 
 
 def _needs(frame: Frame, table: solver.Table, body: Body, plated: Plated) -> Floats:
@@ -102,8 +104,8 @@ def _carrier(frame: Frame, plated: Plated) -> int | None:
         return None
     supports = zip(frame.settled.design.supports, frame.settled.seat_members, strict=True)
     seated = next((seat for support, seat in supports if support.node == plated.node), None)
-    members = [body.member for body in plated.bodies]
-    return members.index(seated) if seated in members else min(range(len(members)), key=lambda i: plated.bodies[i].rank)
+    members = [body.member for body in plated.everyone]
+    return members.index(seated) if seated in members else min(range(len(members)), key=lambda i: plated.everyone[i].rank)
 
 
 def flows(plated: Plated, found: Floats) -> Floats:

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 
 from rules.subject.axes import TOLERANCE_MM, Axis
 from rules.subject.design import Design
@@ -32,13 +31,16 @@ def misjoined(design: Design, places: Places) -> Iterator[Fault]:
 
 
 def _two_at_a_node(joints: tuple[Joint, ...]) -> Iterator[Fault]:
-    first: dict[str, str] = {}
+    first: dict[str, Joint] = {}
     for index, joint in enumerate(joints):
-        if joint.node in first:
-            detail = f"Node “{joint.node}” is joined by “{first[joint.node]}” already."
-            hint = "Give one pair of plates a node."
+        other = first.setdefault(joint.node, joint)
+        if other is not joint and not (joint.pieces and other.pieces):
+            detail = f"Node “{joint.node}” is joined by “{other.id}” already."
+            hint = "Name the pieces that each of them joins (pieces), or give one pair of plates."
             yield Fault(pointer("joints", index, "node"), "joined-twice", detail, joint.node, None, hint)
-        first.setdefault(joint.node, joint.id)
+        elif joint.cut_order and other.cut_order and joint.cut_order != other.cut_order:
+            detail = f"“{joint.id}” and “{other.id}” are at one node and state two orders of cutting."
+            yield Fault(pointer("joints", index, "cut_order"), "contradiction", detail, None, None, "State the order once.")
 
 
 def _shared(joints: tuple[Joint, ...], splices: tuple[Splice, ...]) -> Iterator[Fault]:
@@ -62,6 +64,7 @@ def _joint(at: At, joint: Joint, design: Design, places: Places, types: Register
     yield from _form(at, joint)
     if joint.plates:
         yield from _plates(at, joint.plates, types)
+    yield from _pieces(at, joint, {member.id for member in here}, places)
     yield from _cut_order(at, joint, {member.id: member for member in here}, places)
 
 
@@ -74,6 +77,16 @@ def _form(at: At, joint: Joint) -> Iterator[Fault]:
     if plated == (joint.none_because is not None):
         detail = f"“{joint.id}” needs either plates or a reason why it is judged elsewhere."
         yield Fault(pointer(*at), "unclear-form", detail, None, ["plate_type", "none_because"], hint)
+
+
+def _pieces(at: At, joint: Joint, here: Collection[str], places: Places) -> Iterator[Fault]:
+    yield from repeated((*at, "pieces"), "piece", joint.pieces, key=None)
+    for step, name in enumerate(joint.pieces):
+        unknown = list(places.members.faults(name, *at, "pieces", step))
+        yield from unknown
+        if not unknown and name not in here:
+            detail = f"“{name}” does not meet others at node “{joint.node}”."
+            yield Fault(pointer(*at, "pieces", step), "contradiction", detail, name, None, "Name pieces that meet at this node.")
 
 
 def _cut_order(at: At, joint: Joint, here: Mapping[str, Member], places: Places) -> Iterator[Fault]:
@@ -108,7 +121,13 @@ def _inside(at_mm: float, axis: Axis) -> bool:
     return TOLERANCE_MM < at_mm < axis.length_mm - TOLERANCE_MM
 
 
-def plated_nodes(design: Design) -> Mapping[str, int]:
-    """How many pairs of plates join each node; nodes left to others are not among them."""
+def plated_ends(design: Design) -> frozenset[tuple[str, str]]:
+    """(node, piece) wherever plates hold a piece; what is left to others is not among them."""
     joints = design.joints if isinstance(design.joints, tuple) else ()
-    return Counter(joint.node for joint in joints if joint.plates is not None)
+    return frozenset(
+        (joint.node, member.id)
+        for joint in joints
+        if joint.plates is not None
+        for member in design.members
+        if joint.node in member.nodes and (not joint.pieces or member.id in joint.pieces)
+    )

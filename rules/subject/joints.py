@@ -49,7 +49,8 @@ class Gaps:
 @dataclass(frozen=True, slots=True)
 class Plates:
     """A pair of plates, one on each face. length_mm along the main direction; angle_deg: that direction, counter-clockwise from x at a
-    node, from the piece at a splice; offset_mm: the middle, from the node in x and y, from the splice along and across the piece."""
+    node, from the piece at a splice; offset_mm: the middle, from the node in x and y, from the splice along and across the piece.
+    turning_tolerance_deg: how far they may be turned from that direction; None: they are judged as if they could not."""
 
     plate_type: str
     length_mm: float
@@ -57,18 +58,21 @@ class Plates:
     angle_deg: float = 0.0
     offset_mm: tuple[float, float] = (0.0, 0.0)
     placing_tolerance_mm: float | None = None
+    turning_tolerance_deg: float | None = None
     gaps: Gaps | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Joint:
-    """The joint at a node: plates, or why it is judged elsewhere. cut_order: pieces that end here, those that keep their outline first;
+    """A joint at a node: plates, or why it is judged elsewhere. pieces: those it joins where several joints are at the node; none: all that
+    meet there. cut_order: pieces that end here, those that keep their outline first;
     the later are cut to the earlier. slip_kn_per_mm: of the end of each piece here; None: that of the plate type. missing: fields without
     which what is stated of the plates is no pair of plates."""
 
     id: str
     node: str
     plates: Plates | None = None
+    pieces: tuple[str, ...] = ()
     cut_order: tuple[str, ...] = ()
     none_because: str | None = None
     slip_kn_per_mm: float | None = None

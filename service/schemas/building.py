@@ -231,7 +231,7 @@ def _brace(values: Values) -> Bracing:
     )
 
 
-PLATES = ("plate_type", "length_mm", "width_mm", "angle_deg", "placing_tolerance_mm")
+PLATES = ("plate_type", "length_mm", "width_mm", "angle_deg", "placing_tolerance_mm", "turning_tolerance_deg")
 
 
 def _joints(value: Any) -> tuple[Joint, ...] | Declined | None:
@@ -244,6 +244,7 @@ def _joint(values: Values) -> Joint:
     missing = tuple(name for name in PLATES[:4] if name not in values)
     return Joint(
         **_take(values, "id", "node", "none_because", "slip_kn_per_mm"),
+        pieces=tuple(values.get("pieces", ())),
         cut_order=tuple(values.get("cut_order", ())),
         plates=None if missing else _plates(values),
         missing=missing if len(missing) < 4 else (),

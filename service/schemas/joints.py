@@ -57,18 +57,27 @@ def _tolerance() -> Number:
     return Number("How far off its place a plate may sit, along and across itself. There is no default.", 5, "mm", least=0, most=100)
 
 
+def _turning() -> Number:
+    return Number("How far it may be turned from that direction; judged as if it could not when absent.", 2, "°", least=0, most=45)
+
+
 class JointSchema(DocumentSchema):
-    """The joint at a node: a pair of plates, one on each face, or the reason why it is judged elsewhere."""
+    """A joint at a node: a pair of plates, one on each face, or the reason why it is judged elsewhere. Several at one node each name their pieces."""
 
     id = Name("What the findings call it.", "J1", required=True)
     node = Name("The node where the pieces meet.", "A", required=True)
     none_because = Text("Why it is not judged here; then no plates are stated.", "bolted heel, drawing S-14")
+    pieces = Items(
+        Name("Id of a member."), "Pieces that it joins, where several joints are at the node; all that meet there when absent.",
+        least=2, most=LIMITS.nodes_per_member, example=["TC1", "W1"],
+    )  # fmt: skip
     plate_type = Name("Id of the plate type.", "P1")
     length_mm = length("Length of the plate along its main direction.", 200, most=LARGEST_PLATE_MM)
     width_mm = length("Width of the plate.", 96, most=LARGEST_PLATE_MM)
     angle_deg = Number("Main direction of the plate, counter-clockwise from the x axis.", 35, "°", least=-360, most=360)
     offset_mm = offset("From the node to the middle of the plate.", [60, 10])
     placing_tolerance_mm = _tolerance()
+    turning_tolerance_deg = _turning()
     slip_kn_per_mm = _slip("the end of each piece here; that of its plate type when absent")
     gaps = Part(GapsSchema, "Gaps promised, where contact in compression is to be counted on.")
     cut_order = Items(
@@ -90,4 +99,5 @@ class SpliceSchema(DocumentSchema):
     offset_mm = offset("From the splice on the axis to the middle of the plate, along and across the piece.", [0, 0])
     slip_kn_per_mm = _slip("both halves to each other; that of its plate type when absent")
     placing_tolerance_mm = _tolerance()
+    turning_tolerance_deg = _turning()
     gaps = Part(GapsSchema, "Gaps promised, where contact in compression is to be counted on.")
