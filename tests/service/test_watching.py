@@ -30,17 +30,6 @@ TRACE = f"00-{'a' * 32}-{'b' * 16}-01"
 def lines() -> Iterator[Callable[[], list[dict[str, Any]]]]:
     """What the log holds so far, read as JSON; at the most talkative level."""
     out, root = StringIO(), logging.getLogger()
-    logging.disable(logging.NOTSET)
-    for name in (
-        "birdsmouth",
-        "birdsmouth.answers",
-        "birdsmouth.http",
-        "gunicorn",
-        "gunicorn.error",
-    ):  # whoever ran before may have set them otherwise
-        logger = logging.getLogger(name)
-        logger.disabled, logger.propagate = False, True
-        logger.setLevel(logging.NOTSET)
     handler = logging.StreamHandler(out)
     handler.setFormatter(formatter())
     before = root.level
