@@ -24,6 +24,7 @@ from service.openapi.document import document, reference
 from service.openapi.examples import FAULTY_ROOF, SMALL_COMPARISON, SMALL_JOB, SMALL_ROOF, SMALL_SIZING, SMALL_TRIAL
 from service.openapi.operations import OPERATIONS
 from service.schemas.loading import validate
+from service.settings import Settings
 
 ROOT = Path(__file__).parents[2]
 CONTRACT = document()
@@ -35,6 +36,10 @@ def parsed(text: bytes | str) -> Any:
     return json.loads(json.dumps(YAML(typ="safe", pure=True).load(text)))
 
 
+PATIENT = Settings(deadline_s=600.0)
+"""A busy machine must not turn these answers into 503: how long they take is asked elsewhere."""
+
+
 @pytest.fixture(scope="module")
 def library() -> Library:
     return load_library()
@@ -42,7 +47,7 @@ def library() -> Library:
 
 @pytest.fixture(scope="module")
 def app(library: Library) -> Flask:
-    return create_app(library=library)
+    return create_app(PATIENT, library)
 
 
 @pytest.fixture(scope="module")
