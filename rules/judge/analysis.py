@@ -106,10 +106,8 @@ def in_words(design: Design, work: Callable[[], T]) -> T:
 
 def _explain(fault: solver.SolverFault, design: Design) -> list[Fault]:
     if isinstance(fault, solver.Mechanism):
-        named = [
-            (node, direction) for node, direction in fault.loose if node < len(design.nodes)
-        ]  # in second order there are more, in the bays
-        return [_loose(design, node, direction) for node, direction in named] or [_unnamed()]
+        in_bays = len(design.nodes)  # second order divides bays: from here on nodes are places within them
+        return [_loose(design, node, direction) for node, direction in fault.loose if node < in_bays] or [_unnamed()]
     if isinstance(fault, solver.Disconnected):
         return [_apart(design, part) for part in fault.parts[1:]]
     if isinstance(fault, solver.NoSupport):
