@@ -169,8 +169,15 @@ class Evidence:
         sources = self.plan.sources(name)
         if sources == (name,):
             return self._own_gap(name)
-        gaps = [gap for each in sources if each not in self._stated and (gap := self.gap(each)) is not False]
+        gaps = [gap for each in sources if each not in self._clear and (gap := self._gap_of(each)) is not False]
         return reduce(np.logical_or, gaps) if gaps else False
+
+    def _gap_of(self, source: str) -> Array | bool:
+        """The gap where one may begin; where there is none it is not asked after again."""
+        gap = self.gap(source)
+        if gap is False:
+            self._clear.add(source)
+        return gap
 
     def _own_gap(self, name: str) -> Array | bool:
         """Of what is given, or read off a table."""
@@ -186,9 +193,9 @@ class Evidence:
         return not self._varying.isdisjoint(self.plan.roots(name))
 
     @cached_property
-    def _stated(self) -> frozenset[str]:
-        """What is given and always stated."""
-        return frozenset(name for name, each in self.given.items() if not each.ask)
+    def _clear(self) -> set[str]:
+        """What is known to be stated: first of all what is always."""
+        return {name for name, each in self.given.items() if not each.ask}
 
     @cached_property
     def _varying(self) -> frozenset[str]:
