@@ -89,7 +89,7 @@ def _words(rule: Rule, axis: Axis, key: Key, swept: Swept, found: Peaks) -> list
     try:
         if swept.failure is not None:
             raise swept.failure
-        said = _Said(rule, axis, key, rule.scope.value)
+        said = _Said(rule, axis, key, rule.scope.value, rule.said(fails=False), rule.said(fails=True))
         if not found:
             return list(map(said.nowhere, range(len(axis.ids))))
         tracks = [found.get(track) or [None] * len(axis.ids) for track in TRACKS]
@@ -100,12 +100,14 @@ def _words(rule: Rule, axis: Axis, key: Key, swept: Swept, found: Peaks) -> list
 
 @dataclass(frozen=True, slots=True)
 class _Said:
-    """What a rule says along one axis. kind: of the elements."""
+    """What a rule says along one axis. kind: of the elements; right, wrong: what it says where it is decided."""
 
     rule: Rule
     axis: Axis
     key: Key
     kind: str
+    right: Kind
+    wrong: Kind
 
     def word(self, index: int, decided: Peak | None, hidden: Peak | None, doubtful: Peak | None) -> Judgement:
         """What it comes to on one element."""
@@ -113,12 +115,12 @@ class _Said:
         fails = decided is not None and decided.exceeds
         if hidden is not None and not fails:
             asks = _questions(self.axis, rule, (hidden.row, hidden.column))
-            return self.at(index, Kind.OPEN, hidden._replace(limit=math.nan), asks)
+            return self.at(index, Kind.OPEN, hidden._replace(limit=math.nan, share=math.nan), asks)
         if decided is None:
             return self.nowhere(index)
         if doubtful is not None:
             return self.at(index, Kind.OPEN, doubtful, (_asked(rule, doubtful),))
-        kind = rule.said(fails=fails)
+        kind = self.wrong if fails else self.right
         return self.at(index, kind, decided, (_asked(rule, decided),) if kind is Kind.OPEN and rule.ask else ())
 
     def nowhere(self, index: int) -> Judgement:
@@ -138,12 +140,12 @@ class _Said:
             index,
             kind,
             rule.part,
-            demand=peak.demand if math.isfinite(peak.demand) else None,
-            limit=peak.limit if math.isfinite(peak.limit) else None,
-            utilisation=peak.utilisation,
-            axis=self.key,
-            place=(peak.row, column),
-            at_mm=axis.stands[column] if axis.stands else None,
+            peak.demand if -math.inf < peak.demand < math.inf else None,
+            peak.limit if -math.inf < peak.limit < math.inf else None,
+            None if math.isnan(peak.share) else peak.share,
+            self.key,
+            (peak.row, column),
+            axis.stands[column] if axis.stands else None,
             asks=asks,
             pointer=axis.pointers[index] if axis.pointers else None,
             spot=axis.spots[column] if axis.spots else None,

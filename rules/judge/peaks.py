@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Sequence
 from typing import Any, NamedTuple
 
@@ -20,24 +19,15 @@ REACHED = {"decided": "known_ratio", "hidden": "hidden_size", "doubtful": "doubt
 
 
 class Peak(NamedTuple):
-    """Where one element goes furthest: the combination, the place, and demand and limit there."""
+    """Where one element goes furthest: the combination, the place, and demand and limit there. share: demand over limit, NaN where
+    that is no number; exceeds: beyond round-off."""
 
     row: int
     column: int
     demand: float
     limit: float
-
-    @property
-    def exceeds(self) -> bool:
-        """Beyond round-off."""
-        return self.demand > self.limit * (1.0 + TIE)
-
-    @property
-    def utilisation(self) -> float | None:
-        """Demand over limit, where that is a number."""
-        if self.limit > 0.0 and math.isfinite(share := self.demand / self.limit):
-            return share
-        return None
+    share: float
+    exceeds: bool
 
 
 Peaks = dict[str, list[Peak | None]]
@@ -63,8 +53,8 @@ def find_peaks(swept: Sequence[Swept], axis: Axis) -> list[Peaks]:
     """
     found: list[Peaks] = [{} for _ in swept]
     lines = list(_lines(swept, axis))
-    for line, columns in zip(lines, _first_places(lines, axis), strict=True):
-        found[line.rule][line.track] = _peaks(line, columns)
+    for line, peaks in zip(lines, _peaks(lines, _first_places(lines, axis)), strict=True):
+        found[line.rule][line.track] = peaks
     return found
 
 
@@ -102,15 +92,24 @@ def _first_places(lines: Sequence[_Line], axis: Axis) -> NDArray[np.intp]:
     return np.asarray(np.where(first < count, first, starts))
 
 
-def _peaks(line: _Line, columns: Rows) -> list[Peak | None]:
-    sides = [np.broadcast_to(_at(each, line.rows, columns), columns.shape).tolist() for each in (line.reach.demand, line.reach.limit)]
-    found = map(Peak, line.far.rows.tolist(), columns.tolist(), *sides)
-    return [peak if goes else None for peak, goes in zip(found, line.far.goes.tolist(), strict=True)]
+def _peaks(lines: Sequence[_Line], columns: NDArray[np.intp]) -> Iterator[list[Peak | None]]:
+    """Of every line, its peaks at these places of its elements."""
+    demand, limit = np.empty((2, *columns.shape))
+    for line, places, own_demand, own_limit in zip(lines, columns, demand, limit, strict=True):
+        own_demand[:] = _at(line.reach.demand, line.rows, places)
+        own_limit[:] = _at(line.reach.limit, line.rows, places)
+    with np.errstate(all="ignore"):
+        share, exceeds = demand / limit, demand > limit * (1.0 + TIE)
+    share[~((limit > 0.0) & np.isfinite(share))] = np.nan
+    listed = (each.tolist() for each in (columns, demand, limit, share, exceeds))
+    for line, *own in zip(lines, *listed, strict=True):
+        found = map(Peak, line.far.rows.tolist(), *own)
+        yield [peak if goes else None for peak, goes in zip(found, line.far.goes.tolist(), strict=True)]
 
 
 def _at(values: Floats, rows: Rows, places: Rows) -> Any:
     """An array at these combinations and places; an axis of length one stands for all of it."""
     if values.ndim == 0:
         return values
-    values = np.atleast_2d(values)
+    values = values[None] if values.ndim == 1 else values
     return values[rows if len(values) > 1 else 0, places if values.shape[1] > 1 else 0]
