@@ -75,7 +75,7 @@ def _under(solved: Equations, loads: Loading, stations: int, pushing: tuple[int,
     """What the loads do."""
     bays, parts = solved.mesh, solved.elements
     held = fixed(bays, parts, loads)
-    moved = solved.displace(called(bays, parts, loads, held), loads.settled)
+    moved = solved.displace(called(bays, loads, held), loads.settled)
     if not isfinite(np.add.reduce(moved, axis=None)):
         raise NonFinite("displacements")
     return Solution(solved, loads, held, Response(solved, States(bays, parts, loads, held, moved), stations, pushing))

@@ -13,7 +13,6 @@ from .frame import Array
 from .loading import Loading
 from .mesh import Mesh
 
-UNIT = np.eye(3)
 NOTHING = 1e-300  # N; what a case without forces is compared with
 
 
@@ -25,13 +24,19 @@ def residual(mesh: Mesh, loads: Loading, ends: Array, lacked: Array, moved: Arra
     if not len(lacked):
         return 0.0
     turn = len(mesh.length) / float(np.add.reduce(mesh.length))
-    lever = np.array((1.0, 1.0, turn) * len(mesh.xy))
-    size = float(np.maximum.reduce(np.abs(mesh.xy - mesh.xy[0]), axis=None))
-    left = (lacked if mesh.springs is None else lacked + mesh.springs * _unsettled(loads, moved)) * (lever * ~mesh.held)
-    worst = np.maximum(_largest(left), _largest(resultant(mesh, loads, pushed) * (1.0, 1.0, 1.0 / size)))
-    scale = np.maximum(_largest(lacked * lever), np.maximum.reduce(_largest(ends, 2) * np.array((1.0, 1.0, turn) * 2)[:, None]))
+    lever = np.ones(len(mesh.free))
+    lever[2::3] = turn
+    sizes, pushes = np.abs(lacked * lever), np.abs(ends)
+    pushes[2::3] *= turn
+    scale = np.maximum(np.maximum.reduce(sizes, axis=1), np.maximum.reduce(np.maximum.reduce(pushes), axis=1))
     if loads.strain is not None:  # the forces that a held change of length would call up
-        scale = np.maximum(scale, _largest(loads.strain * mesh.ea))
+        scale = np.maximum(scale, np.maximum.reduce(np.abs(loads.strain * mesh.ea), axis=1))
+    if mesh.springs is not None:
+        sizes = np.abs((lacked + mesh.springs * _unsettled(loads, moved)) * lever)
+    sizes[:, mesh.held] = 0.0
+    whole = np.abs(resultant(mesh, loads, pushed))
+    whole[:, 2] /= float(np.maximum.reduce(np.abs(mesh.xy - mesh.xy[0]), axis=None))
+    worst = np.maximum.reduce(np.concatenate((sizes, whole), axis=1), axis=1)
     return float(np.maximum.reduce(worst / np.maximum(scale, NOTHING)))
 
 
@@ -40,43 +45,33 @@ def _unsettled(loads: Loading, moved: Array) -> Array:
     return moved if loads.settled is None else moved - loads.settled
 
 
-def _largest(forces: Array, axis: int = 1) -> Array:
-    """Largest size along an axis."""
-    return np.asarray(np.maximum.reduce(np.abs(forces), axis=axis))
-
-
 def resultant(mesh: Mesh, loads: Loading, pushed: Array) -> Array:
     """(C, 3) sum of all loads and reactions (C, supports, 3), and of their moments about the first node; knows nothing of elements."""
-    count = len(pushed)
-    nodes = np.array([support.node for support in mesh.frame.supports])
-    points = np.concatenate((mesh.xy, mesh.xy[nodes])) - mesh.xy[0]
+    count, origin = len(pushed), mesh.xy[0]
+    points = np.concatenate((mesh.xy, mesh.xy[[support.node for support in mesh.frame.supports]])) - origin
     if mesh.stands is not None:
         points[len(mesh.xy) :] += [support.offset for support in mesh.frame.supports]
-    total = np.concatenate((loads.nodal, pushed.reshape(count, -1)), axis=1) @ _carried(points)
-    middle = mesh.start - mesh.xy[0][:, None] + mesh.way * (0.5 * mesh.length)
-    total += loads.even.reshape(count, -1) @ _spread(middle)
+    middle = mesh.way * (0.5 * mesh.length)
+    middle += mesh.start - origin[:, None]
+    given = np.concatenate((loads.nodal, pushed.reshape(count, -1), loads.even.reshape(count, -1)), axis=1)
+    total = given @ _levers(points, middle)
     if loads.ramp is not None:
-        total += 0.5 * loads.ramp.reshape(count, -1) @ _spread(middle + mesh.way * (mesh.length / 6.0))
+        total += 0.5 * loads.ramp.reshape(count, -1) @ _levers(points[:0], middle + mesh.way * (mesh.length / 6.0))
     if len(loads.brackets):
-        _add_brackets(mesh, loads.brackets, total, mesh.xy[0])
+        _add_brackets(mesh, loads.brackets, total, origin)
     return np.asarray(total)
 
 
-def _carried(points: Array) -> Array:
-    """(3 p, 3) what unit forces x, y and a unit moment at each point come to at the origin."""
-    carried = np.zeros((len(points), 3, 3))
-    carried[:] = UNIT
-    carried[:, 1, 2] = points[:, 0]
-    carried[:, 0, 2] = -points[:, 1]
-    return carried.reshape(-1, 3)
-
-
-def _spread(places: Array) -> Array:
-    """(2 B, 3) what unit forces x, then y, at places (2, B) come to at the first node."""
-    spread = np.zeros((2, places.shape[1], 3))
-    spread[0, :, 0] = spread[1, :, 1] = 1.0
-    spread[0, :, 2], spread[1, :, 2] = -places[1], places[0]
-    return spread.reshape(-1, 3)
+def _levers(points: Array, places: Array) -> Array:
+    """(3 p + 2 B, 3) what unit forces x, y and a unit moment at every point (p, 2), then unit forces x at places (2, B), then y, come to."""
+    at, bays = 3 * len(points), places.shape[1]
+    levers = np.zeros((at + 2 * bays, 3))
+    levers[0:at:3, 0] = levers[1:at:3, 1] = levers[2:at:3, 2] = 1.0
+    levers[at:-bays, 0] = levers[-bays:, 1] = 1.0
+    levers[1:at:3, 2], levers[-bays:, 2] = points[:, 0], places[0]
+    np.negative(points[:, 1], out=levers[0:at:3, 2])
+    np.negative(places[1], out=levers[at:-bays, 2])
+    return levers
 
 
 def _add_brackets(mesh: Mesh, given: Brackets, total: Array, about: Array) -> None:

@@ -37,9 +37,12 @@ class States:
     @cached_property
     def sources(self) -> Array:
         """(7 or 10, C, B) what N, V, M come from: see :func:`sources_of`."""
-        feet = felt(self.mesh, self.parts.reads, self.moved)
-        feet += self.held.feet
-        return sources_of(self.mesh, self.held, feet)
+        held, called = self.held, felt(self.mesh, self.parts.reads, self.moved)
+        if held.sources is None:
+            return sources_of(self.mesh, held, called[:3] + held.feet)
+        sources = held.sources.copy()
+        sources[::2] += called
+        return sources
 
     @cached_property
     def forces(self) -> Array:
@@ -55,18 +58,15 @@ class States:
 def sources_of(mesh: Mesh, held: Held, feet: Array) -> Array:
     """(7, C, B), N and N mm, from which N, V and M of the bays are products with powers of the share x / L, see :func:`weights`.
 
-    From N, V and m1 at the start (3, C, B): N and q0 L along, q0 L across and V, these two times L, and m1. Where loads have a ramp there are ten,
-    with q1 L² along before N, across behind V, and that times L before m1.
+    From N, V and m1 at the start (3, C, B): N and q0 L along, V and q0 L across; then m1, and the last two times L. Where loads have a ramp there are
+    ten: q1 L² along after q0 L along, the same across, and this times L, last of all.
     """
-    degree = 2 if held.ramp is None else 3
-    sources = np.empty((3 * degree + 1, *feet.shape[1:]))
-    sources[degree - 2 :: degree + 1] = feet
-    sources[degree - 1 : degree + 1] = held.local
-    if held.ramp is not None:
-        sources[0], sources[5] = held.ramp
-        sources[4] = feet[1]
-    np.multiply(sources[degree : 2 * degree], mesh.length, out=sources[2 * degree : -1])
-    return sources
+    (n, v, m1), (along, across) = feet, held.local
+    if held.ramp is None:
+        return np.array((n, along, v, across, m1, across * mesh.length, v * mesh.length))
+    rising, climbing = held.ramp
+    length = mesh.length
+    return np.array((n, along, rising, v, across, climbing, m1, across * length, v * length, climbing * length))
 
 
 class Weights(NamedTuple):
@@ -84,8 +84,8 @@ def weights(powers: Array, ramp: bool) -> Weights:
 
 
 ONE, X, HALF, SIXTH = np.diag((1.0, 1.0, 1 / 2, 1 / 6))
-EVEN = np.array((ONE, -X, X, ONE, HALF, X, -ONE))
-RAMPED = np.array((-HALF, ONE, -X, X, ONE, HALF, HALF, X, SIXTH, -ONE))
+EVEN = np.array((ONE, -X, ONE, X, -ONE, HALF, X))
+RAMPED = np.array((ONE, -X, -HALF, ONE, X, HALF, -ONE, HALF, X, SIXTH))
 
 
 def evaluated(sources: Array, by: Weights) -> Array:

@@ -60,12 +60,12 @@ def check_length(number: int, piece: Piece, length: float) -> float:
     return length
 
 
-def check_lines(frame: Frame, points: Array, run: Array, length: Array, way: Array, first: Index, heads: Index, plain: bool) -> None:
+def check_lines(frame: Frame, points: Array, run: Array, length: Array, way: Array, first: Index, piece: Index, plain: bool) -> None:
     """Every bay has a length, and those of one piece follow one line, from ``points`` (2, 2, B): axis, then end. ``plain``: no end stands off
     its node, so that nodes apart from one another make bays of some length."""
-    if _same_way(length, way, heads) and (plain or np.minimum.reduce(length) >= COINCIDENT_MM):
+    if _same_way(length, way, first.take(piece)) and (plain or np.minimum.reduce(length) >= COINCIDENT_MM):
         return
-    if np.minimum.reduce(length) >= COINCIDENT_MM and np.maximum.reduce(length) < inf and _follows(points, run, first):
+    if np.minimum.reduce(length) >= COINCIDENT_MM and np.maximum.reduce(length) < inf and _follows(points, run, first, piece):
         return
     for number, (a, b) in enumerate(pairwise(first.tolist())):
         _check_line(number, frame.pieces[number], points[..., a:b].transpose(2, 1, 0).tolist())
@@ -79,8 +79,7 @@ def _same_way(length: Array, way: Array, heads: Index) -> bool:
     return off < 0.25 and off * float(np.add.reduce(length)) ** 2 < (STRAIGHT_MM / 4.0) ** 2
 
 
-def _follows(points: Array, run: Array, first: Index) -> bool:
-    piece = np.repeat(np.arange(len(first) - 1), first[1:] - first[:-1])
+def _follows(points: Array, run: Array, first: Index, piece: Index) -> bool:
     begin = points[:, 0].take(first[:-1], axis=1)
     chord = points[:, 1].take(first[1:] - 1, axis=1) - begin
     span = np.hypot(chord[0], chord[1])

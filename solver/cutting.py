@@ -13,17 +13,14 @@ NOT_OFF = (0.0, 0.0)
 
 
 class Cut(NamedTuple):
-    """``starts``, ``stops`` nodes and ``piece`` of every bay, and ``heads``, the first bay of that piece; ``near``, ``far`` flexibility of the
-    joints at its ends, none between the bays of a piece; ``first`` bay of every piece and ``stiffness``: its ea, ei, ga and mass; ``turning``
-    nodes that a piece turns with; ``offset``: some end stands off its node; ``soft``: some piece is soft in shear.
+    """``starts``, ``stops`` nodes and ``piece`` of every bay; ``hinges`` of every bay, see :class:`solver.mesh.Mesh`; ``first`` bay of every piece
+    and ``stiffness``: its ea, ei, ga and mass; ``turning`` nodes that a piece turns with; ``offset``: some end stands off its node; ``soft``: some
+    piece is soft in shear; ``sprung``: some joint is neither rigid nor pinned.
     """
 
     starts: list[int]
     stops: list[int]
     piece: list[int]
-    heads: list[int]
-    near: list[float]
-    far: list[float]
     hinges: list[int]
     first: list[int]
     stiffness: list[float]
@@ -38,15 +35,11 @@ def cut(frame: Frame) -> Cut:
     starts: list[int] = []
     stops: list[int] = []
     numbers: list[int] = []
-    heads: list[int] = []
-    near: list[float] = []
-    far: list[float] = []
     hinges: list[int] = []
     first: list[int] = [0]
     stiffness: list[float] = []
     turning: list[int] = []
     offset = soft = sprung = False
-    head = 0
     for number, piece in enumerate(frame.pieces):
         nodes, start, end = piece.nodes, piece.start, piece.end
         ea, ei, ga, mass = own = piece.ea, piece.ei, piece.ga, piece.mass
@@ -54,28 +47,20 @@ def cut(frame: Frame) -> Cut:
             raise bad_stiffness(number, piece)
         stiffness += own
         inner = len(nodes) - 2
-        near.append(1.0 / start if start else inf)
-        if inner:
-            if inner < 0:
-                raise BadGeometry("too-short", number, nodes)
+        if inner > 0:
             numbers += [number] * (inner + 1)
-            heads += [head] * (inner + 1)
             starts += nodes[:-1]
             stops += nodes[1:]
-            within = [0.0] * inner
-            near += within
-            far += within
-            hinges += [0 if start else 2] + [0] * (inner - 1) + [0 if end else 1]
+            hinges += (0 if start else 2, *([0] * (inner - 1)), 0 if end else 1)
             turning += nodes[1:-1]
+        elif inner:
+            raise BadGeometry("too-short", number, nodes)
         else:
-            hinges.append((0 if start else 2) + (0 if end else 1))
             numbers.append(number)
-            heads.append(head)
             starts.append(nodes[0])
             stops.append(nodes[1])
-        far.append(1.0 / end if end else inf)
-        head += inner + 1
-        first.append(head)
+            hinges.append((0 if start else 2) + (0 if end else 1))
+        first.append(len(starts))
         soft = soft or ga < inf
         if start or end:
             sprung = sprung or 0.0 < start < inf or 0.0 < end < inf
@@ -83,4 +68,4 @@ def cut(frame: Frame) -> Cut:
         if piece.start_offset != NOT_OFF or piece.end_offset != NOT_OFF:
             offset = True
             turning += [node for node, off in ((nodes[0], piece.start_offset), (nodes[-1], piece.end_offset)) if off != NOT_OFF]
-    return Cut(starts, stops, numbers, heads, near, far, hinges, first, stiffness, turning, offset, soft, sprung)
+    return Cut(starts, stops, numbers, hinges, first, stiffness, turning, offset, soft, sprung)

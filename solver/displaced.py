@@ -118,7 +118,7 @@ class _Group:
 
     def _given(self, sway: Array) -> Array:
         """(K, 3 n) forces on the unknowns; where a support stands off its node, what stands on the node leans over it."""
-        given = called(self.bays, self.parts, self.loads, self.held)
+        given = called(self.bays, self.loads, self.held)
         if self.bays.stands is not None:
             node, shift = self.bays.stands
             given[:, 3 * node + 2] -= sway[:, None] * shift[:, 1] * self.loads.nodal[:, 3 * node + 1]
@@ -129,7 +129,7 @@ class _Group:
         step = max(1, BLOCK // self.stiffness.size)
         blocks = [self._equilibria(np.arange(k, min(k + step, len(self.rows)))) for k in range(0, len(self.rows), step)]
         moved, ends, axial = (np.concatenate(part) for part in zip(*blocks, strict=True))
-        pushed = gather(self.bays, ends) - self.given
+        pushed = gather(self.bays, ends.swapaxes(0, 1)) - self.given
         lines = lines_at(self.first.layout, self.loads.brackets, *self._lines(moved, axial))
         return Stored(lines, moved, reactions(self.bays, pushed))
 
@@ -158,7 +158,7 @@ class _Group:
         moved = self._prescribed(which)
         if self.loads.settled is not None:
             push = push + np.einsum("kabm,kbm->kam", tangent, moved.take(bays.unknowns, axis=1))
-        right = (self.forces[which] - gather(bays, push)).take(order, axis=1)
+        right = (self.forces[which] - gather(bays, push.swapaxes(0, 1))).take(order, axis=1)
         for row, found in enumerate(factors_of(bays, self.numbers, tangent)):
             if found is None:
                 raise Unstable(self.rows[which[row]])

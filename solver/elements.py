@@ -14,27 +14,27 @@ import numpy as np
 
 from .frame import Array
 from .mesh import Mesh
-from .patterns import HINGED, PAIRS, PATTERN, PLACES, SCALES, SHAPES, SQUARE
+from .patterns import HINGED, NUMBERS, PAIRS, PATTERN, PLACES, PRODUCTS, SCALES, SHAPES, SQUARE, TURNED, TWICE, TWICE_TURNED
 
 
 class Elements(NamedTuple):
     """Bays against their six unknowns.
 
-    ``numbers`` (10, B): see :func:`solver.patterns.table`. ``pairs`` (21, B): stiffness of each of :data:`solver.patterns.PAIRS` of unknowns.
-    ``reads`` (3, 6, B): mean N, V and m1 that unit movements call for. ``leans`` (6, B): what stands on the unknowns of a bay that cannot move
-    under a unit force spread evenly across it, beyond half of it at either end.
+    ``numbers`` (12, B): see :func:`solver.patterns.table`. ``pairs`` (21, B): stiffness of each of :data:`solver.patterns.PAIRS` of unknowns.
+    ``reads`` (4, 6, B): mean N, V, m1 and V L that unit movements call for. ``lays`` (2, 13, B): what unit forces in x and y, spread evenly over a
+    bay that cannot move, lay on its unknowns (6), and the sources of its N, V and M (7).
     """
 
     mesh: Mesh
     numbers: Array
     pairs: Array
     reads: Array
-    leans: Array
+    lays: Array
 
     @property
     def basic(self) -> Array:
         """(4, B) EA/L, k11, k12, k22."""
-        return np.asarray(self.numbers[[5, 0, 1, 2]])
+        return np.asarray(self.numbers[[9, 0, 1, 2]])
 
     @property
     def shape(self) -> Array:
@@ -59,14 +59,13 @@ class Elements(NamedTuple):
 def elements(mesh: Mesh) -> Elements:
     """Elements of all bays of the mesh."""
     numbers = _plain(mesh) if mesh.shear is None and not mesh.sprung else _flexible(mesh)
-    if mesh.arms is None and mesh.turned is None:
-        found = PATTERN @ _products(mesh, numbers)
-        return Elements(mesh, numbers, found[:21], found[21:39].reshape(3, 6, -1), found[39:])
-    return _eccentric(mesh, numbers)
+    found = PATTERN @ _products(mesh, numbers)
+    parts = Elements(mesh, numbers, found[:21], found[21:45].reshape(4, 6, -1), found[45:].reshape(2, 13, -1))
+    return parts if mesh.arms is None and mesh.turned is None else _eccentric(parts)
 
 
 def _plain(mesh: Mesh) -> Array:
-    """(10, B) the numbers of bays without shear whose joints are rigid or pinned."""
+    """(12, B) the numbers of bays without shear whose joints are rigid or pinned."""
     length = mesh.length
     scales = np.ones((6, len(length)))
     stiff = np.divide(mesh.ei, length, out=scales[0])
@@ -78,43 +77,60 @@ def _plain(mesh: Mesh) -> Array:
 
 def _flexible(mesh: Mesh) -> Array:
     """The same with any joints and shear: rigid, sprung and pinned differ only in two numbers between 0 and 1, the share of rigidity."""
-    length, numbers = mesh.length, np.empty((10, len(mesh.length)))
+    length, numbers = mesh.length, np.empty((NUMBERS, len(mesh.length)))
     far = length / mesh.ei / -6.0  # rotation of an end under a unit moment on the other end, and under its own
     near = -2.0 * far
     if mesh.shear is not None:
         slide = mesh.shear / length
         near += slide
         far += slide
-    share = near / (near + mesh.joints)
+    share = near / (near + mesh.joints) if mesh.sprung else RIGID.take(mesh.hinges, axis=1)
     both = far * share[0] * share[1]
     np.multiply(share, near, out=numbers[:3:2])
     np.negative(both, out=numbers[1])
     numbers[:3] /= near * near - far * both
-    k11, k12, k22 = numbers[:3]
-    turn = length * length / (24.0 * mesh.ei)
-    numbers[3], numbers[4], numbers[5] = (k12 - k11) * turn, (k22 - k12) * turn, mesh.ea / length
-    numbers[7], numbers[8], numbers[9] = (numbers[3] + numbers[4]) / length, (k11 + k12) / length, (k12 + k22) / length
-    numbers[6] = (numbers[8] + numbers[9]) / length
+    _fill(mesh, numbers)
     return numbers
 
 
+RIGID = np.array(((1.0, 1.0, 0.0, 0.0), (1.0, 0.0, 1.0, 0.0)))
+
+
+def _fill(mesh: Mesh, numbers: Array) -> None:
+    """All numbers from the first three, in place."""
+    length = numbers[3] = mesh.length
+    numbers[4] = 1.0
+    stiff, moments, sums = numbers[:3], numbers[5:7], numbers[7:9]
+    np.subtract(stiff[1:], stiff[:2], out=moments)
+    moments *= length * length / (24.0 * mesh.ei)
+    np.add(stiff[:2], stiff[1:], out=sums)
+    sums /= length
+    np.divide(mesh.ea, length, out=numbers[9])
+    np.add(numbers[5:8:2], numbers[6:9:2], out=numbers[11:9:-1])
+    numbers[10:] /= length
+
+
 def _products(mesh: Mesh, numbers: Array) -> Array:
-    """(28, B): see :func:`solver.patterns.table`."""
+    """(42, B): see :func:`solver.patterns.table`."""
     way, bays = mesh.way, numbers.shape[1]
-    found = np.empty((28, bays))
-    found[:10] = numbers
-    np.multiply(numbers[5:, None], way, out=found[10:20].reshape(5, 2, bays))
-    np.multiply(found[10:14].reshape(4, 1, bays), way, out=found[20:].reshape(4, 2, bays))
+    found = np.empty((PRODUCTS, bays))
+    found[:NUMBERS] = numbers
+    np.multiply(numbers[TURNED:, None], way, out=found[NUMBERS:TWICE].reshape(-1, 2, bays))
+    np.multiply(found[TWICE - 2 * (NUMBERS - TWICE_TURNED) : TWICE, None], way, out=found[TWICE:].reshape(-1, 2, bays))
     return found
 
 
-def _eccentric(mesh: Mesh, numbers: Array) -> Elements:
-    """Bays on rigid arms or in the axes of inclined supports."""
-    shape, moments = _rows(mesh, SHAPES), numbers[3:5]
-    stress = _stress(numbers[[5, 0, 1, 2]], shape)
+def _eccentric(parts: Elements) -> Elements:
+    """The same with bays on rigid arms or in the axes of inclined supports."""
+    mesh, shape, place = parts.mesh, parts.shape, parts.place
+    stress = _stress(parts.basic, shape)
     pairs = np.einsum("rab,rcb->acb", shape, stress).reshape(36, -1)[PAIRS]
-    reads = np.array((stress[0], (stress[1] + stress[2]) / mesh.length, stress[1]))
-    return Elements(mesh, numbers, pairs, reads, -moments[0] * shape[1] - moments[1] * shape[2])
+    reads = np.array((stress[0], (stress[1] + stress[2]) / mesh.length, stress[1], stress[1] + stress[2]))
+    moments, (c, s) = parts.numbers[5:7], mesh.way
+    along, across = 0.5 * (place[:2] + place[2:]) - (np.zeros(shape[0].shape), moments[0] * shape[1] + moments[1] * shape[2])
+    lays = parts.lays.copy()
+    lays[0, :6], lays[1, :6] = c * along - s * across, s * along + c * across
+    return Elements(mesh, parts.numbers, pairs, reads, lays)
 
 
 def _stress(basic: Array, shape: Array) -> Array:

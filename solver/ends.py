@@ -7,7 +7,7 @@ import numpy as np
 from .bending import EVEN, RAMPED, States, bracket_lines
 from .brackets import Brackets
 from .frame import Array
-from .incidence import summed
+from .incidence import gather, summed
 from .loading import onto_axes, onto_unknowns
 from .mesh import Mesh
 
@@ -49,9 +49,7 @@ def _add_brackets(mesh: Mesh, given: Brackets, ends: Array) -> None:
 def lacking(mesh: Mesh, ends: Array, nodal: Array) -> Array:
     """(C, 3 n) what the unknowns must be given for the ends of the bays (6, C, B) and the loads (C, 3 n) on the nodes to stand in
     equilibrium: at a free node nothing, at a support its reaction."""
-    count, unknowns = nodal.shape
-    place = mesh.unknowns[:, None] + np.arange(0, count * unknowns, unknowns)[:, None]
-    found = onto_axes(mesh, summed(place.ravel(), _globally(mesh, ends), count * unknowns).reshape(count, unknowns))
+    found = onto_axes(mesh, gather(mesh, _globally(mesh, ends)))
     found -= onto_unknowns(mesh, nodal)
     return found
 
@@ -65,4 +63,4 @@ def _globally(mesh: Mesh, ends: Array) -> Array:
     if mesh.arms is not None:
         x, y = mesh.arms.swapaxes(0, 1)[:, :, None]
         found[:, 2] += x * found[:, 1] - y * found[:, 0]
-    return found
+    return found.reshape(ends.shape)

@@ -7,7 +7,7 @@ from typing import NamedTuple
 import numpy as np
 
 from .brackets import Brackets, bracket
-from .elements import Elements, axes
+from .elements import Elements
 from .frame import Array
 from .incidence import against, gather
 from .loading import Loading, onto_unknowns
@@ -17,18 +17,18 @@ from .mesh import Mesh
 class Held(NamedTuple):
     """Bays (B) that cannot move, under load cases (C).
 
-    ``local`` (2, C, B) q0 L along and across the bay, ``ramp`` (2, C, B) q1 L², or None; ``stands`` (C, 1 or 2, 2, B) x and y of the shares of
-    start and end, where they differ, were the bay a simple beam. ``bends`` (2, C, B) end moments or, where ``sag`` is None,
-    (2, 1, B) those of a unit force across; ``axial`` (C, B) axial force, or None. ``feet`` (3, C, B) N, V and m1 at the start. ``sag`` (C, B) ∬∫q over the cube of the length, of a bay whose start is free, or None: q0 L / 24.
-    ``slide`` (C, B) what point moments leave out of ∫V, or None.
+    ``ends`` (6, C, B) what stands on the unknowns. ``local`` (2, C, B) q0 L along and across the bay, ``ramp`` (2, C, B) q1 L², or None.
+    ``feet`` (3, C, B) N, V and m1 at the start. ``sources`` (7, C, B) of N, V and M, see :mod:`solver.bending`, or None where loads are uneven.
+    ``bends`` (2, C, B) end moments or, where ``sag`` is None, (2, 1, B) those of a unit force across. ``sag`` (C, B) ∬∫q over the cube of the
+    length, of a bay whose start is free, or None: q0 L / 24. ``slide`` (C, B) what point moments leave out of ∫V, or None.
     """
 
+    ends: Array
     local: Array
     ramp: Array | None
-    stands: Array
-    bends: Array
-    axial: Array | None
     feet: Array
+    sources: Array | None
+    bends: Array
     sag: Array | None
     slide: Array | None
 
@@ -37,26 +37,19 @@ class Held(NamedTuple):
         """(2, C, B) end moments."""
         return self.bends * self.local[1] if self.sag is None else self.bends
 
-    @property
-    def basic(self) -> Array:
-        """(2 or 3, C, B) basic forces: only the moments where the axial one is nothing."""
-        return self.moments if self.axial is None else np.concatenate((self.axial[None], self.moments))
-
 
 def fixed(mesh: Mesh, parts: Elements, loads: Loading) -> Held:
     """What the loads do while all unknowns are held at zero."""
-    local = _local(mesh, loads.even)
-    axial = None if loads.strain is None else -mesh.ea * loads.strain
     if loads.ramp is not None or len(loads.brackets):
-        return _uneven(mesh, parts, loads, local, axial)
-    along, across = local
-    feet = np.empty((3, *along.shape))
-    np.multiply(along, 0.5, out=feet[0])
-    np.multiply(across, parts.numbers[7] - 0.5, out=feet[1])
-    np.multiply(across, parts.numbers[3], out=feet[2])
-    if axial is not None:
-        feet[0] += axial
-    return Held(local, None, 0.5 * loads.even[:, None], parts.numbers[3:5, None], axial, feet, None, None)
+        return _uneven(mesh, parts, loads)
+    (in_x, in_y), even = parts.lays[:, :, None], loads.even
+    laid = in_x * even[:, 0]
+    laid += in_y * even[:, 1]
+    if loads.strain is not None:
+        axial = -mesh.ea * loads.strain
+        laid[:6] -= parts.shape[0][:, None] * axial
+        laid[6] += axial
+    return Held(laid[:6], laid[7:10:2], None, laid[6:11:2], laid[6:], parts.numbers[5:7, None], None, None)
 
 
 # From q0 L along and across, then q1 L² along and across: the shares of the start, along and across, and of the end, both end rotations of the
@@ -74,8 +67,9 @@ WHOLE = np.array(
 )
 
 
-def _uneven(mesh: Mesh, parts: Elements, loads: Loading, local: Array, axial: Array | None) -> Held:
+def _uneven(mesh: Mesh, parts: Elements, loads: Loading) -> Held:
     """The same with loads that change along a bay, or start, stop or stand inside one."""
+    local = _local(mesh, loads.even)
     ramp = None if loads.ramp is None else _local(mesh, loads.ramp)
     whole = local if ramp is None else np.concatenate((local, ramp))
     rows = np.tensordot(WHOLE[:, : len(whole)], whole, axes=1)
@@ -85,25 +79,16 @@ def _uneven(mesh: Mesh, parts: Elements, loads: Loading, local: Array, axial: Ar
         turns -= slide * (mesh.shear / mesh.length)
     _, k11, k12, k22 = parts.basic
     moments = np.array((k11 * turns[0] + k12 * turns[1], k12 * turns[0] + k22 * turns[1]))
-    stands = np.stack((_globally(mesh, rows[:2]), _globally(mesh, rows[2:4])), axis=1)
-    thrust = rows[0] if axial is None else rows[0] + axial
-    feet = np.array((thrust, (moments[0] + moments[1]) / mesh.length - rows[1], moments[0]))
-    return Held(local, ramp, stands, moments, axial, feet, rows[6], slide)
+    axial = np.zeros(moments[0].shape) if loads.strain is None else -mesh.ea * loads.strain
+    ends = against(np.concatenate((parts.place, -parts.shape)), np.concatenate((rows[:4], axial[None], moments)))
+    feet = np.array((rows[0] + axial, (moments[0] + moments[1]) / mesh.length - rows[1], moments[0]))
+    return Held(ends, local, ramp, feet, None, moments, rows[6], slide)
 
 
 def _local(mesh: Mesh, given: Array) -> Array:
     """x and y (C, 2, B) as along and across the bays (2, C, B)."""
-    by_cos, by_sin = given * mesh.way[0], given * mesh.way[1]
-    local = np.empty((2, len(given), given.shape[2]))
-    np.add(by_cos[:, 0], by_sin[:, 1], out=local[0])
-    np.subtract(by_cos[:, 1], by_sin[:, 0], out=local[1])
-    return local
-
-
-def _globally(mesh: Mesh, local: Array) -> Array:
-    """Along and across the bays (2, C, B) as x and y (C, 2, B)."""
-    (c, s), (u, w) = mesh.way, local
-    return np.stack((c * u - s * w, s * u + c * w), axis=1)
+    (c, s), x, y = mesh.way, given[:, 0], given[:, 1]
+    return np.array((c * x + s * y, c * y - s * x))
 
 
 def _add_brackets(mesh: Mesh, given: Brackets, rows: Array) -> Array | None:
@@ -122,36 +107,8 @@ def _add_brackets(mesh: Mesh, given: Brackets, rows: Array) -> Array | None:
     return np.asarray(-np.bincount(place[turns], given.across[turns], size).reshape(shape), dtype=np.float64)
 
 
-def called(mesh: Mesh, parts: Elements, loads: Loading, held: Held) -> Array:
+def called(mesh: Mesh, loads: Loading, held: Held) -> Array:
     """(C, 3 n) forces on the unknowns that move the frame: of the loads, and of the bays that cannot move."""
-    if held.sag is not None or held.axial is not None:
-        return -missing(mesh, parts, loads, held, held.basic)
-    ends = parts.leans * held.local[1][:, None]
-    _stand(mesh, ends, held.stands)
-    found = gather(mesh, ends)
+    found = gather(mesh, held.ends)
     found += onto_unknowns(mesh, loads.nodal)
     return found
-
-
-def missing(mesh: Mesh, parts: Elements, loads: Loading, held: Held, basic: Array) -> Array:
-    """(C, 3 n) what the unknowns must be given for bays with basic forces (3, C, B), or (2, C, B) end moments, and the loads to stand in
-    equilibrium: at a free node nothing, at a support its reaction."""
-    ends = against(parts.shape[-len(basic) :], basic)
-    _stand(mesh, ends, -held.stands)
-    found = gather(mesh, ends)
-    found -= onto_unknowns(mesh, loads.nodal)
-    return found
-
-
-def _stand(mesh: Mesh, ends: Array, stands: Array) -> None:
-    """Add forces that stand on the ends of the bays to those on their unknowns (C, 6, B), in place."""
-    if mesh.arms is None and mesh.turned is None:
-        ends.reshape(len(ends), 2, 3, len(mesh.length))[:, :, :2] += stands
-        return
-    cos, sin = axes(mesh)
-    for end in (0, 1):
-        (x, y), nodes = stands[:, min(end, stands.shape[1] - 1)].swapaxes(0, 1), mesh.ends[end]
-        if mesh.arms is not None:
-            ends[:, 3 * end + 2] += mesh.arms[end, 0] * y - mesh.arms[end, 1] * x
-        ends[:, 3 * end] += cos[nodes] * x + sin[nodes] * y
-        ends[:, 3 * end + 1] += cos[nodes] * y - sin[nodes] * x

@@ -22,17 +22,17 @@ def felt(mesh: Mesh, rows: Array, moved: Array) -> Array:
 
 
 def against(rows: Array, forces: Array) -> Array:
-    """(C, 6, B) forces against the unknowns, of forces (r, C, B) against rows (r, 6, B)."""
-    found = np.empty((forces.shape[1], *rows.shape[1:]))
-    for some in blocks(len(found), rows[0].size):
-        np.einsum("rab,rcb->cab", rows, forces[:, some], out=found[some])
+    """(6, C, B) forces against the unknowns, of forces (r, C, B) against rows (r, 6, B)."""
+    found = np.empty((6, *forces.shape[1:]))
+    for some in blocks(forces.shape[1], rows[0].size):
+        np.einsum("rab,rcb->acb", rows, forces[:, some], out=found[:, some])
     return found
 
 
 def gather(mesh: Mesh, ends: Array) -> Array:
-    """Sum (C, 6, B) forces at the bays' ends onto the unknowns (C, 3 n)."""
-    count, unknowns = len(ends), len(mesh.free)
-    place = np.arange(0, count * unknowns, unknowns)[:, None, None] + mesh.unknowns
+    """Sum (6, C, B) forces at the bays' ends onto the unknowns (C, 3 n)."""
+    count, unknowns = ends.shape[1], len(mesh.free)
+    place = mesh.unknowns[:, None] + np.arange(0, count * unknowns, unknowns)[:, None]
     return summed(place.ravel(), ends, count * unknowns).reshape(count, unknowns)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from array import array
 from collections.abc import Sequence
 from math import inf, isfinite
 
@@ -19,20 +20,18 @@ KINDS = {"line": "line", "point": "point", "strain": "length change", "settlemen
 class Rows:
     """Rows of numbers by kind of load, each beginning with its case.
 
-    Even loads over whole pieces, by far the most, are summed at once: ``even`` places of ``x`` in a table (C, 2, P), ``x``, ``y`` N/mm.
+    Even loads over whole pieces, by far the most, are summed at once: ``even`` (C, 2, P) N/mm; and so are those on nodes: ``node`` (C, 3 n).
     """
 
-    __slots__ = ("even", "line", "mesh", "node", "point", "reach", "settlement", "strain", "x", "y")
+    __slots__ = ("even", "line", "mesh", "node", "point", "reach", "settlement", "strain")
 
     def __init__(self, mesh: Mesh, cases: Sequence[Case]) -> None:
         self.mesh = mesh
         self.reach: list[float] = mesh.reach.tolist()
-        self.even: list[int] = []
-        self.x: list[float] = []
-        self.y: list[float] = []
+        self.even = array("d", bytes(16 * len(cases) * len(self.reach)))
+        self.node = array("d", bytes(8 * len(cases) * len(mesh.free)))
         self.line: list[tuple[float, ...]] = []
         self.point: list[tuple[float, ...]] = []
-        self.node: list[tuple[int, int, float, float, float]] = []
         self.strain: list[tuple[float, ...]] = []
         self.settlement: list[tuple[float, ...]] = []
         for c, case in enumerate(cases):
@@ -41,7 +40,7 @@ class Rows:
                     self._line(c, k, load)
                 elif isinstance(load, NodeLoad):
                     _check_node(c, k, load, mesh)
-                    self.node.append((c, load.node, load.fx, load.fy, load.m))
+                    self._node(c * len(mesh.free) + 3 * load.node, load)
                 elif isinstance(load, SettlementLoad):
                     _check_settlement(c, k, load, mesh)
                     self.settlement.append((c, load.support, load.x, load.y, load.rotation))
@@ -60,12 +59,17 @@ class Rows:
             raise BadLoad(case, number, f"no piece {piece}")
         level = -inf < qx == rx < inf and -inf < qy == ry < inf
         if level and -STRAIGHT_MM <= start < SNAP_MM and -SNAP_MM < end - reach[piece] <= STRAIGHT_MM:
-            self.even.append(2 * case * len(reach) + piece)
-            self.x.append(qx)
-            self.y.append(qy)
+            place = 2 * case * len(reach) + piece
+            self.even[place] += qx
+            self.even[place + len(reach)] += qy
         else:
             _check_place(case, number, start, end, reach[piece])
             self.line.append((case, piece, start, end, qx, rx, qy, ry))
+
+    def _node(self, place: int, load: NodeLoad) -> None:
+        self.node[place] += load.fx
+        self.node[place + 1] += load.fy
+        self.node[place + 2] += load.m
 
     def _strain(self, case: int, number: int, load: LengthChange) -> None:
         """One change of length, as a row of each bay that it changes."""

@@ -33,7 +33,8 @@ class Loading(NamedTuple):
 def loading(mesh: Mesh, cases: Sequence[Case]) -> Loading:
     """Sort the loads of all cases by kind and lay them on the mesh."""
     rows, count = Rows(mesh, cases), len(cases)
-    even, ramp, parts = _even(mesh, rows, count), None, []
+    even, ramp, parts = np.frombuffer(rows.even).reshape(count, 2, len(mesh.reach)).take(mesh.piece, axis=2), None, []
+    even *= mesh.length
     if rows.line:
         ramp, rest = laid(mesh, rows.table("line"), even)
         parts.append(rest)
@@ -41,30 +42,7 @@ def loading(mesh: Mesh, cases: Sequence[Case]) -> Loading:
         parts.append(points(mesh, rows.table("point")))
     strain = _strains(rows, mesh, count) if rows.strain else None
     settled = _settled(rows, mesh, count) if rows.settlement else None
-    return Loading(even, ramp, joined(parts), strain, _nodal(mesh, rows, count), settled)
-
-
-def _even(mesh: Mesh, rows: Rows, count: int) -> Array:
-    """(C, 2, B) even loads over whole pieces on their bays."""
-    if not rows.even:
-        return np.zeros((count, 2, len(mesh.length)))
-    pieces = len(mesh.reach)
-    beside = [place + pieces for place in rows.even]
-    whole = np.bincount(rows.even + beside, rows.x + rows.y, 2 * count * pieces).astype(np.float64, copy=False)
-    even = whole.reshape(count, 2, pieces).take(mesh.piece, axis=2)
-    even *= mesh.length
-    return even
-
-
-def _nodal(mesh: Mesh, rows: Rows, count: int) -> Array:
-    unknowns = len(mesh.free)
-    nodal = np.zeros(count * unknowns)
-    for case, node, fx, fy, m in rows.node:
-        here = case * unknowns + 3 * node
-        nodal[here] += fx
-        nodal[here + 1] += fy
-        nodal[here + 2] += m
-    return nodal.reshape(count, unknowns)
+    return Loading(even, ramp, joined(parts), strain, np.frombuffer(rows.node).reshape(count, len(mesh.free)), settled)
 
 
 def _strains(rows: Rows, mesh: Mesh, count: int) -> Array:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from itertools import pairwise
+from math import inf
 from typing import NamedTuple
 
 import numpy as np
@@ -32,8 +33,6 @@ class Mesh(NamedTuple):
     ei: Array
     shear: Array | None  # (B,) 1 / ga, 1/N; None: all zero
     mass: Array  # kg/mm
-    near: list[float]  # (B,) rotational flexibility of the joint at the start of each bay, rad / (N mm); inf: pinned
-    far: list[float]  # (B,) and of that at its end
     hinges: Index  # (B,) 0: both joints rigid, 1: pinned at the end, 2: at the start, 3: at both; where nothing is sprung
     sprung: bool  # some joint is neither rigid nor pinned
     unknowns: Index  # (6, B)
@@ -55,8 +54,11 @@ class Mesh(NamedTuple):
 
     @property
     def joints(self) -> Array:
-        """(2, B) rotational flexibility of the end joints, rad / (N mm)."""
-        return np.array((self.near, self.far))
+        """(2, B) rotational flexibility of the end joints, rad / (N mm); inf: pinned; none between the bays of a piece."""
+        pieces, found = self.frame.pieces, np.zeros((2, len(self.length)))
+        found[0, self.first[:-1]] = [1.0 / piece.start if piece.start else inf for piece in pieces]
+        found[1, np.array(self.first[1:]) - 1] = [1.0 / piece.end if piece.end else inf for piece in pieces]
+        return found
 
     @property
     def at(self) -> Array:
@@ -77,18 +79,15 @@ def mesh(frame: Frame) -> Mesh:
     check_nodes(frame, xy)
     pieces = cut(frame)
     check_parts(frame, len(xy), pieces.starts, pieces.stops)
-    first, bays = (
-        np.array(pieces.first),
-        np.array(pieces.starts + pieces.stops + pieces.piece + pieces.heads + pieces.hinges).reshape(5, -1),
-    )
+    first, bays = np.array(pieces.first), np.array((pieces.starts, pieces.stops, pieces.piece, pieces.hinges))
     ends, piece = bays[:2], bays[2]
     offsets = _offsets(frame, first, len(piece)) if pieces.offset else None
-    start, length, way, reach = _drawn(frame, xy, ends, first, bays[3], offsets)
+    start, length, way, reach = _drawn(frame, xy, ends, first, piece, offsets)
     free, held, springs, turned, stands = _grip(frame, len(xy), pieces.turning)
-    ea, ei, ga, mass = np.array(pieces.stiffness).reshape(-1, 4).take(piece, axis=0).T
+    ea, ei, ga, mass = np.array(pieces.stiffness).reshape(-1, 4).T.take(piece, axis=1)
     return Mesh(
         frame, xy, pieces.first, piece, ends, _arms(offsets, stands, ends, len(xy)), start, length, way, reach,
-        ea, ei, 1.0 / ga if pieces.soft else None, mass, pieces.near, pieces.far, bays[4], pieces.sprung,
+        ea, ei, 1.0 / ga if pieces.soft else None, mass, bays[3], pieces.sprung,
         (3 * ends[:, None] + AXES).reshape(6, -1), free, held, springs, turned, stands,
     )  # fmt: skip
 
@@ -96,7 +95,7 @@ def mesh(frame: Frame) -> Mesh:
 AXES = np.arange(3)[:, None]
 
 
-def _drawn(frame: Frame, xy: Array, ends: Index, first: Index, heads: Index, offsets: Array | None) -> tuple[Array, Array, Array, Array]:
+def _drawn(frame: Frame, xy: Array, ends: Index, first: Index, piece: Index, offsets: Array | None) -> tuple[Array, Array, Array, Array]:
     """Start (2, B), length and way (2, B) of every bay, and the reach of every piece."""
     points = xy.T.take(ends, axis=1)  # axis, end, bay
     if offsets is not None:
@@ -105,7 +104,7 @@ def _drawn(frame: Frame, xy: Array, ends: Index, first: Index, heads: Index, off
     run = points[:, 1] - start
     length = np.hypot(run[0], run[1])
     way = run / length
-    check_lines(frame, points, run, length, way, first, heads, offsets is None)
+    check_lines(frame, points, run, length, way, first, piece, offsets is None)
     return start, length, way, np.add.reduceat(length, first[:-1])
 
 

@@ -17,16 +17,23 @@ HINGED = np.array(
         (4.0, 3.0, 0.0, 0.0),
         (2.0, 0.0, 0.0, 0.0),
         (4.0, 0.0, 3.0, 0.0),
+        (1.0, 1.0, 1.0, 1.0),
+        (1.0, 1.0, 1.0, 1.0),
         (-1 / 12, -1 / 8, 0.0, 0.0),
         (1 / 12, 0.0, 1 / 8, 0.0),
+        (6.0, 3.0, 0.0, 0.0),
+        (6.0, 0.0, 3.0, 0.0),
         (1.0, 1.0, 1.0, 1.0),
         (12.0, 3.0, 3.0, 0.0),
         (0.0, -1 / 8, 1 / 8, 0.0),
-        (6.0, 3.0, 0.0, 0.0),
-        (6.0, 0.0, 3.0, 0.0),
     )
 )
-SCALES = np.array((0, 0, 0, 1, 1, 2, 3, 4, 5, 5))
+SCALES = np.array((0, 0, 0, 1, 4, 1, 1, 5, 5, 2, 3, 4))
+NUMBERS = len(HINGED)
+TURNED = 3  # from here on the numbers are needed times cosine and sine
+TWICE_TURNED = 9  # and from here on times both again
+TWICE = NUMBERS + 2 * (NUMBERS - TURNED)  # where those begin
+PRODUCTS = TWICE + 4 * (NUMBERS - TWICE_TURNED)
 
 
 def _deformations() -> tuple[Array, Array]:
@@ -44,20 +51,28 @@ SHAPES, PLACES = _deformations()
 
 
 def table() -> Array:
-    """(45, 28): stiffness of :data:`PAIRS`, then what N, V and m1 read from the unknowns, then what an even load leans on them.
+    """(71, 42): stiffness of :data:`PAIRS`; what N, V, m1 and V L read from the unknowns; and what a unit force spread evenly over the bay, in x,
+    then in y, lays on the unknowns of a bay that cannot move, and leaves as the sources of its N, V and M (see :mod:`solver.bending`).
 
-    From k11, k12, k22, both moments m1, m2 of a unit force, and five numbers: EA/L, the sum d of all k's over L², that g of the moments over L, and
-    the sums b1, b2 of k's over L; then these five times cosine and sine, and the first two times both products of cosine and sine.
+    From k11, k12, k22, the length L, one, both moments m1, m2 of a unit force across, the sums b1, b2 of k's over L, EA/L, the sum d of all k's over
+    L² and that g of the moments over L; then all from L on times cosine and sine; then the last three times both products of cosine and sine.
     """
-    k11, k12, k22, m1, m2, _, _, _, b1, b2, ac, a_s, dc, ds, gc, gs, b1c, b1s, b2c, b2s, acc, acs, _, ass, dcc, dcs, _, dss = np.eye(28)
-    none = np.zeros(28)
+    k11, k12, k22, _, one, _, _, _, _, _, _, _, *turned = np.eye(PRODUCTS)
+    lc, ls, c, s, m1c, m1s, m2c, m2s, b1c, b1s, b2c, b2s, ac, a_s, dc, ds, gc, gs, acc, acs, _, ass, dcc, dcs, _, dss, gcc, gcs, _, gss = (
+        turned
+    )
+    b1, b2 = np.eye(PRODUCTS)[7:9]
+    none, half = np.zeros(PRODUCTS), 0.5 * one
     p, q, r = acc + dss, acs - dcs, ass + dcc
     near, far = (-b1s, b1c, k11, b1s, -b1c, k12), (-b2s, b2c, k12, b2s, -b2c, k22)
     across, up = (p, q, -b1s, -p, -q, -b2s), (q, r, b1c, -q, -r, b2c)
     back = (tuple(-part for part in row) for row in (across, up))
-    stiffness = np.array((across, up, near, *back, far)).reshape(36, 28)[PAIRS]
-    reads = np.array(((-ac, -a_s, none, ac, a_s, none), (-ds, dc, b1, ds, -dc, b2), near)).reshape(18, 28)
-    return np.concatenate((stiffness, reads, np.array((gs, -gc, -m1, -gs, gc, -m2))))
+    stiffness = np.array((across, up, near, *back, far)).reshape(36, PRODUCTS)[PAIRS]
+    shear = (-ds, dc, b1, ds, -dc, b2)
+    reads = np.array(((-ac, -a_s, none, ac, a_s, none), shear, near, np.add(near, far))).reshape(24, PRODUCTS)
+    in_x = (half - gss, gcs, m1s, half + gss, -gcs, m2s, 0.5 * c, c, 0.5 * s - gs, -s, -m1s, -ls, 0.5 * ls - m1s - m2s)
+    in_y = (gcs, half - gcc, -m1c, -gcs, half + gcc, -m2c, 0.5 * s, s, gc - 0.5 * c, c, m1c, lc, m1c + m2c - 0.5 * lc)
+    return np.concatenate((stiffness, reads, in_x, in_y))
 
 
 PATTERN = table()

@@ -27,7 +27,7 @@ WORDS: tuple[Direction, Direction, Direction] = ("x", "y", "rotation")
 def equations(mesh: Mesh, parts: Elements, numbers: Numbering) -> Equations:
     """Assemble and factor; raises Mechanism or IllConditioned rather than let a wrong number through."""
     found = next(factors_of_pairs(mesh, numbers, parts.pairs[None]))
-    if found is None or (numbers.size and found.pivots.min() < SUSPECT):
+    if found is None or (numbers.size and np.minimum.reduce(found.pivots) < SUSPECT):
         _judge(mesh, parts, numbers, found)
     assert found is not None  # _judge raised otherwise
     if numbers.size > MANY and (lost := _growth(found)) > FEW_DIGITS:

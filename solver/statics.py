@@ -53,11 +53,11 @@ class Dense(NamedTuple):
     @property
     def pivots(self) -> Array:
         """See :class:`Factor`."""
-        return np.asarray(self.lower.diagonal() ** 2 / self.diagonal)
+        steps = self.lower.diagonal()
+        return np.asarray(steps * steps / self.diagonal)
 
     def solve(self, right: Array) -> Array:
-        answer, _ = lapack.dpotrs(self.lower, right.T, lower=1)
-        return np.asarray(answer.T)
+        return np.asarray(lapack.dpotrs(self.lower, right.T, lower=1)[0].T)
 
 
 class Banded(NamedTuple):
