@@ -22,4 +22,11 @@ def test_without_valgrind_it_says_so(monkeypatch, capsys):
 def test_what_is_counted_runs(name, monkeypatch):
     monkeypatch.setattr(sys, "path", list(sys.path))
     monkeypatch.setattr("gc.disable", lambda: None)
-    INSTRUCTIONS["run"](name, 1)
+    counted = []
+
+    def count(work, words):
+        work()
+        counted.append(words)
+
+    INSTRUCTIONS["run"](name, count)
+    assert counted == ["first", "nothing", *INSTRUCTIONS["WORDS"]]
