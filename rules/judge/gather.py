@@ -35,6 +35,7 @@ from rules.judge.sharing import sharing_givens
 from rules.judge.simplified import simplified
 from rules.judge.snow import snow_givens
 from rules.judge.span import span_lengths
+from rules.judge.spliced import with_bending
 from rules.judge.stations import station_givens
 from rules.judge.trusses import node_load_givens, truss_givens
 from rules.library.evidence import Given
@@ -51,11 +52,14 @@ def gather(frame: Frame, wanted: Sequence[Key]) -> dict[Key, Axis]:
     joints = plated_joints(frame) if any(axis in JOINT_AXES for _, axis in wanted) else ()
     asked = dict.fromkeys(key for key in wanted if key[0] in frame.settled.sets and (joints or key[1] not in JOINT_AXES))
     braced = [name for name, axis in asked if axis == "brace" and items(frame.settled.design)]
-    keys = list(dict.fromkeys([*(key for key in asked if key[1] != "brace"), *((name, "member") for name in braced)]))
+    spliced = [key for key in asked if key[1] in JOINT_AXES and frame.settled.design.splices]
+    beside = [*braced, *(name for name, _ in spliced)]
+    keys = list(dict.fromkeys([*(key for key in asked if key[1] != "brace"), *((name, "member") for name in beside)]))
     elements = {axis: _elements(frame, axis, joints) for axis in dict.fromkeys(axis for _, axis in keys)}
     solved = {name: _answers(frame, frame.settled.sets[name]) for name in dict.fromkeys(name for name, _ in keys)}
     common = {name: OfCombinations(frame, frame.settled.sets[name]) for name in solved}
     made = {(name, axis): _axis(common[name], axis, elements[axis], solved[name], joints) for name, axis in keys}
+    made |= {(name, axis): with_bending(frame.selection, made[name, axis], made[name, "member"]) for name, axis in spliced}
     return made | {(name, "brace"): _brace_axis(common[name], made[name, "member"]) for name in braced}
 
 

@@ -1,4 +1,8 @@
-"""A splice that is analysed as if the piece went on is strong enough to be stiff, EN 1995-1-1 5.4.2."""
+"""A splice that is analysed as if the piece went on is strong enough to be stiff, EN 1995-1-1 5.4.2.
+
+Two ways: with half as much strength again; or strong enough as it is, where the piece is bent by no more than 0.3 of its strength (here: anywhere
+along it, in the same combination) and the frame would stand with a hinge at every such splice. A softer splice is two pieces that meet at a node.
+"""
 
 from __future__ import annotations
 
@@ -19,9 +23,19 @@ def steel_share(plate_ratio):
     return np.sqrt(plate_ratio)
 
 
-@quantity("1/1.5", "1", says="the share at which a splice has the reserve that makes it stiff", cites=STIFF)
-def stiff_share(stiff_splice_reserve):
-    return 1.0 / stiff_splice_reserve
+@quantity("little bent", "", says="the piece is bent by no more than 0.3 of its strength, and the frame stands with hinges", cites=STIFF)
+def is_little_bent(piece_bending, stiff_splice_bending, stands_hinged):
+    return (piece_bending <= stiff_splice_bending) & stands_hinged
+
+
+@quantity(
+    "1/k",
+    "1",
+    says="the share up to which a splice counts as stiff: 1/1.5, or all where the piece is little bent and the frame stands with hinges",
+    cites=STIFF,
+)
+def stiff_share(is_little_bent, stiff_splice_reserve):
+    return np.where(is_little_bent, 1.0, 1.0 / stiff_splice_reserve)
 
 
 @quantity("within", "", says="a splice within a piece")
@@ -53,8 +67,9 @@ def _rule(part: str, axis: str, demand: Quantity, undecided: Quantity, words: st
         when=is_within_piece,
         because="is no splice within a piece",
         undecided=undecided,
-        ask="Make it stronger by half; or make it two pieces that meet at a node; or let an engineer show that the bending stress is at most 0.3 of the "
-        "strength and that the frame still stands with a hinge at every such splice. Invented plates decide nothing.",
+        ask="Make it stronger by half; or make it two pieces that meet at a node, so that it is analysed with a hinge there. Without that reserve a splice "
+        "counts as stiff only where its piece is bent by no more than 0.3 of its strength and the frame stands with a hinge at every splice. Invented plates "
+        "decide nothing.",
         cites=STIFF,
         message="Joint {element}: the splice uses {demand} of its strength and may use {limit} to count as stiff, {at}, under {combination}.",
         remedies=("a larger plate", "two pieces that meet at a node, with a joint there"),

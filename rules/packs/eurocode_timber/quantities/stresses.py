@@ -24,6 +24,11 @@ def sigma_my(m, w_y):
     return np.abs(m) / w_y
 
 
+@quantity("σ_m,y,d/f_m,y,d", "1", says="share of the bending strength that is used")
+def bending_use(sigma_my, f_myd):
+    return sigma_my / f_myd
+
+
 @quantity("τ_d", "N/mm²", cites=clause("6.1.7(2)", equation="(6.13a)"))
 def tau(v, area, k_cr, shear_form):
     return shear_form * np.abs(v) / (k_cr * area)

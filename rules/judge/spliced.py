@@ -1,0 +1,37 @@
+"""How far bending uses the piece that a splice lies in: of the same combination, wherever on the piece and wherever roving loads stand."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from rules.judge.along import Axis
+from rules.library.choosing import Selection
+from rules.library.evidence import Given
+
+PIECE_BENDING = "piece_bending"
+USE = "bending_use"
+"""The quantity by which a code tells it: bending stress over bending strength."""
+
+
+def with_bending(selection: Selection, joint: Axis, member: Axis) -> Axis:
+    """An axis of joints that knows how far the pieces are bent; as it was where the code in force does not say."""
+    if USE not in member.evidence.book:
+        return joint
+    place = {name: index for index, name in enumerate(member.ids)}
+    owners = [place[spot.member] for spot in joint.spots]
+    used = _greatest(member)[joint.arranged.rows][:, owners]
+    given = Given(
+        "piece_bending", "σ_m,y,d/f_m,y,d", "1", "greatest bending stress in the piece over its strength, in this combination", used
+    )
+    return replace(joint, evidence=selection.evidence({**joint.evidence.given, given.name: given}))
+
+
+def _greatest(member: Axis) -> NDArray[np.float64]:
+    """(combinations, pieces): over the stations of each piece and every way in which roving loads stand; unknown where any is."""
+    use = np.broadcast_to(np.asarray(member.evidence[USE], dtype=np.float64), member.shape)
+    most = np.full((len(member.base), len(member.ids)), -np.inf)
+    np.maximum.at(most, member.arranged.rows, np.maximum.reduceat(use, member.starts, axis=1))
+    return most
