@@ -1,4 +1,4 @@
-"""In a roof nothing holds a piece but what somebody fixes to it: every restraint relied on is among the bracing, or is asked for."""
+"""Nothing holds a piece of a roof or a floor but what somebody fixes to it: every restraint relied on is among the bracing, or is asked for."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from rules.judge.framed import Frame
 from rules.judge.judgement import EngineRule, Judgement
 from rules.judge.of_combinations import FORCE_FLOOR
 from rules.judge.restraints import Reliance, reliances
-from rules.judge.settle import ROOF_TYPES
+from rules.judge.settle import FLOOR_TYPES, ROOF_TYPES
 from rules.judge.ties import floor
 from rules.judge.words import amount
 from rules.library.rule import Kind
@@ -29,9 +29,9 @@ Axes = Mapping[tuple[str, str], Axis]
 
 
 def restrained(frame: Frame, axes: Axes) -> Iterator[Judgement]:
-    """A judgement for every restraint of a roof that is relied on and not given."""
+    """A judgement for every restraint of a roof or a floor that is relied on and not given."""
     design = frame.settled.design
-    if design.component_type not in ROOF_TYPES:
+    if design.component_type not in (*ROOF_TYPES, *FLOOR_TYPES):
         return
     for each in reliances(design, frame.geometry):
         if each.status != "given":

@@ -47,11 +47,12 @@ def reliances(design: Design, geometry: Geometry) -> tuple[Reliance, ...]:
     """Every restraint the pieces rely on, in the order of the pieces."""
     naming = _by_member(design)
     ends = {item.id: anchorage(design, item) for items in naming.values() for item in items}
-    return tuple(
+    found = (
         _judged(design, index, side, every, geometry.lines[index], [(item, ends[item.id]) for item in naming.get(member.id, ())])
         for index, member in enumerate(design.members)
         for side, every in relied_on(member)
     )
+    return tuple(_or_by_the_deck(design, each) for each in found)
 
 
 def _by_member(design: Design) -> dict[str, list[Bracing]]:
@@ -98,6 +99,19 @@ def _judged(design: Design, index: int, side: Side, every: float, line: Line, na
     if not tried:
         return Reliance(index, side, every, "missing", why=("no item of the bracing that could hold it names it",))
     return _covered(index, side, every, line, tried)
+
+
+DECK = "floor.deck"
+DECKED = ("joist", "top-chord")
+"""Roles that a deck lies on."""
+
+
+def _or_by_the_deck(design: Design, relied: Reliance) -> Reliance:
+    """Held by the deck of a floor where no item of bracing does it: it lies all along the upper edge, and is a plate that ends in the walls."""
+    decked = design.floor is not None and design.floor.deck is not None and design.members[relied.member].role in DECKED
+    if relied.status == "given" or relied.side == "bottom" or not decked:
+        return relied
+    return Reliance(relied.member, relied.side, relied.every_mm, "given", (DECK,))
 
 
 NOT_STATED = (

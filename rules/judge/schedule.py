@@ -16,8 +16,8 @@ from rules.judge.framed import Frame
 from rules.judge.judgement import Judgement
 from rules.judge.node_lines import bare_node_lines
 from rules.judge.restraint_guard import unheld
-from rules.judge.restraints import Reliance, anchorage, reliances
-from rules.judge.settle import ROOF_TYPES
+from rules.judge.restraints import DECK, Reliance, anchorage, reliances
+from rules.judge.settle import FLOOR_TYPES, ROOF_TYPES
 from rules.judge.words import amount
 from rules.library.rule import Kind
 from rules.subject.design import Declined, Design
@@ -41,13 +41,14 @@ KINDS = {
 def bracing_part(frame: Frame, axes: Axes, judgements: Sequence[Judgement]) -> dict[str, Any]:
     """The schedule. stated: how the document speaks of its bracing; rows: items first, then what is missing, then what others see to."""
     design = frame.settled.design
-    roof = design.component_type in ROOF_TYPES
     relied = reliances(design, frame.geometry)
     found = _by_item(judgements)
     rows = [_item(frame, axes, found.get(item.id, []), place, item, relied) for place, item in enumerate(items(design))]
-    if roof:
+    if design.component_type in (*ROOF_TYPES, *FLOOR_TYPES):
+        rows += _decked(design, relied)
         rows += [_missing(frame, axes, each) for each in relied if each.status not in ("given", "declined")]
         rows += [_needed(frame, axes, index) for index in _buckling(judgements)]
+    if design.component_type in ROOF_TYPES:
         rows += list(_bare(frame))
         rows += [dict(TEMPORARY), dict(WIND)]
     return {"stated": _stated(design), "rows": rows}
@@ -150,6 +151,19 @@ def _greatest(axes: Axes, name: str, place: int) -> float | None:
         return None
     force = np.broadcast_to(np.asarray(axis.evidence[name], dtype=np.float64), axis.shape)[:, place]
     return None if np.isnan(force).any() else float(force.max()) / 1000.0
+
+
+def _decked(design: Design, relied: Sequence[Reliance]) -> list[Row]:
+    """The deck of a floor, where a piece relies on it and no item of bracing stands for it."""
+    held = [each for each in relied if DECK in each.given_by]
+    if not held or design.floor is None or design.floor.deck is None:
+        return []
+    names = ", ".join(dict.fromkeys(design.members[each.member].id for each in held))
+    holds = "; ".join(f"{design.members[each.member].id} ({each.words})" for each in held)
+    note = "fixed to every joist at least as close as that, and to the walls"
+    return [
+        _row("deck", "boards or sheets", f"upper edge of {names}", section=design.floor.deck.what, holds=holds, status="given", note=note)
+    ]
 
 
 def _missing(frame: Frame, axes: Axes, relied: Reliance) -> Row:

@@ -1,4 +1,4 @@
-"""In a roof every restraint a piece relies on is held against the bracing: which item gives it, where it is, and where its force ends."""
+"""In a roof and in a floor every restraint a piece relies on is held against the bracing: which item gives it, where it is, and where its force ends."""
 
 from __future__ import annotations
 
@@ -106,8 +106,36 @@ def test_a_missing_edge_says_what_the_piece_carries_without_it(roof, hits):
     assert "carries a moment of" in missing["message"]
 
 
-def test_in_a_floor_the_deck_is_asked_for_elsewhere(roof, hits):
+def test_of_other_components_nothing_is_known(roof, hits):
     assert not hits(roof(None) | {"component_type": "other"})
+
+
+DECK = {"deck": {"what": "22 mm particleboard"}}
+HELD = {
+    "nobody says": ("top", None, {}, "open"),
+    "there is none": ("top", "none", {}, "fail"),
+    "a board on its upper edge": ("top", [{"id": "b", "kind": "board", "members": ["M"], "edge": "top", "spacing_mm": 300, **WALL}], {}, None),
+    "the deck": ("top", None, DECK, None),
+    "a deck on the upper edge only": ("bottom", None, DECK, "open"),
+    "noggins at the lower edge": ("bottom", [{"id": "n", "kind": "noggin", "members": ["M"], "edge": "bottom", "rows": 10, **WALL}], DECK, None),
+    "too few noggins": ("bottom", [{"id": "n", "kind": "noggin", "members": ["M"], "edge": "bottom", "rows": 1, **WALL}], DECK, "fail"),
+    "a strongback that ends nowhere": ("bottom", [{"id": "s", "kind": "strongback", "members": ["M"], "edge": "bottom", "rows": 10}], DECK, "open"),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize(("side", "bracing", "floor", "kind"), HELD.values(), ids=HELD)
+def test_a_joist_is_held_by_what_is_fixed_to_it(side, bracing, floor, kind, bar, checked):
+    """As in a roof; the deck of the floor holds the upper edge without being listed again, and stands in the schedule for it."""
+    loads = [{"id": "g", "nature": "permanent", "loads": [{"member": "M", "line_kn_per_m": 0.3, **DOWN}]}]
+    restraint = {"top_edge_mm": 400} if side == "top" else {"bottom_edge_mm": 400}
+    frame = bar(4000, {"b_mm": 47, "h_mm": 195}, restraint=restraint, component_type="solid-joist", actions=loads)
+    frame["members"][0]["role"] = "joist"
+    report = checked(frame | {"bracing": bracing} | ({"floor": floor} if floor else {}))
+    found = [each for each in report["findings"] if each["rule"] == "engine/restraints-given"]
+    assert [(each["part"], each["kind"]) for each in found] == ([(side, kind)] if kind else [])
+    rows = {row["item"]: row for row in report["bracing"]["rows"]}
+    assert ("deck" in rows) is (side == "top" and floor == DECK)
+    assert ("brace not given" in rows) is (kind is not None)
 
 
 def test_an_end_that_is_no_item_is_told(roof, checked):
