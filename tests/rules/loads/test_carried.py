@@ -119,6 +119,24 @@ def test_storage_in_a_loft_lies_on_any_part_of_the_ties(roof, cases):
     assert cases(roof(site=france))["maintenance-area"].free
 
 
+def test_a_published_load_take_down_of_a_joist(floor, cases, checked):
+    """TRADA, Eurocode 5 worked examples, F3 (https://ru.scribd.com/document/317446760/F3-Floor-Joists): 47 × 195 of C24 at 600 mm over 3.6 m,
+    0.40 kN/m² of deck and ceiling, 1.50 kN/m² of use: self-weight 0.038, permanent 0.240 and 0.278 with it, use 0.900 kN/m."""
+    section = {"section": {"b_mm": 47, "h_mm": 195}, "grade": "C24"}
+    loading = {
+        "layers": [{"what": "decking, ceiling", "on": "floor", "kn_per_m2": 0.40, "measured": "plan"}],
+        "floor_use": {"category": "A1"},
+    }
+    document = floor(spacing_mm=600, loading=loading, shape={"clear_span_mm": 3550, "bearing_mm": 50, "pieces": {"joist": section}})
+    found = cases(document)
+    assert found["floor-permanent"].loads[0].line_kn_per_m == pytest.approx(0.240)
+    assert found["imposed-area"].loads[0].line_kn_per_m == pytest.approx(0.900)
+    reactions = [each for each in checked(document)["response"]["reactions"] if each["action"] == "self-weight"]
+    own = sum(each["y_kn"] for each in reactions) / 3.6
+    assert own == pytest.approx(0.038, abs=5e-4)
+    assert 0.240 + own == pytest.approx(0.278, abs=5e-4)
+
+
 def test_a_loft_and_who_enters_it(roof, cases):
     found = cases(roof(loading={"loft": "storage"}))
     stored, person = found["ceiling-imposed-area"], found["ceiling-imposed-person"]

@@ -163,3 +163,38 @@ def test_a_roof_level_in_part_is_asked_about(worked_out):
     document["nodes"].append({"id": "E", "x_mm": 15_000, "y_mm": -800})
     document["members"].append({"id": "R2", "role": "rafter", "nodes": ["C", "E"], "section": {"b_mm": 75, "h_mm": 300}, "grade": "C24"})
     assert {"snow", "wind"} <= {doubt.part for doubt in worked_out(document)[1].doubts}
+
+
+def heap(action) -> dict[str, float]:
+    """Of a drift on one level rafter: line load at the obstacle and where the drift ends, how far it reaches, and the line beyond it."""
+    drift = next(load for load in action.loads if load.line_end_kn_per_m is not None)
+    ends = sorted((drift.line_kn_per_m, drift.line_end_kn_per_m))
+    beyond = [load.line_kn_per_m for load in action.loads if load is not drift]
+    return {"at": ends[1], "end": ends[0], "reach": (drift.to_mm or 0.0) - (drift.from_mm or 0.0), "beyond": max(beyond, default=0.0)}
+
+
+@pytest.mark.parametrize(("rise", "reach"), [(3.0, 6000.0), (4.25, 8500.0)], ids=["at the ridge", "at the eaves"])
+def test_a_published_drift_against_a_higher_building(rise, reach, cases):
+    """Steel Buildings in Europe, Single-storey buildings, Part 3, Appendix A (https://infosteel.be/images/Steel-Buildings-in-Europe/SSB03/50):
+    s_k 0.65, b_1 10 m under 8.5°, b_2 40 m: μ_w 8.3 or 5.9, bounded by 4; 2.60 kN/m² at the wall, l_s 6 or 8.5 m, 0.52 beyond."""
+    neighbour = {"side": "left", "what": "taller-building", "rise_m": rise, "width_m": 10.0, "pitch_deg": 8.5}
+    found = cases(flat({"neighbours": [neighbour]}, span=40_000))["snow-wall-left"]
+    assert heap(found) == {
+        "at": pytest.approx(2.60),
+        "end": pytest.approx(0.52),
+        "reach": pytest.approx(reach),
+        "beyond": pytest.approx(0.52),
+    }
+
+
+def test_a_published_drift_in_the_kingdom(cases, worked_out):
+    """Calculations for 23 Nightingale Avenue, Cambridge, 2010 (https://pt.scribd.com/document/373333758/roofcalcs-xls): zone 3 at 14 m s_k 0.34;
+    a flat roof 4.2 m wide against a gable 1.5 m high, 5.2 m across: μ_3 2.48, s 0.83 kN/m²; undrifted 0.27."""
+    neighbour = {"side": "left", "what": "taller-building", "rise_m": 1.5, "width_m": 5.2, "pitch_deg": 0}
+    site = {"country": "GB", "snow_zone": 3, "altitude_m": 14, "snow_ground_kn_per_m2": None}
+    document = flat({"neighbours": [neighbour]}, span=4200, **site)
+    found, steps = cases(document), [step for each in worked_out(document)[1].derivations for step in each.steps]
+    assert next(step.value for step in steps if step.symbol == "s_k") == pytest.approx(0.34, abs=5e-3)
+    assert next(step.value for step in steps if step.symbol == "μ_1" and step.value > 1.0) == pytest.approx(2.48, abs=5e-3)
+    assert heap(found["snow-wall-left"])["at"] == pytest.approx(0.83, abs=5e-3)
+    assert found["snow-even"].loads[0].line_kn_per_m == pytest.approx(0.27, abs=5e-3)
