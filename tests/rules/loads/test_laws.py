@@ -44,7 +44,7 @@ def roofs(draw: st.DrawFn, forms: tuple[str, ...] = ("couple", "raised-tie", "mo
     """A roof document of any pitch, size, place and company."""
     form = draw(st.sampled_from(forms))
     roles = ("rafter", "ceiling-tie", *(("post", "web") if form == "mono" else ()))
-    shape = {"form": form, "span_over_plates_mm": draw(st.floats(3000, 12_000)), "pitch_deg": draw(st.floats(5.0, 70.0)),
+    shape = {"form": form, "span_over_plates_mm": draw(st.floats(3000, 12_000)), "pitch_deg": draw(st.floats(5.0 if form == "raised-tie" else 3.0, 70.0)),
              "overhang_mm": draw(st.floats(0, 900)), "plate_width_mm": 100, "pieces": dict.fromkeys(roles, PIECE)}  # fmt: skip
     if form == "raised-tie":
         shape["tie_height_mm"] = 100
