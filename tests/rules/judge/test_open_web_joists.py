@@ -150,6 +150,18 @@ def test_an_opening_is_told_with_its_place_and_never_in_a_joist_without_one(docu
     assert len(told(without=("W4", "W13"))) == 2
 
 
+def test_an_opening_is_found_in_chords_of_several_pieces_too(document, checked, found):
+    """The bottom chord in two pieces that meet at its fourth node: the opening over the bearing's side is still an opening."""
+    frame = joist(document, without=("W2",), actions=[floor_load()]) | {"codes": {"packs": ["eurocode-timber", "workshop-practice"]}}
+    chord = next(each for each in frame["members"] if each["id"] == "BOT")
+    second = {**chord, "id": "BOT2", "nodes": chord["nodes"][3:]}
+    frame["members"] = [*frame["members"], second]
+    chord["nodes"] = chord["nodes"][:4]
+    report = checked(frame)
+    assert found(report, "workshop-practice/openings-away-from-bearings")["kind"] == "review"
+    assert [each["where"]["member"] for each in report["findings"] if each["rule"] == "engine/service-openings"] != []
+
+
 @pytest.mark.parametrize(("without", "kind"), [((), "notApplicable"), (MIDDLE, "pass"), (("W2",), "review"), (("W4",), "review")])
 def test_openings_keep_away_from_the_bearings(document, checked, found, without, kind):
     report = checked(

@@ -43,9 +43,9 @@ def binder_force(alike_per_anchor, crossing_force):
     return alike_per_anchor * crossing_force
 
 
-@quantity("q_d a / anchors", "N", cites=SYSTEM)
-def batten_force(system_load, row_spacing, anchors):
-    return system_load * row_spacing / anchors
+@quantity("q_d a / anchors", "N", says="q_d a / anchors, no more of which count than there are components", cites=SYSTEM)
+def batten_force(system_load, row_spacing, anchors, count_alike):
+    return system_load * row_spacing / np.minimum(anchors, count_alike)
 
 
 @quantity("F_dia", "N", says="Q_d / (2 m cos θ): half the system's force, shared by the diagonals of the plane", cites=STATICS)
