@@ -118,9 +118,9 @@ def _explain(fault: solver.SolverFault, design: Design) -> list[Fault]:
         hint = 'Let exactly one support hold "x" as well as "y".'
         return [Fault("/supports", "no-horizontal-restraint", "No support holds the frame sideways.", hint=hint)]
     if isinstance(fault, solver.NothingHoldsDown):
-        named = [design.supports[i].id for i in fault.supports]
+        pushing = [design.supports[i].id for i in fault.supports]
         hint = "A bearing that can only push must be one of several; let at least one hold down, or show its anchorage."
-        return [Fault("/supports", "nothing-holds-down", "All bearings can only push, so the frame may lift off.", named, None, hint)]
+        return [Fault("/supports", "nothing-holds-down", "All bearings can only push, so the frame may lift off.", pushing, None, hint)]
     return [_other(fault, design)]
 
 

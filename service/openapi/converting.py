@@ -10,7 +10,8 @@ from apispec.ext.marshmallow.openapi import OpenAPIConverter
 from marshmallow import Schema, fields
 
 from service.schemas.bounds import Bounds, Pattern
-from service.schemas.fields import LONGEST_NAME, ByMember, ByType, Items, Table
+from service.schemas.fields import LONGEST_NAME, Items, Table
+from service.schemas.forms import ByMember, ByType
 
 
 class Converter(OpenAPIConverter):

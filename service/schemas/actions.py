@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from rules.subject.actions import ALONG, DIRECTIONS, DURATIONS, FACES, NATURES
 from service.limits import LIMITS
-from service.schemas.fields import ByMember, DocumentSchema, Flag, Forms, Items, Name, Number, Text, Word
+from service.schemas.fields import DocumentSchema, Flag, Items, Name, Number, Text, Word
+from service.schemas.forms import ByMember, Forms
 from service.schemas.frame import place
 
 LARGEST_LOAD = 1e5

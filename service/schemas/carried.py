@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from rules.subject.actions import DURATIONS
 from rules.subject.loading import MEASURED, PARTITIONS, SURFACES
-from service.schemas.fields import ByType, DocumentSchema, Items, Name, Number, Part, Text, Whole, Word
+from service.schemas.fields import DocumentSchema, Items, Name, Number, Part, Text, Whole, Word
+from service.schemas.forms import ByType
 from service.schemas.frame import FARTHEST_MM
 
 HEAVIEST = 1000.0

@@ -7,7 +7,8 @@ from rules.subject.material import KINDS
 from rules.subject.site import BRACED_BY, NEIGHBOURS, OPENINGS, PROTECTIONS, SIDES, STANDS, TERMITES, USES
 from service.limits import LIMITS
 from service.schemas.bounds import COUNTRY, DIGEST, IDENTIFIER, PACK, PROPERTY, RULE, SLUG, SUBDIVISION
-from service.schemas.fields import ByType, Day, DocumentSchema, Flag, Items, Name, Number, Part, Table, Text, Whole, Word
+from service.schemas.fields import Day, DocumentSchema, Flag, Items, Name, Number, Part, Table, Text, Whole, Word
+from service.schemas.forms import ByType
 from service.schemas.frame import LARGEST_SECTION_MM, length
 
 

@@ -18,7 +18,8 @@ from service.schemas.context import (
     SiteSchema,
     WaiverSchema,
 )
-from service.schemas.fields import ByType, DocumentSchema, Flag, Items, Name, Part, Text, Whole, Word
+from service.schemas.fields import DocumentSchema, Flag, Items, Name, Part, Text, Whole, Word
+from service.schemas.forms import ByType
 from service.schemas.frame import MemberSchema, NodeSchema, SupportSchema, length
 from service.schemas.holding import AsBuiltSchema, BracingSchema, HangerSchema
 from service.schemas.joints import JointSchema, PlateTypeSchema, SpliceSchema

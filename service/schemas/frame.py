@@ -6,7 +6,8 @@ from rules.subject.frame import ROLES, SEAT_KINDS
 from rules.subject.holding import BASES, K_MOD_RULES
 from rules.subject.joints import NAIL_FORMS
 from service.limits import LIMITS
-from service.schemas.fields import ByMember, ByType, DocumentSchema, Flag, Forms, Items, Name, Number, Part, Text, Whole, Word
+from service.schemas.fields import DocumentSchema, Flag, Items, Name, Number, Part, Text, Whole, Word
+from service.schemas.forms import ByMember, ByType, Forms
 from service.schemas.strength import StrapSchema
 
 FARTHEST_MM = 1_000_000.0

@@ -24,22 +24,8 @@ from service.limits import LIMITS
 from service.schemas.bounds import Bounds, Length, OneOf, Pattern
 from service.schemas.canonical import stated
 from service.schemas.design import DesignSchema
-from service.schemas.fields import (
-    LONGEST_NAME,
-    ByMember,
-    ByType,
-    Day,
-    DocumentSchema,
-    Flag,
-    Items,
-    Name,
-    Number,
-    Part,
-    Table,
-    Text,
-    Whole,
-    Word,
-)
+from service.schemas.fields import LONGEST_NAME, Day, DocumentSchema, Flag, Items, Name, Number, Part, Table, Text, Whole, Word
+from service.schemas.forms import ByMember, ByType
 
 _DAYS = (datetime.date,)
 _NOTHING_BELOW = re.compile(rb"(?<![0-9eE])-0(?!\.[0-9]{0,9}[1-9])|[eE]-[0-9]{3}")

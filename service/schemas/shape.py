@@ -6,7 +6,8 @@ from rules.subject.frame import ROLES
 from rules.subject.shape import FORMS
 from service.limits import LIMITS
 from service.schemas.bounds import SLUG
-from service.schemas.fields import ByType, DocumentSchema, Name, Number, Part, Table, Whole, Word
+from service.schemas.fields import DocumentSchema, Name, Number, Part, Table, Whole, Word
+from service.schemas.forms import ByType
 from service.schemas.frame import LARGEST_SECTION_MM, RestraintSpacingSchema, TreatmentSchema, length, section
 
 LONGEST_SPAN_MM = 100_000.0
