@@ -15,6 +15,7 @@ def test_the_folder_installs_into_a_new_environment_and_the_demo_runs(tmp_path: 
     tools = tmp_path / "venv" / "bin"
     subprocess.run([tools / "pip", "install", "-qq", str(ROOT)], check=True, cwd=tmp_path)
     shown = subprocess.run([tools / "birdsmouth", "demo"], check=True, cwd=tmp_path, capture_output=True, text=True).stdout
+    print(f"\nthe demo says {len(shown.splitlines())} lines and leaves {len(list((tmp_path / 'birdsmouth-demo').iterdir()))} files")
     assert "TARROWBY-T02" in shown
     assert (tmp_path / "birdsmouth-demo" / "fink.report.json").exists()
 
@@ -35,4 +36,6 @@ def test_the_image_steps_give_a_working_command(tmp_path: Path) -> None:
     subprocess.run([run, "-m", "pip", "uninstall", "--yes", "-qq", "pip"], check=True)
     design = ROOT / "service" / "demo" / "designs" / "solid-joist.json"
     command = [str(tmp_path / "run" / "bin" / "birdsmouth"), "check", str(design)]
-    assert "PASS  TARROWBY-J02" in subprocess.run(command, check=True, cwd=tmp_path, capture_output=True, text=True).stdout
+    told = subprocess.run(command, check=True, cwd=tmp_path, capture_output=True, text=True).stdout
+    print(f"\nwheel of {wheel.stat().st_size / 1e6:.1f} MB; the command says {len(told.splitlines())} lines")
+    assert "PASS  TARROWBY-J02" in told

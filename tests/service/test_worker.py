@@ -265,7 +265,7 @@ def hammer(server: Server, clients: int, seconds: float, good: bytes) -> Counter
         thread.start()
     for thread in threads:
         thread.join(seconds + 90)
-    print(f"{clients} clients, {seconds:.0f} s: {dict(told)}, accepted {statistics_of(times)} ms")
+    print(f"{clients} clients, {seconds:.0f} s: {dict(told)}, accepted {statistics_of(times)} ms", flush=True)
     told["p99 ms"] = int(statistics_of(times)["p99"]) if times else 0
     return told
 
@@ -363,7 +363,7 @@ def test_ten_minutes_leave_memory_as_it_was() -> None:
         before = {pid: resident_kib(pid) for pid in workers_of(server)}
         told = hammer(server, 3, 540 * SHARE, good)
         after = {pid: resident_kib(pid) for pid in workers_of(server)}
-    print(f"resident KiB before {before}, after {after}")
+        print(f"resident KiB before {before}, after {after}", flush=True)  # at once: what follows may fail where its files were swept away
     assert told["wrong"] == 0
     assert set(before) == set(after)
     assert all(after[pid] < 1.05 * before[pid] + 2048 for pid in before)

@@ -40,10 +40,12 @@ def test_random_frames(seed, workloads, galerkin):
 @pytest.mark.prove
 @pytest.mark.parametrize("block", range(8))
 def test_many_random_frames(block, workloads, galerkin):
-    """200 frames in blocks of 25."""
-    for seed in range(25 * block, 25 * block + 25):
-        frame, cases = plain(*workloads.random_frame(seed), np.random.default_rng(seed))
-        assert worst(frame, cases, galerkin) < 1e-9, f"frame {seed}"
+    """200 frames in blocks of 25; the greatest difference of a block is printed."""
+    seeds = range(25 * block, 25 * block + 25)
+    frames = {seed: plain(*workloads.random_frame(seed), np.random.default_rng(seed)) for seed in seeds}
+    apart = {seed: worst(frame, cases, galerkin) for seed, (frame, cases) in frames.items()}
+    print(f"\nframes {seeds.start} to {seeds.stop - 1}: at most {max(apart.values()):.1e} apart")
+    assert [seed for seed, difference in apart.items() if not difference < 1e-9] == []
 
 
 def plain(frame, cases, random):

@@ -5,6 +5,7 @@ from __future__ import annotations
 import copy
 import datetime
 import json
+from collections import Counter
 from collections.abc import Callable
 from functools import cache
 from typing import Any
@@ -268,5 +269,15 @@ def test_a_load_told_in_two_halves_is_no_less(nature, design):
 @pytest.mark.parametrize("change", HARDER.values(), ids=HARDER)
 @MANY
 @given(design=designs())
-def test_that_holds_for_very_many_designs(change, design):
+def test_that_holds_for_very_many_designs(compared, change, design):
     not_better(judged(design), judged(changed(design, change)))
+    compared[next(name for name, each in HARDER.items() if each is change)] += 1
+
+
+@pytest.fixture(scope="module")
+def compared():
+    """How many designs were made harder, and how; printed at the end."""
+    told = Counter()
+    yield told
+    if told:
+        print(f"\ndesigns made harder: {dict(told)}")
