@@ -72,8 +72,11 @@ class Arrangement:
     def _spread(self, name: str, effect: Floats, factors: Floats) -> Floats:
         total = effect[self.rows]
         moving = np.flatnonzero(self.ways >= 0)
+        rows, ways = self.rows[moving], self.ways[moving]
         for group in self.groups:
-            total[moving] += factors[self.rows[moving], group.action][:, None] * group.parts[name][self.ways[moving]]
+            added = group.parts[name][ways]
+            added *= factors[rows, group.action][:, None]
+            total[moving] += added
         return total
 
     def standing_so(self, effects: Sequence[Effects]) -> Arrangement:

@@ -56,10 +56,20 @@ class Reach:
         size = np.abs(self.demand)
         return np.where(self.hidden, np.where(np.isfinite(size), size, 0.0), NEVER)
 
+    @cached_property
+    def furthest(self) -> Floats:
+        """The greatest ratio over each element's places; NaN where there is one among them."""
+        return self.greatest(self.ratio)
+
+    @cached_property
+    def is_plain(self) -> bool:
+        """Whether all of it can be decided."""
+        return not self.lacks and not np.isnan(self.furthest).any()
+
     @property
     def known_ratio(self) -> Floats:
         """The ratio elsewhere."""
-        return np.where(self.hidden, NEVER, self.ratio) if self.lacks or np.isnan(self.ratio).any() else self.ratio
+        return self.ratio if self.is_plain else np.where(self.hidden, NEVER, self.ratio)
 
     @property
     def doubtful_ratio(self) -> Floats:
@@ -88,8 +98,10 @@ def reach(rule: Rule, axis: Axis, evidence: Evidence) -> Reach | None:
 
 
 def _share(demand: Floats, limit: Floats) -> Floats:
+    nought = limit == 0.0
     with np.errstate(divide="ignore", invalid="ignore"):
-        return np.where(limit == 0.0, demand, demand / limit)
+        share = demand / limit
+    return np.where(nought, demand, share) if nought.any() else np.asarray(share)
 
 
 TRACKS = ("decided", "hidden", "doubtful")
@@ -114,8 +126,8 @@ class Swept:
 
     def note(self, rows: Rows, found: Reach) -> None:
         """Take in what it comes to in these combinations."""
-        decided = found.greatest(found.ratio)
-        if found.lacks or np.isnan(decided).any():
+        decided = found.furthest
+        if not found.is_plain:
             self.hidden = _noted(self.hidden, found, rows, found.greatest(found.hidden_size))
             decided = found.greatest(found.known_ratio)
         self.decided = _noted(self.decided, found, rows, decided)
