@@ -44,13 +44,25 @@ class _Laid:
 def plates_apart(frame: Frame) -> Iterator[Judgement]:
     """What is open because plates lie on each other, or on a cut."""
     laid = [_laid(frame, part, index, joint, plates) for part, index, joint, plates in with_plates(frame.settled.design)]
+    beside = _touching([one.area for one in laid])
     for place, one in enumerate(laid):
-        others = [other.id for other in laid[place + 1 :] if one.area.intersection(other.area).area > SLIGHT_MM2]
+        others = [laid[other].id for other in beside[place] if one.area.intersection(laid[other].area).area > SLIGHT_MM2]
         if others:
             yield _open(one, "", f"Joint {one.id}: its plates lie on those of {' and '.join(others)}.", ASK_APART)
         cut = list(_cut_under(frame, one))
         if cut:
             yield _open(one, "cuts", f"Joint {one.id}: its plates lie on a hole or notch of {' and '.join(cut)}.", ASK_CUT)
+
+
+def _touching(areas: Sequence[shapely.Polygon]) -> list[list[int]]:
+    """Of every area the later ones that it meets."""
+    found: list[list[int]] = [[] for _ in areas]
+    if len(areas) < 2:
+        return found
+    for one, other in shapely.STRtree(areas).query(list(areas), predicate="intersects").T.tolist():
+        if one < other:
+            found[one].append(other)
+    return [sorted(each) for each in found]
 
 
 def _open(laid: _Laid, part: str, message: str, ask: str) -> Judgement:

@@ -156,6 +156,15 @@ def test_no_bolt_has_less_thread_than_is_counted(shipped, d, stress_area):
     assert 0.85 * stress_area < share * np.pi / 4 * d**2 <= stress_area
 
 
+@pytest.mark.parametrize(("d", "printed"), [(12, 24.3), (16, 45.1), (20, 70.6), (24, 102.0), (30, 161.0)])
+def test_published_tension_resistances_of_bolts(shipped, d, printed):
+    """EN 1993-1-8, class 4.6 (400 N/mm²), kN: https://orangebook.arcelormittal.com/node/45. Declared, its 1.25 of it is what counts; else never more."""
+    bolt = {"fastener_is_bolt": True, "fastener_kind": "bolt", "fastener_diameter": float(d), "fastener_f_u": 400.0}
+    assert 0.85 * printed <= worked_out(shipped, "fastener_steel", **bolt) / 1000 <= printed
+    declared = bolt | {"fastener_f_tens": 1250.0 * printed}
+    assert worked_out(shipped, "fastener_steel", **declared) / 1000 == pytest.approx(printed)
+
+
 @pytest.mark.parametrize(("form", "power"), [("round", 1.0), ("square", 1.0), ("grooved", 1.0), ("other", 2.0)])
 @given(angle=st.floats(1.0, 89.0))
 def test_a_pull_both_ways_uses_its_shares_together(shipped, form, power, angle):

@@ -19,14 +19,17 @@ CORE = clause("8.7.1(2)-(3)", seen="read", source=BOOK)
 EMBEDMENT = clause("8.3.1.1, 8.5.1.1", equation="(8.15), (8.16), (8.31)-(8.33)", seen="read", source=HANDBOOK.format(206))
 YIELD = clause("8.3.1.1(4), 8.5.1.1(1)", equation="(8.14), (8.30)", seen="read", source=HANDBOOK.format(206))
 JOHANSEN = clause(
-    "8.2.2, 8.2.3", equation="(8.6), (8.9), (8.10)", seen="read", source=f"(8.6): {HANDBOOK.format(207)}; the others from memory"
+    "8.2.2, 8.2.3",
+    equation="(8.6), (8.9), (8.10)",
+    seen="read",
+    source=f"(8.6): {HANDBOOK.format(207)}; the others: https://www.eurocode.us/structural-timber-design/info-fih.html",
 )
 WITHDRAWAL = clause("8.3.2, 8.7.2", equation="(8.23)-(8.26), (8.38)-(8.40)", seen="memory")
 BOLTS = clause(
     "8.5.2", seen="read", source="Porteous and Kermani, bolts with washers, https://www.eurocode.us/structural-timber-design/info-uos.html"
 )
 COMBINED = clause("8.3.3, 8.7.3", equation="(8.27), (8.28)", seen="memory")
-STEEL = Citation("Table 3.4", seen="memory", document="EN 1993-1-8", edition="2005")
+STEEL = Citation("Table 3.4", seen="read", document="EN 1993-1-8", edition="2005", source="https://orangebook.arcelormittal.com/node/45")
 TOGETHER = clause("8.3.1.1(8), 8.5.1.1(4), 8.7.2(8)", equation="(8.17), (8.34), (8.41)", seen="memory")
 DESIGN = clause("2.4.3", equation="(2.17)", seen="read", source="LVL Handbook Europe 2025, p. 118")
 TINY = 1e-9

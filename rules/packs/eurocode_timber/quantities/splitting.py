@@ -12,7 +12,7 @@ SPLIT = clause(
     "8.1.4(3)",
     equation="(8.4), (8.5)",
     seen="read",
-    source="h_e, w and w_pl: Porteous and Kermani, Structural Timber Design to Eurocode 5, https://www.eurocode.us/structural-timber-design/f-pfg.html; the root and 14 from memory",
+    source="h_e, w and w_pl: Porteous and Kermani, Structural Timber Design to Eurocode 5, https://www.eurocode.us/structural-timber-design/f-pfg.html; the root, 14, and b no more than the depth that fasteners reach: LVL Handbook Europe 2025, image 152, https://proofer.faktor.fi/epaper/LVLHandbook_2025/152",
 )
 HARDWOOD = "The code's expression is for softwood: an engineer must check splitting of this timber."
 REACH = (
