@@ -16,10 +16,12 @@ _NOT_THE_SUBJECT = frozenset(("reference", "title", "codes", "waivers", "baselin
 
 def stated(value: Any) -> Any:
     """The value without members that state nothing: null ones, and objects left empty by that."""
-    if isinstance(value, Mapping):
-        members = {name: stated(member) for name, member in value.items()}
-        return {name: member for name, member in members.items() if member is not None and member != {}}
-    return [stated(item) for item in value] if isinstance(value, list) else value
+    if isinstance(value, dict):
+        members = {
+            name: stated(member) if isinstance(member, dict | list) else member for name, member in value.items() if member is not None
+        }
+        return {name: member for name, member in members.items() if member != {}}
+    return [stated(item) if isinstance(item, dict | list) else item for item in value] if isinstance(value, list) else value
 
 
 def canonical(document: Mapping[str, Any]) -> bytes:
