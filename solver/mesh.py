@@ -79,12 +79,13 @@ def mesh(frame: Frame) -> Mesh:
     check_nodes(frame, xy)
     pieces = cut(frame)
     check_parts(frame, len(xy), pieces.starts, pieces.stops)
-    first, bays = np.array(pieces.first), np.array((pieces.starts, pieces.stops, pieces.piece, pieces.hinges))
+    first = np.array(pieces.first)
+    bays = np.fromiter(pieces.starts + pieces.stops + pieces.piece + pieces.hinges, np.intp).reshape(4, -1)
     ends, piece = bays[:2], bays[2]
     offsets = _offsets(frame, first, len(piece)) if pieces.offset else None
     start, length, way, reach = _drawn(frame, xy, ends, first, piece, offsets)
     free, held, springs, turned, stands = _grip(frame, len(xy), pieces.turning)
-    ea, ei, ga, mass = np.array(pieces.stiffness).reshape(-1, 4).T.take(piece, axis=1)
+    ea, ei, ga, mass = np.fromiter(pieces.stiffness, np.float64).reshape(-1, 4).T.take(piece, axis=1)
     return Mesh(
         frame, xy, pieces.first, piece, ends, _arms(offsets, stands, ends, len(xy)), start, length, way, reach,
         ea, ei, 1.0 / ga if pieces.soft else None, mass, bays[3], pieces.sprung,
