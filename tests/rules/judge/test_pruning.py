@@ -75,6 +75,6 @@ def test_on_random_trusses(form: Any, pitch: float, span: float, actions: Any, l
     same(to_design(document), libraries)
 
 
-@pytest.mark.parametrize("name", ["solid-joist", "by-shape"])
+@pytest.mark.parametrize("name", ["solid-joist", "two-reasons"])
 def test_on_the_demo_designs(name: str, libraries: tuple[Library, Library]) -> None:
     same(load(read_design(name)), libraries)
