@@ -34,8 +34,9 @@ def residual(mesh: Mesh, loads: Loading, ends: Array, lacked: Array, moved: Arra
     if mesh.springs is not None:
         sizes = np.abs((lacked + mesh.springs * _unsettled(loads, moved)) * lever)
     sizes[:, mesh.held] = 0.0
-    whole = np.abs(resultant(mesh, loads, pushed))
-    whole[:, 2] /= float(np.maximum.reduce(np.abs(mesh.xy - mesh.xy[0]), axis=None))
+    places = mesh.xy - mesh.xy[0]
+    whole = np.abs(resultant(mesh, loads, pushed, places))
+    whole[:, 2] /= float(np.maximum.reduce(np.abs(places), axis=None))
     worst = np.maximum.reduce(np.concatenate((sizes, whole), axis=1), axis=1)
     return float(np.maximum.reduce(worst / np.maximum(scale, NOTHING)))
 
@@ -45,10 +46,11 @@ def _unsettled(loads: Loading, moved: Array) -> Array:
     return moved if loads.settled is None else moved - loads.settled
 
 
-def resultant(mesh: Mesh, loads: Loading, pushed: Array) -> Array:
-    """(C, 3) sum of all loads and reactions (C, supports, 3), and of their moments about the first node; knows nothing of elements."""
+def resultant(mesh: Mesh, loads: Loading, pushed: Array, places: Array) -> Array:
+    """(C, 3) sum of all loads and reactions (C, supports, 3), and of their moments about the first node, from which the nodes have their places
+    (n, 2); knows nothing of elements."""
     count, origin = len(pushed), mesh.xy[0]
-    points = np.concatenate((mesh.xy, mesh.xy[[support.node for support in mesh.frame.supports]])) - origin
+    points = np.concatenate((places, places.take([support.node for support in mesh.frame.supports], axis=0)))
     if mesh.stands is not None:
         points[len(mesh.xy) :] += [support.offset for support in mesh.frame.supports]
     middle = mesh.way * (0.5 * mesh.length)
