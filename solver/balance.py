@@ -31,6 +31,8 @@ def residual(mesh: Mesh, loads: Loading, ends: Array, lacked: Array, moved: Arra
     scale = np.maximum(np.maximum.reduce(sizes, axis=1), np.maximum.reduce(np.maximum.reduce(pushes), axis=1))
     if loads.strain is not None:  # the forces that a held change of length would call up
         scale = np.maximum(scale, np.maximum.reduce(np.abs(loads.strain * mesh.ea), axis=1))
+    if loads.settled is not None:  # and one that moves its supports and strains nothing
+        scale = np.maximum(scale, np.maximum.reduce(np.abs(loads.settled), axis=1) * float(np.maximum.reduce(mesh.ea / mesh.length)))
     if mesh.springs is not None:
         sizes = np.abs((lacked + mesh.springs * _unsettled(loads, moved)) * lever)
     sizes[:, mesh.held] = 0.0

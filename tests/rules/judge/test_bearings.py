@@ -202,3 +202,15 @@ def test_a_piece_that_bears_alone_and_off_its_node_turns_with_its_bearing(bar, c
     report = checked(beam)
     reaction = next(each for each in report["response"]["reactions"] if each["support"] == "S2")
     assert reaction["y_kn"] == pytest.approx(1.5 * 3000 / 2970, rel=1e-6)
+
+
+@pytest.mark.parametrize("said", [{"uplift": "free"}, {"settlement_mm": [0, -5]}])
+def test_a_bearing_that_moves_and_strains_nothing_leaves_all_in_balance(bar, checked, said):
+    """A beam on two bearings feels nothing of one that is raised or sinks: what is left is round-off, beside what a held end would feel."""
+    load = [{"id": "g", "nature": "permanent", "loads": [{"member": "M", "line_kn_per_m": 1.0, "along": "member", "direction": "down"}]}]
+    beam = bar(3000, {"b_mm": 47, "h_mm": 195}, actions=load)
+    beam["supports"][1] |= said
+    beam["supports"][1]["seat"]["offset_mm"] = [-30, -97.5]
+    report = checked(beam)
+    assert report["response"]["balanced"]
+    assert report["response"]["residual"] < 1e-9
