@@ -47,8 +47,14 @@ def message(judgement: Judgement, combination: str | None) -> str:
 def _open(judgement: Judgement, combination: str | None) -> str:
     said = judgement.message or f"{_element(judgement)} not decided: {judgement.rule.title[0].lower()}{judgement.rule.title[1:]}."
     if isinstance(judgement.rule, Rule) and judgement.demand is not None and judgement.limit is None and judgement.rule.demand.unit != "1":
-        said = _filled(judgement, combination)
+        said = _filled(judgement, combination) if "{limit}" not in judgement.rule.message else _without_limit(judgement)
     return " ".join([said, *judgement.asks])
+
+
+def _without_limit(judgement: Judgement) -> str:
+    assert isinstance(judgement.rule, Rule)
+    assert judgement.demand is not None
+    return f"{_element(judgement)} {amount(judgement.demand, judgement.rule.demand.unit)} is found, and what is allowed is not known."
 
 
 def _element(judgement: Judgement) -> str:

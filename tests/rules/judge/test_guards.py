@@ -139,6 +139,11 @@ def test_what_is_not_stated_is_asked_for(joist, checked, change, rule, asks):
     assert report["verdict"] == "open"
 
 
+def test_a_limit_that_is_not_known_leaves_no_gap_in_the_sentence(joist, checked, found):
+    said = found(checked(joist | {"floor": {}}), "eurocode-timber/deflection", "M", "span-final")["message"]
+    assert " mm is found, and what is allowed is not known. What hangs below" in said
+
+
 def test_a_category_nobody_gave_is_asked_for(joist, checked):
     actions = [action | ({"category": None} if action["id"] == "imposed-area" else {}) for action in joist["actions"]]
     report = checked(joist | {"actions": actions})
