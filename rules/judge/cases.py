@@ -38,6 +38,9 @@ def settle_actions(design: Design, values: Mapping[str, Value]) -> tuple[Settled
     return tuple(_settle(action, design, said) for action in actions)
 
 
+BRIEFER = "The design says that these last less long than the code in force takes them to; timber carries more for it."
+
+
 def said_of_durations(design: Design, values: Mapping[str, Value]) -> list[Assumption]:
     """Word of variable actions that the design says last less long than the code in force does: timber carries more for it."""
     said = Said(values, design.site.altitude_m)
@@ -45,8 +48,7 @@ def said_of_durations(design: Design, values: Mapping[str, Value]) -> list[Assum
     briefer = {
         name: word for name, (word, code) in stated.items() if isinstance(code, str) and DURATIONS.index(word) > DURATIONS.index(code)
     }
-    because = "The design says that these last less long than the code in force takes them to; timber carries more for it."
-    return [Assumption("/actions", briefer, because, "engineer")] if briefer else []
+    return [Assumption("/actions", briefer, BRIEFER, "engineer")] if briefer else []
 
 
 def settles(design: Design) -> bool:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 
+from rules.judge.cases import BRIEFER
 from rules.judge.framed import Frame
 from rules.judge.judgement import EngineRule, Judgement
 from rules.library.choosing import Selection
@@ -23,6 +24,7 @@ def forgotten(frame: Frame) -> Iterator[Judgement]:
     yield from _expected(design, selection.expected, both_ways=_falls_both_ways(frame))
     yield from _unknown_type(design, selection)
     yield from _brief(frame)
+    yield from _gusty(frame)
     yield from _tank(design)
 
 
@@ -46,6 +48,16 @@ def _brief(frame: Frame) -> Iterator[Judgement]:
     if named:
         message = f"The design says that permanent load ({', '.join(named)}) lasts less than for good: an engineer must say why."
         yield _whole(frame.settled.design, Kind.REVIEW, message, part="duration", at="/actions")
+
+
+def _gusty(frame: Frame) -> Iterator[Judgement]:
+    """Weather and people that are said to act for an instant only, where the code in force has them last longer."""
+    said = next((each.value for each in frame.settled.assumptions if each.because == BRIEFER), {})
+    assert isinstance(said, dict)
+    named = [name for name, word in said.items() if word == "instantaneous"]
+    if named:
+        message = f"The design says that {', '.join(named)} acts for an instant, and the code in force that it lasts longer: an engineer must say why."
+        yield _whole(frame.settled.design, Kind.REVIEW, message, part="duration-instant", at="/actions")
 
 
 def _tank(design: Design) -> Iterator[Judgement]:

@@ -368,3 +368,5 @@ def test_a_load_that_lasts_less_long_than_the_code_says_is_told(duration, told, 
     snow = {"id": "s", "nature": "snow", "duration": duration, "loads": [{"member": "M", "line_kn_per_m": 0.5, **DOWN}]}
     report = checked(bar(2000, {"b_mm": 47, "h_mm": 195}, actions=[snow]))
     assert ({"s": duration} in [each["value"] for each in report["assumptions"]]) == told
+    looked_at = [f for f in report["findings"] if f["rule"] == "engine/expected-actions" and f["part"] == "duration-instant"]
+    assert [f["kind"] for f in looked_at] == (["review"] if told else [])
