@@ -111,6 +111,18 @@ class _RoundingParts(_Rounding):
         self._held, self._written = parts.held, parts.written
 
     def of(self, value: Any) -> Any:
+        before = getattr(value, "before", None)
+        return self._part(value) if before is None else self._named(value["id"], before)
+
+    def _named(self, name: str, before: Mapping[str, Any]) -> msgspec.Raw:
+        """A finding that an earlier report has under another id, which is its first member."""
+        rest = self._written.get((id(before), "rest"))
+        if rest is None:
+            written = msgspec.json.encode(super().of({member: value for member, value in before.items() if member != "id"}))
+            rest = self._written[(id(before), "rest")] = written[1:]
+        return msgspec.Raw(b'{"id":%b,%b' % (msgspec.json.encode(name), rest))
+
+    def _part(self, value: Any) -> Any:
         written = self._written.get(id(value))
         if written is not None:
             return written

@@ -19,10 +19,10 @@ NEW = frozenset(("reference", "title", "summary", "findings", "receipt"))
 
 @dataclass(frozen=True)
 class Parts:
-    """The objects that several reports share. held: by identity; written: what became of each, for whoever writes them to fill in."""
+    """The objects that several reports share. held: by identity; written: what became of each, for whoever writes them to fill in, and find."""
 
     held: Mapping[int, Any]
-    written: dict[int, Any] = field(default_factory=dict)
+    written: dict[Any, Any] = field(default_factory=dict)
 
 
 class Retold(dict[str, Any]):
@@ -31,6 +31,14 @@ class Retold(dict[str, Any]):
     def __init__(self, document: Mapping[str, Any], parts: Parts) -> None:
         super().__init__(document)
         self.parts = parts
+
+
+class Renamed(dict[str, Any]):
+    """A finding that differs from an earlier one in its first member, the id."""
+
+    def __init__(self, before: Mapping[str, Any], name: str) -> None:
+        super().__init__(before)
+        self["id"], self.before = name, before
 
 
 @dataclass(frozen=True)
@@ -75,9 +83,10 @@ def tell_again(before: Told, design: Design) -> Retold:
 
 
 def _renamed(findings: Iterable[Document], shown: Iterable[Decided], reference: str) -> Iterator[Document]:
+    """Those about the design itself have its name in their sentence too."""
     for finding, each in zip(findings, shown, strict=True):
         if each.judgement.element_kind != "design":
-            yield {**finding, "id": finding_id(each.judgement, reference)}
+            yield Renamed(finding, finding_id(each.judgement, reference))
             continue
         own = each.of(each.judgement._replace(element_id=reference))
         yield {**finding, "id": finding_id(own.judgement, reference), "message": told(own, finding["combination"])}
