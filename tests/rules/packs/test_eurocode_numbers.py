@@ -133,10 +133,11 @@ def test_the_kingdom_overrides_only_what_it_chose(shipped):
         "gamma_m_plate_anchorage": "eurocode-timber",
         "gamma_m_plate_steel": "eurocode-timber",
         **dict.fromkeys(
-            ("imposed_area", "imposed_point", "roof_imposed_area", "roof_imposed_point", "loft_area", "loft_person"), "eurocode-basis"
+            ("imposed_area", "imposed_point", "roof_imposed_area", "roof_imposed_point", "loft_area", "loft_person", "roof_imposed_extent"),
+            "eurocode-basis",
         ),
         **dict.fromkeys(("snow_drifted", "mu_drifted", "drifted_above", "snow_at_obstacles"), "eurocode-basis"),
-        **dict.fromkeys(("rho_air", "wind_per_altitude", "z_0", "z_min", "wind_profile_held"), "eurocode-basis"),
+        **dict.fromkeys(("rho_air", "wind_per_altitude", "z_0", "z_min", "wind_profile_held", "flat_coefficients_held"), "eurocode-basis"),
         **dict.fromkeys(("snow_base", "snow_per_zone", "snow_of_zones", "snow_datum", "snow_altitude")),
     }
 
