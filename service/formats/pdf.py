@@ -98,7 +98,7 @@ def _details(finding: Values) -> Iterator[tuple[str, str]]:
     demand, limit = finding.get("demand"), finding.get("limit")
     if demand and limit and demand.get("unit") != "1":
         yield "Found", measured(finding)
-    if finding.get("combination"):
+    if finding.get("combination") and str(finding["combination"]) not in str(finding.get("message")):
         yield "Loads", str(finding["combination"])
     for remedy in finding.get("remedies") or []:
         yield "What helps", str(remedy)
