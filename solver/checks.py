@@ -18,9 +18,13 @@ SPRINGS = ("spring_x", "spring_y", "spring_rotation")
 
 
 def check_nodes(frame: Frame, xy: Array) -> None:
-    """Finite and apart from one another, and some pieces between them."""
+    """Finite and, those that do not only divide bays, apart from one another, and some pieces between them."""
     if xy.ndim != 2 or xy.shape[1] != 2 or not len(xy) or not frame.pieces:
         raise BadGeometry("too-short", None, ())
+    if frame.inner:
+        if not isfinite(np.add.reduce(xy, axis=None)):
+            raise NonFinite("xy")
+        xy = xy[: len(xy) - frame.inner]
     slope = xy @ SLOPE
     slope.sort()
     if not (-inf < slope[0] and slope[-1] < inf):  # what is not a number is sorted last

@@ -59,11 +59,15 @@ class Support:
 
 @dataclass(frozen=True, slots=True)
 class Frame:
-    """Nodes ``xy`` (n, 2) mm, pieces and supports. Not changed after it is made."""
+    """Nodes ``xy`` (n, 2) mm, pieces and supports. Not changed after it is made.
+
+    ``inner``: how many of the last nodes only divide bays; where pieces cross, several may lie at one place without being joined.
+    """
 
     xy: Array
     pieces: tuple[Piece, ...]
     supports: tuple[Support, ...]
+    inner: int = 0
 
 
 @dataclass(frozen=True, slots=True)

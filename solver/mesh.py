@@ -105,7 +105,7 @@ def _drawn(frame: Frame, xy: Array, ends: Index, first: Index, piece: Index, off
     run = points[:, 1] - start
     length = np.hypot(run[0], run[1])
     way = run / length
-    check_lines(frame, points, run, length, way, first, piece, offsets is None)
+    check_lines(frame, points, run, length, way, first, piece, offsets is None and not frame.inner)
     return start, length, way, np.add.reduceat(length, first[:-1])
 
 

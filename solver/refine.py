@@ -24,7 +24,7 @@ def _refined(bays: Mesh, parts: int) -> Frame:
     count = len(bays.xy)
     added = (count + np.arange(len(inner))).reshape(len(bays.length), parts - 1)
     pieces = [replace(p, nodes=_path(p.nodes, added[bays.first[k] : bays.first[k + 1]])) for k, p in enumerate(frame.pieces)]
-    return Frame(np.concatenate((bays.xy, inner)), tuple(pieces), frame.supports)
+    return Frame(np.concatenate((bays.xy, inner)), tuple(pieces), frame.supports, frame.inner + len(inner))
 
 
 def _path(nodes: tuple[int, ...], added: Index) -> tuple[int, ...]:

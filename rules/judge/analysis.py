@@ -163,7 +163,7 @@ def _other(fault: solver.SolverFault, design: Design) -> Fault:
             where,
             "bad-geometry",
             f"The piece cannot be drawn: {fault.kind}.",
-            [design.nodes[i].id for i in fault.nodes],
+            [design.nodes[i].id for i in fault.nodes if i < len(design.nodes)],
             None,
             "Check the coordinates and offsets.",
         )

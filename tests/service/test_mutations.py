@@ -109,6 +109,13 @@ def test_damage_is_answered_by_the_whole_service(real: FlaskClient, data: st.Dat
     slightly_damaged(real, data, path)
 
 
+def test_a_roof_that_is_all_but_flat_is_refused_in_words(real: FlaskClient) -> None:
+    """Its pieces lie on each other, and so do the places at which they are divided."""
+    flat = copy.deepcopy(SMALL_ROOF)
+    flat["nodes"][1]["y_mm"] = 0.001953125
+    assert answered(real, "/v1/analyses", flat) == 422
+
+
 @pytest.fixture(scope="module")
 def counted() -> Iterator[Counter[int]]:
     """How many damaged designs were answered with what status; printed at the end."""

@@ -21,6 +21,8 @@ from solver import (
     SettlementLoad,
     Support,
     analyse,
+    buckling,
+    second_order,
 )
 
 EA, EI = 1e8, 1e11
@@ -43,6 +45,26 @@ def test_coincident_nodes_of_different_pieces():
     with pytest.raises(BadGeometry) as info:
         analyse(truss(xy=np.concatenate((XY[:3], XY[:1] + 1e-4))), [[]])
     assert (info.value.kind, info.value.nodes) == ("coincident", (0, 3))
+
+
+CROSSED = Frame(
+    np.array([(0.0, 0.0), (2000.0, 0.0), (2000.0, 2000.0), (0.0, 2000.0)]),
+    tuple(Piece(ends, EA, EI) for ends in ((0, 1), (1, 2), (2, 3), (3, 0), (0, 2), (1, 3))),
+    (Support(0, **PIN), Support(1, **ROLL)),
+)
+"""Diagonals that cross at their middles without being joined there."""
+SHOVED = ([NodeLoad(3, fx=1000.0, fy=-500.0)],)
+
+
+def test_pieces_that_cross_are_divided_where_they_cross():
+    """Six divisions lay a node of each diagonal on the crossing, five do not: both tell the same factor."""
+    (even,), (odd,) = (buckling(CROSSED, SHOVED, [[1.0]], divisions=parts) for parts in (6, 5))
+    assert even.factor == pytest.approx(odd.factor, rel=1e-3)
+
+
+def test_pieces_that_cross_are_followed_in_second_order():
+    even, odd = (second_order(CROSSED, SHOVED, np.eye(1), divisions=parts) for parts in (4, 3))
+    assert even.displacements[0, 3] == pytest.approx(odd.displacements[0, 3], rel=1e-3)
 
 
 @pytest.mark.parametrize("ratio", [0.0, -1.0])
