@@ -14,11 +14,10 @@ from rules.judge.fixing import Fixing
 from rules.judge.framed import Frame
 from rules.judge.properties import kind_of, material_givens, named
 from rules.judge.restraints import HOLDING
-from rules.judge.settle import FLOOR_TYPES
 from rules.judge.strengths import stiffness, strength_givens
 from rules.library.evidence import Evidence, Given
 from rules.library.labels import Labels
-from rules.subject.design import Design
+from rules.subject.design import FLOOR_TYPES, Design
 from rules.subject.frame import Member, Rectangle
 from rules.subject.holding import Bracing
 from rules.subject.material import Material

@@ -38,17 +38,18 @@ def settle_actions(design: Design, values: Mapping[str, Value]) -> tuple[Settled
     return tuple(_settle(action, design, said) for action in actions)
 
 
-BRIEFER = "The design says that these last less long than the code in force takes them to; timber carries more for it."
+def briefer(design: Design, values: Mapping[str, Value]) -> dict[str, str]:
+    """Durations of variable actions that the design says last less long than the code in force does."""
+    said = Said(values, design.site.altitude_m)
+    stated = {each.id: (each.duration, said.of("duration", each)) for each in design.actions if each.duration and not each.none_because}
+    return {name: word for name, (word, code) in stated.items() if isinstance(code, str) and DURATIONS.index(word) > DURATIONS.index(code)}
 
 
 def said_of_durations(design: Design, values: Mapping[str, Value]) -> list[Assumption]:
-    """Word of variable actions that the design says last less long than the code in force does: timber carries more for it."""
-    said = Said(values, design.site.altitude_m)
-    stated = {each.id: (each.duration, said.of("duration", each)) for each in design.actions if each.duration and not each.none_because}
-    briefer = {
-        name: word for name, (word, code) in stated.items() if isinstance(code, str) and DURATIONS.index(word) > DURATIONS.index(code)
-    }
-    return [Assumption("/actions", briefer, BRIEFER, "engineer")] if briefer else []
+    """Word of them: timber carries more for it."""
+    because = "The design says that these last less long than the code in force takes them to; timber carries more for it."
+    said = briefer(design, values)
+    return [Assumption("/actions", said, because, "engineer")] if said else []
 
 
 def settles(design: Design) -> bool:

@@ -15,9 +15,9 @@ from rules.judge.cut_rows import cut_row
 from rules.judge.framed import Frame
 from rules.judge.holding_rows import holding_row
 from rules.judge.mechanics import mass_per_mm
-from rules.judge.settle import FLOOR_TYPES, ROOF_TYPES
 from rules.library.rows import FactValue
 from rules.library.rule import Scope
+from rules.subject.design import FLOOR_TYPES, ROOF_TYPES
 from rules.subject.frame import Prism, Treatment
 
 Row = dict[str, FactValue]

@@ -12,11 +12,10 @@ import solver
 from rules.judge.cases import SELF_WEIGHT
 from rules.judge.framed import Frame
 from rules.judge.properties import named
-from rules.judge.settle import FLOOR_TYPES
 from rules.library.evidence import Given
 from rules.library.labels import Labels
 from rules.subject.axes import TOLERANCE_MM
-from rules.subject.design import Design
+from rules.subject.design import FLOOR_TYPES, Design
 from rules.subject.frame import Member, Rectangle
 from rules.subject.material import MODULUS
 from rules.subject.site import Floor

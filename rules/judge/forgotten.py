@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 
-from rules.judge.cases import BRIEFER
+from rules.judge.cases import briefer
 from rules.judge.framed import Frame
 from rules.judge.judgement import EngineRule, Judgement
 from rules.library.choosing import Selection
@@ -52,8 +52,7 @@ def _brief(frame: Frame) -> Iterator[Judgement]:
 
 def _gusty(frame: Frame) -> Iterator[Judgement]:
     """Weather and people that are said to act for an instant only, where the code in force has them last longer."""
-    said = next((each.value for each in frame.settled.assumptions if each.because == BRIEFER), {})
-    assert isinstance(said, dict)
+    said = briefer(frame.settled.design, frame.selection.values)
     named = [name for name, word in said.items() if word == "instantaneous"]
     if named:
         message = f"The design says that {', '.join(named)} acts for an instant, and the code in force that it lasts longer: an engineer must say why."

@@ -21,6 +21,7 @@ from rules.judge.displaced import balance_givens, second_order
 from rules.judge.effects import Effects, EffectsOf, bearing, creeping_movements, forces, movements, slides, sliding
 from rules.judge.floors import floor_givens
 from rules.judge.framed import Frame
+from rules.judge.hinged import stands_hinged
 from rules.judge.joint_effects import JOINT_AXES, after_contact, joint_effects, together_at_joints
 from rules.judge.joint_givens import joint_givens, joint_places
 from rules.judge.methods import GENERAL, SECOND_ORDER, SIMPLIFIED, STRENGTH_SET, method
@@ -59,7 +60,8 @@ def gather(frame: Frame, wanted: Sequence[Key]) -> dict[Key, Axis]:
     solved = {name: _answers(frame, frame.settled.sets[name]) for name in dict.fromkeys(name for name, _ in keys)}
     common = {name: OfCombinations(frame, frame.settled.sets[name]) for name in solved}
     made = {(name, axis): _axis(common[name], axis, elements[axis], solved[name], joints) for name, axis in keys}
-    made |= {(name, axis): with_bending(frame.selection, made[name, axis], made[name, "member"]) for name, axis in spliced}
+    stands = bool(spliced) and stands_hinged(frame)
+    made |= {key: with_bending(frame.selection, made[key], made[key[0], "member"], stands=stands) for key in spliced}
     return made | {(name, "brace"): _brace_axis(common[name], made[name, "member"]) for name in braced}
 
 

@@ -14,10 +14,9 @@ from rules.judge.judgement import EngineRule, Judgement
 from rules.judge.openings import openings
 from rules.judge.plates_apart import APART, plates_apart
 from rules.judge.restraint_guard import RESTRAINED, restrained
-from rules.judge.settle import FLOOR_TYPES
 from rules.library.choosing import Selection
 from rules.library.rule import Kind, Purpose
-from rules.subject.design import Design
+from rules.subject.design import FLOOR_TYPES, Design
 from rules.subject.faults import pointer
 
 NO_CODE = EngineRule("code-of-practice", "A code of practice is in force", "Without one nothing can be called strong enough.")

@@ -10,13 +10,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from rules.judge.framed import Frame
-from rules.judge.hinged import stands_hinged
 from rules.judge.joint_effects import slices
 from rules.judge.links import Link
 from rules.judge.places import Places, Spot
 from rules.judge.plated import Plated, Shift
 from rules.judge.properties import material_givens, named
-from rules.judge.spliced import PIECE_BENDING
+from rules.judge.spliced import beside_splices
 from rules.judge.trusses import truss_givens
 from rules.library.evidence import Given
 from rules.subject.frame import Rectangle
@@ -80,11 +79,7 @@ def _placed(shift: Shift) -> str:
 def joint_givens(frame: Frame, axis: str, joints: Sequence[Plated]) -> dict[str, Given]:
     """What belongs to the places of an axis of joints, whatever acts on them."""
     given = _piece_givens(frame, joints) if axis == "joint" else _line_givens(frame, joints)
-    stands = np.array([stands_hinged(frame)], dtype=np.bool_)
-    return given | named(
-        Given("stands_hinged", "stands", "", "the frame stands with a hinge at every splice", stands),
-        Given(PIECE_BENDING, "σ_m,y,d/f_m,y,d", "1", "of pieces without splices: nobody asks", math.nan),
-    )
+    return given | named(*beside_splices(stands=False, bending=math.nan))
 
 
 def _piece_givens(frame: Frame, joints: Sequence[Plated]) -> dict[str, Given]:

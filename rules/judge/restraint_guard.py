@@ -12,10 +12,10 @@ from rules.judge.framed import Frame
 from rules.judge.judgement import EngineRule, Judgement
 from rules.judge.of_combinations import FORCE_FLOOR
 from rules.judge.restraints import Reliance, reliances
-from rules.judge.settle import FLOOR_TYPES, ROOF_TYPES
 from rules.judge.ties import floor
 from rules.judge.words import amount
 from rules.library.rule import Kind
+from rules.subject.design import FLOOR_TYPES, ROOF_TYPES
 from rules.subject.faults import pointer
 
 RESTRAINED = EngineRule(

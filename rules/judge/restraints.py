@@ -11,7 +11,7 @@ from typing import Literal
 
 from rules.judge.geometry import Geometry, Line
 from rules.subject.axes import TOLERANCE_MM
-from rules.subject.design import Declined, Design
+from rules.subject.design import FLOOR_TYPES, Declined, Design
 from rules.subject.frame import Member
 from rules.subject.holding import Bracing
 
@@ -103,12 +103,13 @@ def _judged(design: Design, index: int, side: Side, every: float, line: Line, na
 
 DECK = "floor.deck"
 DECKED = ("joist", "top-chord")
-"""Roles that a deck lies on."""
+"""Roles that the deck of a floor lies on."""
 
 
 def _or_by_the_deck(design: Design, relied: Reliance) -> Reliance:
     """Held by the deck of a floor where no item of bracing does it: it lies all along the upper edge, and is a plate that ends in the walls."""
-    decked = design.floor is not None and design.floor.deck is not None and design.members[relied.member].role in DECKED
+    floored = design.component_type in FLOOR_TYPES and design.floor is not None and design.floor.deck is not None
+    decked = floored and design.members[relied.member].role in DECKED
     if relied.status == "given" or relied.side == "bottom" or not decked:
         return relied
     return Reliance(relied.member, relied.side, relied.every_mm, "given", (DECK,))

@@ -51,7 +51,7 @@ class Told:
 
 def is_plain(design: Design) -> bool:
     """Whether nothing is accepted or known of it by the names of findings, so that its report differs in names alone from others."""
-    return not (design.waivers or design.baseline)
+    return not design.waivers and design.baseline is None
 
 
 def tell(checked: Checked) -> Told:

@@ -17,10 +17,9 @@ from rules.judge.judgement import Judgement
 from rules.judge.node_lines import bare_node_lines
 from rules.judge.restraint_guard import unheld
 from rules.judge.restraints import DECK, Reliance, anchorage, reliances
-from rules.judge.settle import FLOOR_TYPES, ROOF_TYPES
 from rules.judge.words import amount
 from rules.library.rule import Kind
-from rules.subject.design import Declined, Design
+from rules.subject.design import FLOOR_TYPES, ROOF_TYPES, Declined, Design
 from rules.subject.fastening import Fasteners
 from rules.subject.holding import Bracing
 

@@ -9,16 +9,14 @@ from rules.judge.geometry import Geometry
 from rules.judge.lengths import find_lengths
 from rules.judge.materials import find_materials
 from rules.judge.methods import SECOND_ORDER, method, said_of_the_choice
-from rules.judge.restraints import NOTHING
+from rules.judge.restraints import DECK, NOTHING, reliances
 from rules.judge.slip import said_of_slip
 from rules.library.choosing import Selection
-from rules.subject.design import Design
+from rules.subject.design import FLOOR_TYPES, ROOF_TYPES, Design
 from rules.subject.faults import Fault, pointer, refuse
 from rules.subject.jointing import plated_ends
 from rules.subject.settled import Assumption, Settled
 
-ROOF_TYPES = ("trussed-rafter", "cut-roof")
-FLOOR_TYPES = ("open-web-joist", "solid-joist")
 STANDING = (
     Assumption("/members", "pinned", "Every end that is not stated otherwise is pinned: it passes no moment."),
     Assumption("/actions", 0.0, "No load near a bearing is left out of the shear, and no camber is counted on.", "engineer"),
@@ -46,6 +44,7 @@ def settle(design: Design, selection: Selection, geometry: Geometry, *, triangul
     _note_joints(design, assumptions)
     assumptions += said_of_slip(design, geometry)
     _note_anchors(design, assumptions)
+    _note_deck(design, geometry, assumptions)
     assumptions += said_of_durations(design, selection.values)
     return Settled(
         design=design,
@@ -152,6 +151,13 @@ def _note_joints(design: Design, assumptions: list[Assumption]) -> None:
     if design.splices:
         because = "The piece is analysed as continuous through its splices; each is judged for the reserve that this asks for."
         assumptions.append(Assumption("/splices", "stiff", because, "engineer", SPLICE_RULE))
+
+
+def _note_deck(design: Design, geometry: Geometry, assumptions: list[Assumption]) -> None:
+    held = dict.fromkeys(design.members[each.member].id for each in reliances(design, geometry) if DECK in each.given_by)
+    if held:
+        because = "The deck is taken to hold these at their upper edge: fixed to each at least as close as they rely on, and to the walls."
+        assumptions.append(Assumption("/floor/deck", list(held), because, "site"))
 
 
 def _note_anchors(design: Design, assumptions: list[Assumption]) -> None:

@@ -11,11 +11,10 @@ import numpy as np
 from rules.judge.framed import Frame
 from rules.judge.mechanics import section_area
 from rules.judge.properties import material_givens, named
-from rules.judge.settle import ROOF_TYPES
 from rules.library.evidence import Given
 from rules.library.labels import Labels
 from rules.subject.actions import NodeLoad
-from rules.subject.design import Design
+from rules.subject.design import ROOF_TYPES, Design
 from rules.subject.frame import DeclaredCapacity, Member, Prism, Rectangle
 from rules.subject.jointing import plated_ends
 from rules.subject.settled import Settled

@@ -10,8 +10,8 @@ import numpy as np
 import solver
 from rules.judge.framed import Frame
 from rules.judge.mechanics import build_frame
-from rules.judge.settle import FLOOR_TYPES
 from rules.judge.span import station_x
+from rules.subject.design import FLOOR_TYPES
 
 WALKED_ON = ("joist", "top-chord")
 

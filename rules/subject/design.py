@@ -17,6 +17,8 @@ from rules.subject.shape import Shape
 from rules.subject.site import Building, Floor, Roof, Site
 
 COMPONENT_TYPES = ("trussed-rafter", "open-web-joist", "solid-joist", "cut-roof", "other")
+ROOF_TYPES = ("trussed-rafter", "cut-roof")
+FLOOR_TYPES = ("open-web-joist", "solid-joist")
 CEILINGS = ("brittle", "flexible", "none")
 LEVELS = ("error", "warning", "note")
 WAIVED_KINDS = ("design", "member", "joint", "support", "brace")

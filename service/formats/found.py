@@ -97,7 +97,7 @@ def measured(finding: Values) -> str:
 def _also(finding: Values) -> str:
     cited = clause((finding.get("citations") or [{}])[0])
     part = f" ({finding['part']})" if finding.get("part") else ""
-    return f"{used(finding)} {finding.get('title', '')}{part} [{cited}; {finding.get('rule', '')}]"
+    return f"{used(finding)} {finding.get('title', '')}{part} [{cited}; {finding.get('rule', '')}{_since(finding)}]"
 
 
 def _details(finding: Values, working: bool) -> Iterator[tuple[str, str]]:
@@ -119,8 +119,11 @@ def _details(finding: Values, working: bool) -> Iterator[tuple[str, str]]:
         until = waiver.get("expires", "no day named")
         yield "waived", f"{waiver.get('reason', '')} ({waiver.get('approved_by', 'nobody named')}, until {until})"
     level = f", {finding['level']}" if finding.get("level") not in (None, "none") else ""
-    since = ", new since the baseline" if finding.get("baseline_state") == "new" else ""
-    yield "rule", f"{finding.get('rule', '')}{level}{since}"
+    yield "rule", f"{finding.get('rule', '')}{level}{_since(finding)}"
+
+
+def _since(finding: Values) -> str:
+    return ", new since the baseline" if finding.get("baseline_state") == "new" else ""
 
 
 def _step(step: Values) -> str:

@@ -169,7 +169,7 @@ def _action(values: Values) -> Action:
 
 
 def _floor(values: Values) -> Floor:
-    stated = values.get("deck")
+    stated = None if values.get("deck") == "none" else values.get("deck")  # what lies on nothing shares and holds nothing
     deck = Deck(what=stated) if isinstance(stated, str) else _optional(stated, lambda given: Deck(**given))
     return Floor(**_without(values, "deck"), deck=deck)
 

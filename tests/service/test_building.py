@@ -45,7 +45,7 @@ def everything() -> Document:
         "roof": {"ridge_height_m": 8, "eaves_height_m": 5, "building_length_m": 12, "building_width_m": 8, "pitch_deg": 35, "ceiling": "brittle", "bracing_by": "standard", "exposed": False, "wall_run_m": 8.4, "tank_litres": 230, "tank_trusses": 3, "openings": "dominant", "opening_times_others": 2.5, "hipped": True},
         "floor": {"width_mm": 4200, "deck": {"what": "boards", "thickness_mm": 22, "e_mpa": 8000}, "transverse_stiffness_nm2_per_m": 2400, "ceiling": "none", "strutting_rows": 1, "noggin_rows": 0},
         "codes": {
-            "packs": ["eurocode-timber==2004+A2:2014@1.0.0"], "as_of": "2026-11-25", "parameters": {"gamma_m": {"value": 1.3, "reason": "agreed"}},
+            "packs": ["eurocode-timber==2004+A2:2014@1.1.0"], "as_of": "2026-11-25", "parameters": {"gamma_m": {"value": 1.3, "reason": "agreed"}},
             "levels": {"workshop-practice/slender-web": "note"},
         },
         "nodes": [{"id": "A", "x_mm": 0, "y_mm": 0}, {"id": "B", "x_mm": 2000, "y_mm": 0}, {"id": "C", "x_mm": 4000, "y_mm": 0}],
@@ -140,7 +140,7 @@ def test_every_field_arrives(everything: Document) -> None:
         roof=Roof(8.0, 5.0, 12.0, 8.0, 35.0, "brittle", "standard", False, 8.4, 230.0, 3, openings="dominant", opening_times_others=2.5, hipped=True),
         floor=Floor(4200.0, Deck("boards", 22.0, 8000.0), 2400.0, "none", 1, 0),
         codes=Codes(
-            ("eurocode-timber==2004+A2:2014@1.0.0",), datetime.date(2026, 11, 25), (Parameter("gamma_m", 1.3, "agreed"),),
+            ("eurocode-timber==2004+A2:2014@1.1.0",), datetime.date(2026, 11, 25), (Parameter("gamma_m", 1.3, "agreed"),),
             {"workshop-practice/slender-web": "note"},
         ),
         actions=(

@@ -33,7 +33,7 @@ def test_an_edition_out_of_force_is_refused_unless_it_is_pinned(client: FlaskCli
 
 def test_a_withdrawn_edition_that_is_pinned_is_said_so_in_the_report(client: FlaskClient) -> None:
     report = client.post("/v1/checks?include=all", json=asking(packs=[PIN], as_of="2030-01-01")).get_json()
-    said = [finding for finding in report["findings"] if f"{PIN}@1.0.0 is not in force on 2030-01-01" in finding["message"]]
+    said = [finding for finding in report["findings"] if f"{PIN}@1.1.0 is not in force on 2030-01-01" in finding["message"]]
     assert said
     assert {finding["kind"] for finding in said} <= {"open", "review"}
     assert report["verdict"] != "pass"
@@ -44,7 +44,7 @@ def test_a_withdrawn_edition_that_is_pinned_is_said_so_in_the_report(client: Fla
 def test_a_pin_not_held_is_refused_naming_what_is(client: FlaskClient, pin: str) -> None:
     answer = client.post("/v1/checks", json=asking(packs=[pin]))
     (fault,) = answer.get_json()["errors"]
-    assert (answer.status_code, fault["code"], fault["found"], fault["allowed"]) == (422, "pack-not-held", pin, [f"{PIN}@1.0.0"])
+    assert (answer.status_code, fault["code"], fault["found"], fault["allowed"]) == (422, "pack-not-held", pin, [f"{PIN}@1.1.0"])
 
 
 def test_the_same_receipt_run_again_gives_the_same_bytes(client: FlaskClient) -> None:

@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 from rules.library import Value
 from rules.library.pruning import useful
+from rules.subject.actions import DURATIONS
 from rules.subject.faults import TooManyCombinations
 from rules.subject.settled import CombinationSet, SettledAction
 
@@ -27,8 +28,7 @@ MOST_LOOKED_AT = 40_000
 """Published bounds: ways of choosing the variable actions; combinations of one set that are judged, and that are looked at before those
 that can govern nothing are left out. More is refused, never thinned out."""
 
-LONGEST_FIRST = ("permanent", "long", "medium", "short", "instantaneous")
-RANKS: Mapping[str | None, int] = {word: rank for rank, word in enumerate((*LONGEST_FIRST, None))}
+RANKS: Mapping[str | None, int] = {word: rank for rank, word in enumerate((*DURATIONS, None))}
 """Of load durations, the shorter the higher; one that is not known above all."""
 
 Block = tuple[str, Floats, Bools, bool, float]

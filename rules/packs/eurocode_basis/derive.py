@@ -14,10 +14,9 @@ from rules.packs.eurocode_basis.loads.erection import derive_erection
 from rules.packs.eurocode_basis.loads.layers import derive_layers
 from rules.packs.eurocode_basis.loads.maintenance import derive_maintenance
 from rules.packs.eurocode_basis.loads.snow import derive_snow
-from rules.packs.eurocode_basis.loads.surfaces import ROOF_TYPES
 from rules.packs.eurocode_basis.loads.use import derive_use
 from rules.packs.eurocode_basis.loads.wind import derive_wind
-from rules.subject.design import Design
+from rules.subject.design import ROOF_TYPES, Design
 
 
 def derive(design: Design, known: Known) -> Derived:

@@ -35,6 +35,7 @@ def test_the_report_is_the_same_as_by_itself(library: Library, name: str) -> Non
         called(name, "SECOND", title="Another"),
         called(name, "SECOND", waivers=[waiver]),
         called(name, "THIRD", baseline=["0" * 16]),
+        called(name, "FOURTH", baseline=[]),
     ):
         assert check_document(other, library, today=TODAY, known=known) == check_document(other, library, today=TODAY)
     assert len(known) == 1

@@ -111,11 +111,23 @@ def test_of_other_components_nothing_is_known(roof, hits):
 
 
 DECK = {"deck": {"what": "22 mm particleboard"}}
+
+
+@pytest.mark.parametrize("role", ["top-chord", "joist"])
+def test_the_floor_within_a_truss_holds_nothing_by_itself(role, bar, checked):
+    loads = [{"id": "g", "nature": "permanent", "loads": [{"member": "M", "line_kn_per_m": 0.3, **DOWN}]}]
+    frame = bar(4000, {"b_mm": 47, "h_mm": 195}, restraint={"top_edge_mm": 400}, component_type="trussed-rafter", actions=loads, floor=DECK)
+    frame["members"][0]["role"] = role
+    found = {each["part"]: each["kind"] for each in checked(frame)["findings"] if each["rule"] == "engine/restraints-given"}
+    assert found["top"] == "open"
+
+
 HELD = {
     "nobody says": ("top", None, {}, "open"),
     "there is none": ("top", "none", {}, "fail"),
     "a board on its upper edge": ("top", [{"id": "b", "kind": "board", "members": ["M"], "edge": "top", "spacing_mm": 300, **WALL}], {}, None),
     "the deck": ("top", None, DECK, None),
+    "a deck that is none": ("top", None, {"deck": "none"}, "open"),
     "a deck on the upper edge only": ("bottom", None, DECK, "open"),
     "noggins at the lower edge": ("bottom", [{"id": "n", "kind": "noggin", "members": ["M"], "edge": "bottom", "rows": 10, **WALL}], DECK, None),
     "too few noggins": ("bottom", [{"id": "n", "kind": "noggin", "members": ["M"], "edge": "bottom", "rows": 1, **WALL}], DECK, "fail"),
@@ -136,6 +148,7 @@ def test_a_joist_is_held_by_what_is_fixed_to_it(side, bracing, floor, kind, bar,
     rows = {row["item"]: row for row in report["bracing"]["rows"]}
     assert ("deck" in rows) is (side == "top" and floor == DECK)
     assert ("brace not given" in rows) is (kind is not None)
+    assert ("/floor/deck" in [each["pointer"] for each in report["assumptions"]]) is ("deck" in rows)
 
 
 def test_an_end_that_is_no_item_is_told(roof, checked):

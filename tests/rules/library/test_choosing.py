@@ -131,7 +131,7 @@ class TestAsked:
 
     def test_pinned(self, chosen):
         assert ids(chosen(asked=["eurocode-timber==2004+A2:2014"])) == EN
-        assert ids(chosen(asked=["eurocode-timber==2004+A2:2014@1.0.0"])) == EN
+        assert ids(chosen(asked=["eurocode-timber==2004+A2:2014@1.1.0"])) == EN
 
     @pytest.mark.parametrize(
         ("asked", "faults"),
@@ -151,7 +151,7 @@ class TestAsked:
     def test_a_pin_not_held_names_what_is(self, chosen):
         with pytest.raises(DesignRefused) as refusal:
             chosen(asked=["eurocode-timber==2025"])
-        assert refusal.value.faults[0].allowed == ["eurocode-timber==2004+A2:2014@1.0.0"]
+        assert refusal.value.faults[0].allowed == ["eurocode-timber==2004+A2:2014@1.1.0"]
 
     def test_none_at_all(self, chosen):
         selection = chosen(asked=[])

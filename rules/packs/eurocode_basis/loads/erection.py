@@ -7,10 +7,10 @@ from __future__ import annotations
 
 from rules.library import Derived, Known, Sheet
 from rules.packs.eurocode_basis.loads.asking import LOADING, one, open_doubt, stated, width
-from rules.packs.eurocode_basis.loads.surfaces import ROOF_TYPES, laid, surface
+from rules.packs.eurocode_basis.loads.surfaces import laid, surface
 from rules.packs.eurocode_basis.loads.use import own_figure
 from rules.subject.actions import Action
-from rules.subject.design import Design
+from rules.subject.design import ROOF_TYPES, Design
 
 
 def derive_erection(design: Design, known: Known, load_width: float) -> Derived:

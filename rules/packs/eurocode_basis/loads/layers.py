@@ -6,9 +6,9 @@ from collections.abc import Sequence
 
 from rules.library import Derived, Known
 from rules.packs.eurocode_basis.loads.asking import LOADING, one, open_doubt, stated, width
-from rules.packs.eurocode_basis.loads.surfaces import ROOF_TYPES, laid, nine, stretch, surface
+from rules.packs.eurocode_basis.loads.surfaces import laid, nine, stretch, surface
 from rules.subject.actions import Action
-from rules.subject.design import Design
+from rules.subject.design import ROOF_TYPES, Design
 from rules.subject.loading import Layer
 from rules.subject.settled import Assumption
 

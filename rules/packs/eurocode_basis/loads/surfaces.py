@@ -7,9 +7,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from rules.subject.actions import LineLoad
-from rules.subject.design import Design
+from rules.subject.design import ROOF_TYPES, Design
 
-ROOF_TYPES = ("trussed-rafter", "cut-roof")
 ROLES = {
     "roof": ("rafter", "top-chord"),
     "ceiling": ("ceiling-tie", "bottom-chord"),

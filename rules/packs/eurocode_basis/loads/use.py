@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from rules.library import Derivation, Derived, Given, Known
 from rules.packs.eurocode_basis.loads.asking import LOADING, one, open_doubt, stated, width
-from rules.packs.eurocode_basis.loads.surfaces import ROOF_TYPES, Slope, laid, nine, stretch, surface
+from rules.packs.eurocode_basis.loads.surfaces import Slope, laid, nine, stretch, surface
 from rules.subject.actions import Action, LineLoad, Load, PointLoad
-from rules.subject.design import Design
+from rules.subject.design import ROOF_TYPES, Design
 from rules.subject.loading import FloorUse, Partition, Tank
 
 LOFT, AREA, WALLS = "ceiling-imposed-area", "imposed-area", "partitions"
