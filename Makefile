@@ -39,7 +39,7 @@ check: $(VENV)/.all
 # Long proofs: fuzzing, load, soak, large comparisons, hours in all. Not part of CI. `make prove PROVE_SHARE=0.01` does a hundredth of the
 # service's, to see that they run; ARGS names one: `make prove ARGS=tests/service/test_worker.py`.
 prove: $(VENV)/.all
-	@PROVE_SHARE=$(or $(PROVE_SHARE),1) $(BIN)/python -m pytest -m prove -s -v $(ARGS)
+	@PROVE_SHARE=$(or $(PROVE_SHARE),1) $(BIN)/python -m pytest -m prove --hypothesis-profile=searching -s -v $(ARGS)
 
 bench: $(VENV)/.all
 	@for file in tests/bench/*.py tests/bench/*/*.py; do if [ -f "$$file" ]; then echo "== $$file"; $(BIN)/python "$$file"; fi; done

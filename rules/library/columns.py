@@ -82,7 +82,7 @@ class Columns:
             found = _Answering(self, expression.language.variables).of(expression.tree.root)
         if expression.kind != "double" or np.all(bounded := np.isfinite(found.values)):
             return found
-        return Column(found.values, _first([found.lack, np.where(bounded, 0, FAILED)]))
+        return Column(np.where(bounded, found.values, 0.0), _first([found.lack, np.where(bounded, 0, FAILED)]))
 
 
 @dataclass(frozen=True, slots=True)

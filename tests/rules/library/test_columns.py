@@ -244,6 +244,14 @@ def test_rules_agree(said, rows):
         assert judge_all(rule, Columns(rows, TABLES)) == [rule.judge(row) for row in rows]
 
 
+@pytest.mark.parametrize("limit", ["ratio(member.y_mm, member.x_mm)", "-ratio(member.y_mm, member.x_mm)"])
+def test_a_limit_beyond_all_bounds_is_open(limit):
+    rule = ruled({"when": None, "unless": None, "undecided": [], "sides": ("member.x_mm", limit), "outcome": Kind.FAIL})
+    rows = [{"member.x_mm": 5e-324, "member.y_mm": 1.0}]
+    assert rule is not None
+    assert [each.kind for each in judge_all(rule, Columns(rows, TABLES))] == [Kind.OPEN] == [rule.judge(rows[0]).kind]
+
+
 def test_what_columns_do_not_read_is_judged_by_itself():
     rows = [{"member.x_mm": 3.0, "member.role": 'a "b"'}, {"member.x_mm": 5.0}, {"member.role": "web"}]
     for text in ("member.x_mm > 4.0 || 1 < 2", r'member.role == "a \"b\""', 'member.role == r"web"', '"""web""" == member.role'):
