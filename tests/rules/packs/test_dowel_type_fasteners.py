@@ -91,7 +91,7 @@ def test_the_published_distances_of_nails(shipped):
     ],
 )
 def test_the_rope_effect_is_limited_by_kind(shipped, kind, form, share):
-    """8.2.2(2), from memory. However well the point holds, no more than this share of what Johansen's modes give is added."""
+    """8.2.2(2). However well the point holds, no more than this share of what Johansen's modes give is added."""
     assert worked_out(shipped, "rope_share", fastener_kind=kind, nail_form=form) == share
     plain = worked_out(shipped, "fastener_f_v_rk", fastener_kind=kind, nail_form=form, yield_moment_factor=0.3)
     held = {"fastener_f_ax": 1e3, "fastener_f_head": 1e3, "fastener_head": 10.0, "fastener_thread": 39.0, "yield_moment_factor": 0.3}
