@@ -9,7 +9,7 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
-from rules.judge.fastened import fastener_givens
+from rules.judge.fastened import BRACES, fastener_givens
 from rules.judge.fixing import Fixing
 from rules.judge.framed import Frame
 from rules.judge.properties import kind_of, material_givens, named
@@ -58,13 +58,13 @@ def brace_givens(frame: Frame) -> dict[str, Given]:
     if None in materials:  # one question, not one for every property of a grade nobody named
         given |= {each.name: replace(given[each.name], ask=GRADE_ASK) for each in frame.selection.reference}
     given["kind"] = Given("kind", "material", "", "kind of material", Labels.of([kind_of(each) for each in materials]), GRADE_ASK)
-    return given | named(
-        *_sections(design, listed), *_lines(frame, listed), *_ends(listed), *fastener_givens(_fixings(frame), "bracing.fasteners")
-    )
+    return given | named(*_sections(design, listed), *_lines(frame, listed), *_ends(listed), *fastener_givens(_fixings(frame), BRACES))
 
 
 def _fixings(frame: Frame) -> list[Fixing]:
-    """Of every item: through the brace, or the steel of one, into the pieces it names."""
+    """Of every item: through the brace, or the steel of one, into the pieces it names. None where no item is fastened."""
+    if not any(item.fasteners for item in items(frame.settled.design)):
+        return []
     members, materials = (
         frame.settled.design.members,
         dict(zip((m.id for m in frame.settled.design.members), frame.settled.materials, strict=True)),

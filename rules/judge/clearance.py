@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 
 import numpy as np
 
 from rules.judge.framed import Frame
+from rules.judge.geometry import meeting
 from rules.judge.properties import named
 from rules.library.evidence import Given
 from rules.subject.actions import NodeLoad, PointLoad
@@ -18,11 +19,11 @@ CLEAR = ("clear_beside", "l_1", "mm", "clear timber beside the bearing, up to th
 
 def piece_clearance(frame: Frame) -> dict[str, Given]:
     """Of every support: for the piece that bears there, on separate supports."""
-    settled = frame.settled
+    settled, met = frame.settled, meeting(frame.settled.design)
     clear, depth = [], []
     for support, index in zip(settled.design.supports, settled.seat_members, strict=True):
         member = None if index is None else settled.design.members[index]
-        clear.append(math.nan if index is None else _clear(frame, support, index))
+        clear.append(math.nan if index is None else _clear(frame, support, index, met))
         depth.append(member.section.h_mm if member is not None and isinstance(member.section, Rectangle) else math.nan)
     return _givens(clear, depth, continuous=False)
 
@@ -56,19 +57,19 @@ def _depth(seat: Seat | None) -> float:
     return seat.section.h_mm if seat is not None and seat.section is not None and seat.on == "wall-plate" else math.nan
 
 
-def _clear(frame: Frame, support: Support, index: int) -> float:
+def _clear(frame: Frame, support: Support, index: int, met: Collection[str]) -> float:
     half = (support.seat.length_mm or 0.0) / 2.0 if support.seat else 0.0
     here = _along(frame, index, support.node) + _aside(frame, support, index)
-    away = [abs(at - here) - half for at in _disturbed(frame, support, index)]
+    away = [abs(at - here) - half for at in _disturbed(frame, support, index, met)]
     return max(min(away, default=frame.geometry.lines[index].length), 0.0)
 
 
-def _disturbed(frame: Frame, support: Support, index: int) -> Iterator[float]:
-    """Where along the piece other pieces meet it, other bearings begin, and concentrated loads act or may act."""
+def _disturbed(frame: Frame, support: Support, index: int, met: Collection[str]) -> Iterator[float]:
+    """Where along the piece others meet it, other bearings begin, and concentrated loads act or may act. met: nodes where several pieces meet."""
     design = frame.settled.design
     member = design.members[index]
     for node in member.nodes:
-        if sum(node in other.nodes for other in design.members) > 1:
+        if node in met:
             yield _along(frame, index, node)
     for other in design.supports:
         if other is not support and other.node in member.nodes:

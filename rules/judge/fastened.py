@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from itertools import chain
 
 import numpy as np
 
@@ -12,13 +13,18 @@ from rules.library.evidence import Given
 from rules.library.labels import Labels
 from rules.subject.material import MEAN_DENSITY
 
-NONE = Fixing(None)
+BRACES, STRAPS = "bracing.fasteners", "held_down_by.fasteners or hangers.fasteners"
+"""Where in a design fasteners stand."""
 
 
 def fastener_givens(fixings: Sequence[Fixing], part: str) -> tuple[Given, ...]:
     """Of every place. part: where in a design its fasteners stand, for the questions. Without any, one empty place stands for all."""
-    told = fixings if any(each.fasteners for each in fixings) else (NONE,)
-    return (*_words(told, part), *_sizes(told, part), *_strengths(told, part), *_across_the_grain(told, part), *_timber(told, part))
+    return _givens(fixings, part) if any(each.fasteners for each in fixings) else UNFASTENED[part]
+
+
+def _givens(fixings: Sequence[Fixing], part: str) -> tuple[Given, ...]:
+    said = (_words, _sizes, _strengths, _across_the_grain, _timber)
+    return tuple(chain.from_iterable(each(fixings, part) for each in said))
 
 
 def _ask(question: str, part: str, field: str) -> str:
@@ -190,3 +196,7 @@ def _timber(fixings: Sequence[Fixing], part: str) -> tuple[Given, ...]:
             [each.density(MEAN_DENSITY, "point") for each in fixings],
         ),
     )
+
+
+UNFASTENED: Mapping[str, tuple[Given, ...]] = {part: _givens((Fixing(None),), part) for part in (BRACES, STRAPS)}
+"""What is told where nothing is fastened: the same of every design."""

@@ -215,8 +215,4 @@ def _overhangs(frame: Frame, held: list[float]) -> bool:
 
 def _open_panel(frame: Frame) -> bool:
     """Whether a joist with webs has a bay without a diagonal, such as an opening for services."""
-    design = frame.settled.design
-    if _kind(design) == "solid":
-        return False
-    pieces = tuple(solver.Piece(tuple(frame.geometry.at[node] for node in member.nodes), ea=1.0, ei=1.0) for member in design.members)
-    return not solver.fully_triangulated(solver.Frame(frame.geometry.xy, pieces, ()))
+    return _kind(frame.settled.design) != "solid" and not frame.settled.triangulated

@@ -25,7 +25,7 @@ from rules.judge.hinged import stands_hinged
 from rules.judge.joint_effects import JOINT_AXES, after_contact, joint_effects, together_at_joints
 from rules.judge.joint_givens import joint_givens, joint_places
 from rules.judge.methods import GENERAL, SECOND_ORDER, SIMPLIFIED, STRENGTH_SET, method
-from rules.judge.of_combinations import OfCombinations
+from rules.judge.of_combinations import OfCombinations, OfDesign
 from rules.judge.pieces import piece_givens
 from rules.judge.places import Places
 from rules.judge.plated import Plated, plated_joints
@@ -58,7 +58,8 @@ def gather(frame: Frame, wanted: Sequence[Key]) -> dict[Key, Axis]:
     keys = list(dict.fromkeys([*(key for key in asked if key[1] != "brace"), *((name, "member") for name in beside)]))
     elements = {axis: _elements(frame, axis, joints) for axis in dict.fromkeys(axis for _, axis in keys)}
     solved = {name: _answers(frame, frame.settled.sets[name]) for name in dict.fromkeys(name for name, _ in keys)}
-    common = {name: OfCombinations(frame, frame.settled.sets[name]) for name in solved}
+    whole = OfDesign(frame)
+    common = {name: OfCombinations(whole, frame.settled.sets[name]) for name in solved}
     made = {(name, axis): _axis(common[name], axis, elements[axis], solved[name], joints) for name, axis in keys}
     stands = bool(spliced) and stands_hinged(frame)
     made |= {key: with_bending(frame.selection, made[key], made[key[0], "member"], stands=stands) for key in spliced}
@@ -95,7 +96,7 @@ def _axis(common: OfCombinations, axis: str, elements: dict[str, Given], answers
         effects = after_contact(frame, axis, joints, effects)
     effects = _blanked(effects, base.factors[arranged.rows] if not answers.ask else np.full((len(arranged.rows), 1), math.nan))
     ask = answers.ask or (frame.slip.ask if base.creep is not None and axis == "member" else "") or frame.ask
-    given = common.of(arranged.rows) | elements | _described(frame, effects, ask)
+    given = common.of(arranged) | elements | _described(frame, effects, ask)
     if axis == "member" and base.creep is None:
         given |= piece_givens(frame.response.layout, arranged, effects, ask) | window_givens(frame, arranged, base.factors)
     if axis == "design":
@@ -142,7 +143,7 @@ def _brace_axis(common: OfCombinations, member: Axis) -> Axis:
     design = frame.settled.design
     arranged = Arrangement((), every, np.full(len(every), -1))
     held = held_givens(design, member.evidence, np.searchsorted(member.arranged.rows, every), member.starts)
-    given = common.of(every) | brace_givens(frame) | named(*held)
+    given = common.of(arranged) | brace_givens(frame) | named(*held)
     ids = _ids(items(design))
     evidence = frame.selection.evidence(given)
     slices = tuple(slice(place, place + 1) for place in range(len(ids)))

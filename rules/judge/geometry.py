@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
 from dataclasses import dataclass
-from itertools import pairwise
+from itertools import chain, pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -45,6 +46,12 @@ def geometry(design: Design) -> Geometry:
     at = {node.id: index for index, node in enumerate(design.nodes)}
     uses = _uses(design)
     return Geometry(xy, at, tuple(_line(design, xy, at, uses, index) for index in range(len(design.members))))
+
+
+def meeting(design: Design) -> frozenset[str]:
+    """The nodes at which several pieces meet."""
+    count = Counter(chain.from_iterable(set(member.nodes) for member in design.members))
+    return frozenset(node for node, pieces in count.items() if pieces > 1)
 
 
 def _uses(design: Design) -> dict[str, int]:

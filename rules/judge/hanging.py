@@ -38,8 +38,11 @@ def holds(design: Design) -> Mapping[str, Hold]:
     """Of every joint by its id; joints that are judged elsewhere hold too."""
     joints = design.joints if isinstance(design.joints, tuple) else ()
     found: dict[str, Hold] = {}
-    for node in dict.fromkeys(joint.node for joint in joints):
-        found |= _at_node([joint for joint in joints if joint.node == node], pieces_at(design, node))
+    at: dict[str, list[Joint]] = {}
+    for joint in joints:
+        at.setdefault(joint.node, []).append(joint)
+    for node, those in at.items():
+        found |= _at_node(those, pieces_at(design, node))
     return found
 
 
@@ -49,6 +52,8 @@ def pieces_at(design: Design, node: str) -> tuple[str, ...]:
 
 
 def _at_node(joints: Sequence[Joint], here: tuple[str, ...]) -> dict[str, Hold]:
+    if len(joints) == 1 and not joints[0].pieces:  # all hang on it
+        return {joints[0].id: Hold(here, tuple((name,) for name in here), (joints[0].id,))}
     joined = {joint.id: tuple(name for name in here if not joint.pieces or name in joint.pieces) for joint in joints}
     alike = {name: _alike(name, joined) for name in joined}
     edges = tuple(dict.fromkeys((alike[name], piece) for name, pieces in joined.items() for piece in pieces))

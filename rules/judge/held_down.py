@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from rules.judge.fastened import fastener_givens
+from rules.judge.fastened import STRAPS, fastener_givens
 from rules.judge.fixing import Fixing
 from rules.judge.strengths import strength_givens, usable
 from rules.library.evidence import Given
@@ -56,9 +56,7 @@ def held_down_givens(settled: Settled) -> tuple[Given, ...]:
         Given(
             "is_held_apart", "held apart", "", "a strap holds it down that is declared", np.array([_declared(e) for e in design.supports])
         ),
-        *fastener_givens(
-            [_fixing(settled, place, hanger) for place, hanger in enumerate(hangers)], "held_down_by.fasteners or hangers.fasteners"
-        ),
+        *fastener_givens([_fixing(settled, place, hanger) for place, hanger in enumerate(hangers)], STRAPS),
     )
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator
 
+from rules.judge.geometry import meeting
 from rules.judge.hanging import Hold, holds
 from rules.judge.judgement import EngineRule, Judgement
 from rules.library.rule import Kind
@@ -38,13 +39,11 @@ def with_plates(design: Design) -> Iterator[tuple[str, int, Joint | Splice, Plat
 
 def _answered(design: Design) -> Iterator[Judgement]:
     stated = design.joints if isinstance(design.joints, tuple) else ()
-    answered = {joint.node for joint in stated}
-    meeting = [
-        node.id for node in design.nodes if node.id not in answered and sum(node.id in member.nodes for member in design.members) > 1
-    ]
+    unanswered = meeting(design) - {joint.node for joint in stated}
+    bare = [node.id for node in design.nodes if node.id in unanswered]
     declared = {hanger.support for hanger in design.hangers}  # a rule of the code in force judges those
     hung = [support.id for support in design.supports if support.seat and support.seat.on == "hanger" and support.id not in declared]
-    words = " and ".join(f"{len(names)} {what} ({', '.join(names)})" for what, names in (("joints", meeting), ("hangers", hung)) if names)
+    words = " and ".join(f"{len(names)} {what} ({', '.join(names)})" for what, names in (("joints", bare), ("hangers", hung)) if names)
     if words and isinstance(design.joints, Declined):
         yield _whole(design, Kind.INFORMATIONAL, f"The {words} are checked elsewhere, the design says: {design.joints.none_because}")
     elif words:

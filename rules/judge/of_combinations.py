@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
+from rules.judge.arranging import Arrangement
 from rules.judge.framed import Frame
 from rules.judge.properties import named
 from rules.judge.trusses import is_node_loaded
@@ -27,30 +28,10 @@ ALTITUDE_ASK = "How high does the site lie? (site.altitude_m)"
 
 
 @dataclass(frozen=True)
-class OfCombinations:
-    """Of one set of combinations."""
+class OfDesign:
+    """What holds whichever combination acts: worked out once, for every set."""
 
     frame: Frame
-    base: CombinationSet
-
-    def of(self, rows: NDArray[np.intp]) -> dict[str, Given]:
-        """In these rows, each a combination of the set."""
-        spread = {name: replace(each, value=_rows_of(each.value, rows)) for name, each in self.varying.items()}
-        return spread | self.constant
-
-    @cached_property
-    def varying(self) -> dict[str, Given]:
-        """Of each combination, (K,)."""
-        base = self.base
-        ask = self.frame.ask or "How long does each action last? (actions, duration)"
-        small = "greatest of the concentrated loads, such as a person"
-        return named(
-            Given("duration", "duration", "", "shortest load duration in the combination", Labels.of(base.durations), ask),
-            Given("equation", "equation", "", "which combination of the code", Labels.of(base.equations)),
-            Given("permanent_over_variable", "P_L/P_S", "1", "all permanent over the other vertical load, unfactored", self._heavy()),
-            Given("is_accidental", "accidental", "", "accidental combination", base.accidental),
-            Given("small_load", "F", "N", small, self._points()),
-        )
 
     @cached_property
     def constant(self) -> dict[str, Given]:
@@ -66,22 +47,70 @@ class OfCombinations:
             Given("moment_floor", "0", "N·mm", "moment below which nothing is judged", MOMENT_FLOOR),
         )
 
-    def _points(self) -> Floats:
-        """N: the greatest concentrated load among the actions of each combination; 0 without any."""
-        points = [1000.0 * _concentrated(each.action.loads) for each in self.frame.settled.actions]
-        return np.asarray((self.base.present * np.array(points)).max(axis=1, initial=0.0))
+    @cached_property
+    def points(self) -> Floats:
+        """(actions,) N: the concentrated loads of each."""
+        return np.array([1000.0 * _concentrated(each.action.loads) for each in self.frame.settled.actions])
 
-    def _heavy(self) -> Floats:
-        """All permanent load over the other load that takes part, by the vertical forces they put on the bearings."""
+    @cached_property
+    def down(self) -> Floats:
+        """(actions,) N: the vertical force that each puts on the bearings."""
+        pushed = self.frame.response.reactions[: len(self.frame.settled.actions), :, 1]
+        return np.asarray(np.abs(pushed.sum(axis=1)), dtype=np.float64)
+
+
+@dataclass(frozen=True)
+class OfCombinations:
+    """Of one set of combinations."""
+
+    whole: OfDesign
+    base: CombinationSet
+
+    @property
+    def frame(self) -> Frame:
+        """The frame they act on."""
+        return self.whole.frame
+
+    def of(self, arranged: Arrangement) -> dict[str, Given]:
+        """In the rows of this arrangement."""
+        return self._in(arranged.rows) if arranged.groups else self.each_once
+
+    @cached_property
+    def each_once(self) -> dict[str, Given]:
+        """Where nothing roves: then every axis takes the combinations as they are."""
+        return self._in(np.arange(len(self.base)))
+
+    def _in(self, rows: NDArray[np.intp]) -> dict[str, Given]:
+        """In these rows, each a combination of the set."""
         base = self.base
-        down = np.abs(self.frame.response.reactions[: len(base.actions), :, 1].sum(axis=1))
+        ask = self.frame.ask or "How long does each action last? (actions, duration)"
+        small = "greatest of the concentrated loads, such as a person"
+        varying = named(
+            Given("duration", "duration", "", "shortest load duration in the combination", _down(base.durations, rows), ask),
+            Given("equation", "equation", "", "which combination of the code", _down(base.equations, rows)),
+            Given("permanent_over_variable", "P_L/P_S", "1", "all permanent over the other vertical load, unfactored", self._heavy[rows]),
+            Given("is_accidental", "accidental", "", "accidental combination", base.accidental[rows][:, None]),
+            Given("small_load", "F", "N", small, self._points[rows]),
+        )
+        return varying | self.whole.constant
+
+    @cached_property
+    def _points(self) -> Floats:
+        """(K, 1) N: the greatest concentrated load among the actions of each combination; 0 without any."""
+        return np.asarray((self.base.present * self.whole.points).max(axis=1, initial=0.0, keepdims=True))
+
+    @cached_property
+    def _heavy(self) -> Floats:
+        """(K, 1) all permanent load over the other load that takes part, by the vertical forces they put on the bearings."""
+        base, down = self.base, self.whole.down
         permanent = np.array(base.permanent, dtype=np.bool_)
-        return np.asarray(down[permanent].sum() / np.maximum((base.present & ~permanent) @ down, FORCE_FLOOR), dtype=np.float64)
+        other = np.maximum((base.present & ~permanent) @ down, FORCE_FLOOR)
+        return np.asarray(down[permanent].sum() / other, dtype=np.float64)[:, None]
 
 
-def _rows_of(value: Labels | NDArray[np.generic], rows: NDArray[np.intp]) -> Labels | NDArray[np.generic]:
+def _down(words: Sequence[str | None], rows: NDArray[np.intp]) -> Labels:
     """As a column over these rows."""
-    return value.spread(rows).down() if isinstance(value, Labels) else value[rows][:, None]
+    return Labels.of(words).spread(rows).down()
 
 
 def _concentrated(loads: Sequence[Load]) -> float:

@@ -33,11 +33,12 @@ def piece_givens(layout: solver.Layout, arranged: Arrangement, effects: Effects,
 
 def _lengths(layout: solver.Layout) -> Floats:
     """Of every station the share of its piece's length that it speaks for, half-way to its neighbours: bays have as many stations, not as much length."""
+    gaps = np.where(layout.piece[1:] == layout.piece[:-1], layout.at[1:] - layout.at[:-1], 0.0) / 2.0
+    halves = [np.add.reduce(gaps[each.start : each.stop - 1]) for each in layout.slices]
     found = np.zeros(len(layout.at))
-    for each in layout.slices:
-        half = np.diff(layout.at[each]) / 2.0
-        found[each] = (np.append(half, 0.0) + np.append(0.0, half)) / (2.0 * half.sum())
-    return found
+    found[:-1] = gaps
+    found[1:] += gaps
+    return found / (2.0 * np.array(halves))[layout.piece]
 
 
 def _worst(arranged: Arrangement, values: Floats) -> Floats:

@@ -65,8 +65,8 @@ class Plated:
 
 def plated_joints(frame: Frame) -> tuple[Plated, ...]:
     """Every joint and splice of the design that has plates; none where the code in force has no numbers for them."""
-    design, values = frame.settled.design, frame.selection.values
-    if not all(name in values for name in NUMBERS):
+    design, values, joined = frame.settled.design, frame.selection.values, list(with_plates(frame.settled.design))
+    if not joined or not all(name in values for name in NUMBERS):
         return ()
     types = {each.id: each for each in design.plate_types}
     held = holds(design)
@@ -74,7 +74,7 @@ def plated_joints(frame: Frame) -> tuple[Plated, ...]:
         _at_node(frame, each, index, types[plates.plate_type], held[each.id])
         if isinstance(each, Joint)
         else _in_a_piece(frame, each, index, types[plates.plate_type])
-        for part, index, each, plates in with_plates(design)
+        for part, index, each, plates in joined
     ]
     return tuple(_sharing(plated, made, held) for plated in made)
 

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from itertools import pairwise
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,6 +16,7 @@ from rules.judge.framed import Frame
 from rules.judge.properties import named
 from rules.judge.stations import INNER
 from rules.library.evidence import Given
+from rules.library.later import Later
 from rules.subject.design import Design
 from rules.subject.frame import Member, Rectangle, Support
 
@@ -24,30 +26,43 @@ STRAIGHT_DEG = 0.5
 
 
 def profile_givens(frame: Frame) -> dict[str, Given]:
-    """Of the whole design, mm and degrees; of bearings one number each."""
-    design, xy = frame.settled.design, frame.geometry.xy
-    edges = [(frame.geometry.at[a], frame.geometry.at[b]) for member in design.members for a, b in pairwise(member.nodes)]
-    rings = [xy[list(ring)] for ring in solver.panels(xy, edges)]
-    outer = _outer(rings)
-    height = float(np.ptp(outer[:, 1])) if len(outer) else 0.0
-    chords = [m.section.h_mm for m in design.members if m.role not in INNER and isinstance(m.section, Rectangle)]
+    """Of the whole design, mm and degrees; of bearings one number each. Only the simplified analysis asks for them."""
+    design, outline = frame.settled.design, Later(lambda: _outer(_panels(frame)))
     return named(
         Given("is_triangulated", "triangles", "", "every panel of the frame is a triangle", np.array(frame.settled.triangulated)),
-        Given("inward_corner", "ω", "°", "how far the sharpest corner of the outline points inwards", _inwards(outer)),
-        Given("truss_height", "h_tot", "mm", "height of the outline", height),
-        Given("truss_span", "L", "mm", "distance between the outermost bearings", _between_bearings(design, frame)),
-        Given("chord_depth", "h_max", "mm", "greatest depth of its outer pieces", max(chords, default=0.0)),
-        Given("bearing_offset", "a_2", "mm", "from the middle of the bearing to the node", _offsets(design.supports)),
-        Given("heel_length", "a_1", "mm", "length of the contact over the bearing", _contacts(frame)),
-        Given("stiff_ends", "n_s", "1", "ends of pieces that are not pinned", float(sum(map(_stiff_ends, design.members)))),
-        Given(
-            "end_offset",
-            "e",
-            "mm",
-            "greatest distance from a node at which a piece ends",
-            max(map(_end_offset, design.members), default=0.0),
-        ),
+        _later("inward_corner", "ω", "°", "how far the sharpest corner of the outline points inwards", lambda: _inwards(outline.value)),
+        _later("truss_height", "h_tot", "mm", "height of the outline", lambda: _height(outline.value)),
+        _later("truss_span", "L", "mm", "distance between the outermost bearings", lambda: _between_bearings(design, frame)),
+        _later("chord_depth", "h_max", "mm", "greatest depth of its outer pieces", lambda: _deepest(design)),
+        _later("bearing_offset", "a_2", "mm", "from the middle of the bearing to the node", lambda: _offsets(design.supports)),
+        _later("heel_length", "a_1", "mm", "length of the contact over the bearing", lambda: _contacts(frame)),
+        _later("stiff_ends", "n_s", "1", "ends of pieces that are not pinned", lambda: float(sum(map(_stiff_ends, design.members)))),
+        _later("end_offset", "e", "mm", "greatest distance from a node at which a piece ends", lambda: _farthest(design)),
     )
+
+
+def _later(name: str, symbol: str, unit: str, what: str, value: Callable[[], Any]) -> Given:
+    return Given(name, symbol, unit, what, Later(value))
+
+
+def _panels(frame: Frame) -> list[Floats]:
+    """(n, 2) each: the panels between the pieces."""
+    xy, at = frame.geometry.xy, frame.geometry.at
+    edges = [(at[a], at[b]) for member in frame.settled.design.members for a, b in pairwise(member.nodes)]
+    return [xy[list(ring)] for ring in solver.panels(xy, edges)]
+
+
+def _height(outer: Floats) -> float:
+    return float(np.ptp(outer[:, 1])) if len(outer) else 0.0
+
+
+def _deepest(design: Design) -> float:
+    chords = [m.section.h_mm for m in design.members if m.role not in INNER and isinstance(m.section, Rectangle)]
+    return max(chords, default=0.0)
+
+
+def _farthest(design: Design) -> float:
+    return max(map(_end_offset, design.members), default=0.0)
 
 
 def _outer(rings: Iterable[Floats]) -> Floats:

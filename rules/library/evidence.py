@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 
 from rules.library.citation import Citation
 from rules.library.labels import Labels
+from rules.library.later import Later
 from rules.library.planning import Plan
 from rules.library.quantity import Quantity
 from rules.library.value import Laid, Value
@@ -25,7 +26,7 @@ Array = NDArray[Any]
 class Given:
     """A quantity that comes from the design or the analysis, not from a formula.
 
-    value: a number, an array broadcastable over (combination, element), or Labels. ask: the question that fills it in where
+    value: a number, an array broadcastable over (combination, element), Labels, or Later one of these. ask: the question that fills it in where
     it is not stated (NaN, or the label None); empty when it always is. what: in words, a label for each place where these differ.
     number: the pack's own number it was read off, if it was.
     """
@@ -133,6 +134,8 @@ class Evidence:
             return self.whole[name]
         if name in self.given:
             value = self.given[name].value
+            if isinstance(value, Later):
+                return value.value
             return value if self.rows is None else _taken(value, self.rows)
         if name in self.values:
             return self._tabulated(self.values[name])
@@ -207,7 +210,7 @@ class Evidence:
         asked = []
         for below in self.walk(name):
             given = self.given.get(below)
-            if given and given.ask and _pick(np.asarray(_unstated(given.value)), place) and self._matters(below, name, place):
+            if given and given.ask and _pick(np.asarray(_unstated(self[below])), place) and self._matters(below, name, place):
                 asked.append(given.ask)
         return list(dict.fromkeys(asked))
 
@@ -254,6 +257,8 @@ class Evidence:
 
 def _by_combination(value: Any) -> bool:
     """Whether the value has an axis of combinations: two axes, the first longer than one."""
+    if isinstance(value, Later):
+        return False
     shape = np.shape(value.codes) if isinstance(value, Labels) else np.shape(value)
     return len(shape) == 2 and shape[0] > 1
 

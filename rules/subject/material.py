@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cached_property
 
 KINDS = ("solid-timber", "glulam", "lvl", "steel")
 UNITS = {"_mpa": "N/mm²", "_kg_per_m3": "kg/m³"}
@@ -12,7 +13,7 @@ MODULUS, SHEAR_MODULUS, MEAN_DENSITY = "e_0_mean_mpa", "g_mean_mpa", "rho_mean_k
 """What the analysis takes of a material, by the same names in every code tradition: the first always, the others where they are stated."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class ReferenceValue:
     """One of the values by which a code tradition describes its grades. field: its name, ending in its unit; symbol: as printed."""
 
@@ -20,12 +21,12 @@ class ReferenceValue:
     symbol: str
     what: str
 
-    @property
+    @cached_property
     def name(self) -> str:
         """How formulas ask for it: that name without its unit."""
         return self.field.removesuffix(self._ending)
 
-    @property
+    @cached_property
     def unit(self) -> str:
         """As printed."""
         return UNITS[self._ending]

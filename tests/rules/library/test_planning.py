@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from rules.library import Evidence, Given, UnknownQuantity, choose
 from rules.library.citation import clause
+from rules.library.later import Later
 from rules.library.loading import MOST_MADE
 from rules.library.planning import Plan, Plans
 from rules.library.quantity import Quantity
@@ -96,3 +97,23 @@ def test_packs_are_chosen_once_for_designs_alike(library):
     for i in range(MOST_MADE):
         choose(library, here, "cut-roof", day + datetime.timedelta(days=i + 1), None)
     assert choose(library, here, "cut-roof", day, None) is not first
+
+
+def test_what_some_combinations_lack_is_asked_for_in_a_part_of_them_too():
+    stated = np.array([[1.0], [2.0], [np.nan]])
+    whole = Evidence({"q": formula("q", ["g0"])}, {}, {"g0": Given("g0", "g0", "1", "g0", stated, "How much?")})
+    part = whole.part(np.array([2]))
+    assert whole.questions("q", (2, 0)) == part.questions("q", (0, 0)) == ["How much?"]
+    assert whole.questions("q", (0, 0)) == []
+
+
+def test_what_nobody_asks_for_is_not_worked_out():
+    asked = []
+    late = Later(lambda: asked.append("worked out") or 2.0)
+    evidence = Evidence({"q": formula("q", ["g0"])}, {}, {"g0": Given("g0", "g0", "1", "g0", late, "How much?")})
+    assert not evidence.varies("q")
+    assert not asked
+    part = evidence.part(np.array([0]))
+    assert part["q"] == evidence["q"] == 3.0
+    assert evidence.gap("q") is False
+    assert asked == ["worked out"]
