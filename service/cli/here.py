@@ -16,7 +16,7 @@ from rules.subject.faults import DesignRefused
 from service.cli.trouble import Refused, Trouble
 from service.comparisons import compare_document
 from service.jobs import do_job
-from service.memory import keep_memory
+from service.memory import keep_memory, look_for_rings_seldom
 from service.pipeline import check_document, expand_document
 from service.problems import Refusal
 from service.reading import BodyRefused
@@ -30,6 +30,7 @@ class Here:
     def __init__(self, today: datetime.date, packs: Path | None = None, units: Units = "si") -> None:
         self._today, self._settings, self._options = today, read_settings(packs), Options(units=units)
         self._library = read_packs(self._settings)
+        look_for_rings_seldom()
 
     def check(self, body: bytes) -> bytes:
         """The report of one design as JSON bytes; Refused when it cannot be checked."""

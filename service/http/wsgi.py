@@ -9,10 +9,12 @@ from rules.library.loading import LibraryRefused
 from service.http.app import create_app
 from service.http.starting import tell
 from service.http.threads import TooManyThreads, assert_one_thread
+from service.memory import look_for_rings_seldom
 from service.settings import SettingsRefused, settings_from
 
 try:
     app = create_app(settings_from(os.environ))
+    look_for_rings_seldom()
     assert_one_thread()
     tell(app)
 except (LibraryRefused, SettingsRefused, TooManyThreads) as refusal:

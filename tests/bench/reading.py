@@ -18,6 +18,7 @@ from rules.judge.checking import prepare
 from rules.library.loading import load_library
 from service.demo import design_names, read_design
 from service.jobs import do_job
+from service.memory import keep_memory, look_for_rings_seldom
 from service.openapi.examples import SMALL_ROOF
 from service.pipeline import check_document
 from service.reading import read
@@ -60,7 +61,9 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--rounds", type=int, default=20)
     rounds = parser.parse_args().rounds
+    keep_memory()  # as the service and the command do
     library = load_library()
+    look_for_rings_seldom()
     print(
         f"{'design':<16}{'gate':>10}{'schemas':>10}{'settle, solve':>15}{'gate/':>8}{'schemas/':>10}   ms, medians of {rounds} rounds in turns"
     )

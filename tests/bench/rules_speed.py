@@ -34,7 +34,7 @@ from rules.judge.gather import gather
 from rules.judge.judging import judge_rules
 from rules.judge.mechanics import build_frame
 from rules.library import load_library
-from service.memory import keep_memory
+from service.memory import keep_memory, look_for_rings_seldom
 from service.pipeline import check_document
 from service.schemas import load
 
@@ -191,6 +191,7 @@ def main() -> None:
     rounds = parser.parse_args().rounds
     keep_memory()  # as the service and the command do
     library = load_library()
+    look_for_rings_seldom()
     for name, body in documents():
         frame = prepare(load(body), library, TODAY)
         arrays, loops, shape = row_4(frame, rounds)

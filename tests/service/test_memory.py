@@ -1,7 +1,16 @@
-"""Memory let go is not fetched from the system again, where the C library can be asked to keep it; elsewhere nothing changes."""
+"""Memory let go is not fetched from the system again, where the C library can be asked to keep it; elsewhere nothing changes.
+Rings of garbage are seldom looked for, which nobody has to pay for as long as a check leaves none."""
 
+import datetime
+import gc
 import subprocess
 import sys
+from typing import Any
+
+import msgspec
+
+from rules.library.loading import load_library
+from service.pipeline import check_document
 
 FAULTS = """
 import resource, sys
@@ -26,3 +35,30 @@ def test_what_was_let_go_is_used_again():
     (kept, pages), (asked, before) = measured("kept"), measured("as it was")
     assert not asked
     assert pages * 20 < before if kept else pages <= 2 * before
+
+
+SEARCHES = """
+import gc
+from service.memory import SELDOM, look_for_rings_seldom
+kept = [[] for _ in range(1000)]
+look_for_rings_seldom()
+print(gc.get_freeze_count() >= 1000, gc.get_threshold()[0] == SELDOM, gc.isenabled())
+"""
+
+
+def test_what_is_there_from_the_start_is_not_looked_through_again():
+    told = subprocess.run([sys.executable, "-c", SEARCHES], capture_output=True, text=True, check=True).stdout.split()
+    assert told == ["True", "True", "True"]
+
+
+def test_a_check_leaves_no_rings(roof: dict[str, Any], today: datetime.date):
+    body, library = msgspec.json.encode(roof), load_library()
+    check_document(body, library, today=today)
+    gc.collect()
+    gc.disable()
+    try:
+        check_document(body, library, today=today)
+        left = gc.collect()
+    finally:
+        gc.enable()
+    assert left == 0
