@@ -2,7 +2,8 @@
 
 Order, each over the one before: the rule's own level ("rule"); the caller's level for it in codes.levels ("caller"); the pack's word
 that the rule is mandatory, under which a caller may raise its level and never lower it ("mandatory"); the waiver ("waiver"), which a
-mandatory rule does not know. What is asked for and does not hold is said in the finding. A waiver bound to a utilisation never covers
+mandatory rule does not know. What a rule of strength or the engine itself says is lowered by no level either, but may be waived: a level
+has no reason, no name under it, no element and no last day. What is asked for and does not hold is said in the finding. A waiver bound to a utilisation never covers
 what has none: an unknown cannot be accepted up to a number; it can be accepted by a waiver without one.
 """
 
@@ -12,8 +13,8 @@ import datetime
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
-from rules.judge.judgement import Judgement
-from rules.library.rule import Kind
+from rules.judge.judgement import EngineRule, Judgement
+from rules.library.rule import Kind, Purpose
 from rules.subject.design import Design, Waiver
 
 
@@ -69,8 +70,13 @@ def _level(judgement: Judgement, design: Design) -> tuple[str, str, str]:
     rule, asked = judgement.rule, design.codes.levels.get(judgement.rule.id)
     if asked is None:
         return rule.severity, "rule", ""
-    if rule.mandatory and GRAVEST_FIRST.index(asked) > GRAVEST_FIRST.index(rule.severity):
+    if GRAVEST_FIRST.index(asked) <= GRAVEST_FIRST.index(rule.severity):
+        return asked, "caller", ""
+    if rule.mandatory:
         return rule.severity, "mandatory", f"{asked} was asked for, and {rule.pack} makes this rule mandatory"
+    if isinstance(rule, EngineRule) or rule.purpose is Purpose.STRENGTH:
+        kept = f"{asked} was asked for, and strength is not lowered for a whole design: a waiver accepts one finding, with a reason, a name and a last day"
+        return rule.severity, "rule", kept
     return asked, "caller", ""
 
 

@@ -82,12 +82,20 @@ def test_a_waiver_of_one_part_leaves_the_others(overloaded, checked):
 
 
 def test_the_caller_may_set_a_level_and_is_named_for_it(overloaded, checked, found):
-    levels = dict.fromkeys({f["rule"] for f in checked(overloaded)["findings"] if f["kind"] == "fail"}, "warning")
+    report = checked(overloaded | {"codes": {"levels": {"eurocode-timber/deflection": "warning"}}})
+    sag = found(report, "eurocode-timber/deflection", "M", "span-final")
+    assert (sag["kind"], sag["level"], sag["decided_by"]) == ("fail", "warning", "caller")
+    assert report["summary"]["warnings"] == len([f for f in report["findings"] if f["level"] == "warning"])
+
+
+def test_no_level_makes_a_remark_of_what_breaks(overloaded, checked, found):
+    """A level has no reason, no name and no last day: who accepts that timber is overstressed says so in a waiver."""
+    levels = dict.fromkeys({f["rule"] for f in checked(overloaded)["findings"] if f["kind"] == "fail"}, "note")
     report = checked(overloaded | {"codes": {"levels": levels}})
     bending = found(report, BENDING, "M")
-    assert (bending["level"], bending["decided_by"]) == ("warning", "caller")
-    assert report["verdict"] != "fail"
-    assert report["summary"]["warnings"] == len([f for f in report["findings"] if f["kind"] == "fail"])
+    assert (report["verdict"], bending["level"], bending["decided_by"]) == ("fail", "error", "rule")
+    assert "The level asked for does not hold: note was asked for, and strength is not lowered" in bending["message"]
+    assert found(report, "eurocode-timber/deflection", "M", "span-final")["level"] == "note"
 
 
 def test_a_baseline_marks_what_is_known_and_never_changes_the_verdict(overloaded, checked, found):
