@@ -7,6 +7,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 
+from rules.library.acting import sagging
 from rules.library.declared import DeclaredRule
 from rules.library.evidence import Evidence, Given
 from rules.library.layering import contested, layered, replaced, wrong_parameter
@@ -120,8 +121,11 @@ def _choose(
 
 
 def _book(packs: Iterable[Pack], values: Mapping[str, Value]) -> dict[str, Quantity]:
-    """Every quantity by name; one that a word in force calls for stands in the place of the one it replaces too."""
-    book = {quantity.name: quantity for pack in packs for quantity in pack.quantities}
+    """Every quantity by name; one that a word in force calls for stands in the place of the one it replaces too.
+
+    The sagging moment is there whichever packs are: every report shows it.
+    """
+    book = {sagging.name: sagging} | {quantity.name: quantity for pack in packs for quantity in pack.quantities}
     words = {name: value.number for name, value in values.items() if value.is_word}
     return book | {each.instead_of: each for each in book.values() if each.instead_of and words.get(each.where[0]) == each.where[1]}
 
