@@ -84,6 +84,14 @@ def anchorage(design: Design, item: Bracing) -> str | None:
     return item.anchored_to
 
 
+BRACING_WORDS = ("batten", "binder", "diagonal", "chevron", "strongback", "noggin")
+
+
+def _names_bracing(end: str) -> bool:
+    """Whether words from outside the bracing speak of a brace all the same: one that is spelt otherwise, or was taken out."""
+    return any(word in end.lower() for word in BRACING_WORDS)
+
+
 Named = list[tuple[Bracing, str | None]]
 """Items that name a piece, each with what takes its force in the end."""
 
@@ -143,6 +151,8 @@ def _tried(item: Bracing, end: str | None, side: Side, every: float) -> _Tried:
         unsaid.append(f"What takes the force that {item.id} collects? (bracing.anchored_to)")
     elif end == NOTHING:
         lacks.append(f"{item.id} is anchored to nothing")
+    elif _names_bracing(end):
+        unsaid.append(f"“{end}”, which takes what {item.id} collects, is no item of the bracing: which item is it? (bracing.anchored_to)")
     return _Tried(item, tuple(lacks), tuple(unsaid))
 
 

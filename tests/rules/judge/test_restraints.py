@@ -56,6 +56,11 @@ RELIES = {
     "anchored through another item": ([item(anchored_to="d"), item(id="d", kind="diagonal")], None, ""),
     "through another that ends nowhere": ([item(anchored_to="d"), item(id="d", kind="diagonal", anchored_to=None)], "open", "force that b"),
     "through another anchored to nothing": ([item(anchored_to="d"), item(id="d", kind="diagonal", anchored_to="none")], "fail", "nothing"),
+    "anchored to braces that are not listed": (
+        [item(anchored_to="the diagonals")],
+        "open",
+        "“the diagonals”, which takes what b collects, is no item",
+    ),
     "on the first half only": ([item(to_mm=1250)], "fail", "leaves part of it bare"),
     "from far beyond the heel": ([item(from_mm=500)], "fail", "leaves part of it bare"),
     "two items, half each": ([item(to_mm=1200), item(id="c", from_mm=1500)], None, ""),
