@@ -59,7 +59,9 @@ def known_findings(file: str | None) -> Known | None:
 
 
 def _findings(report: Mapping[str, Any]) -> Iterator[Mapping[str, Any]]:
-    return (each for each in report.get("findings") or () if each.get("kind") in KNOWN)
+    listed = report.get("findings")
+    items = listed if isinstance(listed, list) else ()
+    return (each for each in items if isinstance(each, dict) and each.get("kind") in KNOWN and isinstance(each.get("id"), str))
 
 
 def _reports(file: str) -> list[Mapping[str, Any]]:

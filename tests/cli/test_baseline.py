@@ -86,3 +86,10 @@ def test_a_file_without_a_report_is_no_baseline(content: str, capsys: Captured) 
     Path("first.json").write_text(content, "utf-8")
     assert run("solid-joist.json", "--baseline", "first.json") == 2
     assert "first.json holds no report" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("listed", [[{"kind": "fail"}], ["fail"], {"kind": "fail"}, 7])
+def test_findings_that_are_none_are_passed_over(listed: Any) -> None:
+    """What somebody else wrote into the file is no fault of the tool, and knows nothing."""
+    Path("first.json").write_text(json.dumps({"format": "birdsmouth-report-1", "reference": "X", "findings": listed}), "utf-8")
+    assert run("solid-joist.json", "--baseline", "first.json", "--format", "json", "--output", "second.jsonl") == 0
