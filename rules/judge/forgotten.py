@@ -8,6 +8,7 @@ from collections.abc import Iterator, Sequence
 from rules.judge.cases import briefer
 from rules.judge.framed import Frame
 from rules.judge.judgement import EngineRule, Judgement
+from rules.judge.meant import meant
 from rules.library.choosing import Selection
 from rules.library.pack import Expected
 from rules.library.rule import Kind
@@ -21,7 +22,9 @@ EXPECTED = EngineRule("expected-actions", "No load the component type calls for 
 def forgotten(frame: Frame) -> Iterator[Judgement]:
     """Every guard of forgotten loads over one design."""
     design, selection = frame.settled.design, frame.selection
-    yield from _expected(design, selection.expected, both_ways=_falls_both_ways(frame))
+    both_ways = _falls_both_ways(frame)
+    yield from _expected(design, selection.expected, both_ways=both_ways)
+    yield from meant(frame, both_ways=both_ways)
     yield from _unknown_type(design, selection)
     yield from _brief(frame)
     yield from _gusty(frame)
@@ -110,9 +113,20 @@ def _matches(action: Action, expected: Expected, design: Design) -> bool:
     return any(_load_matches(load, expected, design) for load in action.loads)
 
 
+def _acts(load: LineLoad | PointLoad | NodeLoad) -> bool:
+    """Whether it is more than nothing: a load of nought is none."""
+    match load:
+        case LineLoad():
+            return bool(load.line_kn_per_m or load.line_end_kn_per_m)
+        case PointLoad():
+            return bool(load.point_kn or load.moment_knm)
+        case NodeLoad():
+            return bool(load.x_kn or load.y_kn or load.moment_knm)
+
+
 def _load_matches(load: LineLoad | PointLoad | NodeLoad, expected: Expected, design: Design) -> bool:
     form = "line" if isinstance(load, LineLoad) else "point"
-    if expected.form is not None and form != expected.form:
+    if (expected.form is not None and form != expected.form) or not _acts(load):
         return False
     if not expected.roles:
         return True

@@ -11,6 +11,7 @@ from rules.judge.forgotten import EXPECTED, forgotten
 from rules.judge.framed import Frame
 from rules.judge.joint_guards import JOINT_GUARDS, guard_joints, invented_plates, with_plates
 from rules.judge.judgement import EngineRule, Judgement
+from rules.judge.meant import MEANT
 from rules.judge.openings import openings
 from rules.judge.plates_apart import APART, plates_apart
 from rules.judge.restraint_guard import RESTRAINED, restrained
@@ -30,6 +31,11 @@ INVENTED = EngineRule(
     "invented-values", "No figure of the design is invented", "A figure made up for a demonstration can make nothing safe."
 )
 LIFTS = EngineRule("bearing-lifts", "Which bearings let go", "A bearing that can only push leaves its load to the others when it lifts.")
+CLAMPED = EngineRule(
+    "clamped-bearing",
+    "A bearing that is to hold a piece against turning is shown to do it",
+    "A wall under timber rests; it does not clamp.",
+)
 NUMBERS = EngineRule("sound-numbers", "The analysis balances and keeps enough digits", "A wrong number must not look like a right one.")
 SEISMIC = EngineRule("seismic-actions", "Seismic actions are combined by a code that covers them", "No pack in force combines them.")
 FLOOR = EngineRule(
@@ -56,6 +62,7 @@ GUARDS = (
     NO_CODE,
     NATIONAL,
     EXPECTED,
+    MEANT,
     WORKED_OUT,
     RESTRAINED,
     UNJUDGED,
@@ -63,6 +70,7 @@ GUARDS = (
     APART,
     INVENTED,
     LIFTS,
+    CLAMPED,
     NUMBERS,
     SEISMIC,
     LEFT_OUT,
@@ -81,6 +89,7 @@ def guard(frame: Frame, axes: Mapping[tuple[str, str], Axis], judgements: Sequen
     return [
         *_numbers(frame),
         *_lifts(design, axes),
+        *_clamped(design),
         *_invented(frame),
         *_code(design, selection),
         *_seismic(design),
@@ -135,6 +144,16 @@ def _lifts(design: Design, axes: Mapping[tuple[str, str], Axis]) -> Iterator[Jud
                 f"Support {support.id} can only push; it lifts off in {sum(map(len, rows.values()))} combinations, first under {words}."
             )
             yield Judgement(LIFTS, "support", support.id, index, Kind.INFORMATIONAL, message=message, pointer=pointer("supports", index))
+
+
+def _clamped(design: Design) -> Iterator[Judgement]:
+    """Bearings that hold against turning, or have a spring in it: no rule looks at the moment they take."""
+    for index, support in enumerate(design.supports):
+        if "rotation" in support.holds or support.springs.rotation_knm_per_rad:
+            message = f"Support {support.id} holds the piece against turning, which bends it less between its bearings; no rule judges the moment it takes."
+            ask = "Show that bearing, fixings and wall take this moment with this stiffness, or let the piece turn there. (supports.holds, supports.springs)"
+            at = pointer("supports", index, "holds")
+            yield Judgement(CLAMPED, "support", support.id, index, Kind.OPEN, asks=(ask,), message=message, pointer=at)
 
 
 def _code(design: Design, selection: Selection) -> Iterator[Judgement]:

@@ -111,6 +111,24 @@ def test_an_element_nobody_judged_is_open(bar, checked, found):
     assert report["cautions"][0].startswith("NOT FOR CONSTRUCTION")
 
 
+@pytest.mark.parametrize("pack", ["eurocode-basis", "asce-loads", "workshop-practice"])
+def test_packs_that_judge_no_strength_leave_it_open(joist, checked, pack):
+    """Loads and combinations alone, asked for by name: the report is there, and says that nobody judged the pieces."""
+    report = checked(joist | {"codes": {"packs": [pack]}})
+    assert report["verdict"] == "open"
+    assert "engine/unjudged-element" in rules_of(report)
+
+
+@pytest.mark.parametrize("held", [{"holds": ["x", "y", "rotation"]}, {"springs": {"rotation_knm_per_rad": 500.0}}])
+def test_a_bearing_that_clamps_its_piece_is_asked_about(joist, checked, found, held):
+    """A joist that two walls hold against turning is bent half as much as one that rests on them, on paper."""
+    clamped = copy.deepcopy(joist)
+    clamped["supports"][0] |= held
+    report = checked(clamped)
+    assert found(report, "engine/clamped-bearing", "S1")["kind"] == "open"
+    assert report["verdict"] == "open"
+
+
 def test_no_country_means_no_code(joist, checked, found):
     report = checked(joist | {"site": {"service_class": 1}})
     assert found(report, "engine/code-of-practice")["kind"] == "open"

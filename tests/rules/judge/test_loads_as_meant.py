@@ -1,0 +1,162 @@
+"""Loads that are there and hold nobody up: too small for their unit, upwards, on part of a piece, from one side, kept apart."""
+
+from __future__ import annotations
+
+import copy
+import json
+
+import pytest
+
+from service.demo import read_design
+
+RULE = "engine/loads-as-meant"
+
+
+@pytest.fixture
+def truss():
+    return json.loads(read_design("fink"))
+
+
+@pytest.fixture
+def joist():
+    return json.loads(read_design("solid-joist"))
+
+
+@pytest.fixture
+def looked_at(checked):
+    """The parts of the guard that ask a person to look, and the verdict."""
+
+    def look(design):
+        report = checked(design)
+        return {each["part"] for each in report["findings"] if each["rule"] == RULE and each["kind"] == "review"}, report["verdict"]
+
+    return look
+
+
+def scaled(design, by, natures=None):
+    for load in (load for action in design["actions"] if natures is None or action["nature"] in natures for load in action["loads"]):
+        for name in ("line_kn_per_m", "point_kn"):
+            if name in load:
+                load[name] *= by
+    return design
+
+
+def kept(design, keep):
+    """The design with those of its actions only, of which others speak no more."""
+    design["actions"] = [action for action in design["actions"] if keep(action["id"])]
+    there = {action["id"] for action in design["actions"]}
+    for action in design["actions"]:
+        action["never_with"] = [name for name in action.get("never_with", ()) if name in there]
+    return design
+
+
+def test_the_demo_designs_are_as_meant(truss, joist, looked_at):
+    assert looked_at(truss) == (set(), "pass")
+    assert looked_at(joist) == (set(), "pass")
+
+
+def test_loads_a_thousand_times_too_small_are_looked_at(truss, joist, looked_at):
+    """N and N/m written where kN are wanted the other way round: the lightest design of all."""
+    assert looked_at(scaled(joist, 1e-3)) == ({"size"}, "review")
+    parts, verdict = looked_at(scaled(truss, 1e-3))
+    assert ("size" in parts, verdict) == (True, "review")
+
+
+@pytest.mark.parametrize(
+    ("slip", "part"),
+    [
+        ({"spacing_mm": 0.6}, "spacing"),
+        ({"load_width_mm": 0.6}, "load-width"),
+        ({"site": {"wind_speed_m_per_s": 0.3}}, "size"),
+        ({"site": {"snow_ground_kn_per_m2": 0.0005, "snow_zone": None}}, "size"),
+        (
+            {"loading": {"layers": [{"what": "tiles", "kn_per_m2": 0.00065, "measured": "slope", "on": "roof"}]}},
+            "size",
+        ),
+    ],
+)
+def test_a_slip_of_unit_in_what_loads_are_worked_out_from_is_looked_at(looked_at, slip, part):
+    design = json.loads(read_design("by-shape"))
+    for name, value in slip.items():
+        design[name] = {**design[name], **value} if isinstance(value, dict) else value
+    parts, verdict = looked_at(design)
+    assert part in parts
+    assert verdict != "pass"
+
+
+def test_a_bearing_longer_than_any_wall_is_looked_at(joist, looked_at):
+    joist["supports"][0]["seat"]["length_mm"] = 900
+    assert looked_at(joist) == ({"seat-S1"}, "review")
+
+
+def test_a_load_of_nought_is_none(joist, checked, found):
+    report = checked(scaled(joist, 0.0, ("imposed",)))
+    assert found(report, "engine/expected-actions", part="imposed-area")["kind"] == "open"
+    assert found(report, "engine/expected-actions", part="imposed-point")["kind"] == "open"
+
+
+def test_weight_that_acts_upwards_is_looked_at(joist, looked_at):
+    joist["actions"][0]["loads"][0]["direction"] = "up"
+    assert looked_at(joist) == ({"upwards"}, "review")
+
+
+@pytest.mark.parametrize(
+    ("action", "piece", "part"), [("roof-permanent", "TC2", "whole-roof-permanent"), ("snow-balanced", "TC1", "whole-snow")]
+)
+def test_a_roof_that_is_loaded_on_one_side_only_is_looked_at(truss, looked_at, action, piece, part):
+    """With the drifted snow taken away, that fell as it falls has to lie on both slopes."""
+    design = kept(truss, lambda name: "drift" not in name)
+    loads = next(each for each in design["actions"] if each["id"] == action)["loads"]
+    loads[:] = [load for load in loads if load["member"] != piece]
+    parts, verdict = looked_at(design)
+    assert part in parts
+    assert verdict != "pass"
+
+
+def test_halves_of_a_floor_are_no_whole_floor(joist, looked_at):
+    assert looked_at(kept(joist, lambda name: name != "imposed-area")) == ({"whole-imposed-area"}, "review")
+    joined = copy.deepcopy(joist)
+    for action in joined["actions"]:
+        action["one_of"] = None
+    assert looked_at(joined)[0] == set(), "halves that may lie together are a whole"
+
+
+def test_a_force_that_stands_at_bearings_only_is_looked_at(joist, looked_at):
+    for load in (load for action in joist["actions"] for load in action["loads"] if "point_kn" in load):
+        load["at_mm"] = 50
+    assert looked_at(joist) == ({"between-imposed-point"}, "review")
+
+
+def test_wind_that_blows_from_one_side_is_looked_at(truss, looked_at):
+    parts, verdict = looked_at(kept(truss, lambda name: not name.startswith("wind-right")))
+    assert (parts, verdict) == ({"wind-from-one-side"}, "review")
+
+
+def test_wind_that_lifts_nothing_is_looked_at(truss, looked_at):
+    pressed = kept(truss, lambda name: not name.startswith("wind") or name.endswith("pressure"))
+    assert looked_at(pressed) == ({"wind-lifts-nothing"}, "review")
+
+
+def test_loads_that_are_kept_apart_though_they_meet_are_looked_at(truss, looked_at):
+    apart = copy.deepcopy(truss)
+    apart["actions"][0]["never_with"] = ["snow-balanced"]
+    assert looked_at(apart) == ({"kept-apart"}, "review")
+    grouped = copy.deepcopy(truss)
+    for action in grouped["actions"]:
+        if action["nature"] in ("snow", "wind"):
+            action["one_of"] = "weather"
+    assert looked_at(grouped) == ({"kept-apart"}, "review")
+
+
+def test_a_load_that_waits_for_another_kind_is_looked_at(truss, looked_at):
+    snow = next(action for action in truss["actions"] if action["id"] == "snow-balanced")
+    snow["needs"] = ["wind-along-ridge"]
+    assert "waits-for" in looked_at(truss)[0]
+
+
+def test_a_design_that_carries_nothing_is_looked_at_whatever_it_declines(joist, looked_at):
+    names = {"permanent": "permanent", "imposed-area": "imposed", "imposed-point": "imposed", "partitions": "imposed"}
+    joist["actions"] = [
+        {"id": f"no-{name}", "nature": nature, "declines": name, "none_because": "by others"} for name, nature in names.items()
+    ]
+    assert looked_at(joist) == ({"nothing-permanent", "nothing-variable"}, "review")
