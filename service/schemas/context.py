@@ -136,7 +136,9 @@ class CodesSchema(DocumentSchema):
     )  # fmt: skip
     as_of = Day("The day whose rules hold; today (UTC) when absent, and reported.", "2026-11-25")
     parameters = Table(IDENTIFIER, Part(ParameterSchema), "Pack values replaced, each with a reason.", most=200)
-    levels = Table(RULE, Word("Level of its findings.", LEVELS), "Levels of rules, changed for this design; of strength none is lowered, a waiver accepts what it says.", most=500)
+    levels = Table(
+        RULE, Word("Level of its findings.", LEVELS), "Levels of rules, changed for this design; of strength none is lowered.", most=500
+    )
 
 
 _MPA = ("f_m_k_mpa", "f_t_0_k_mpa", "f_t_90_k_mpa", "f_c_0_k_mpa", "f_c_90_k_mpa", "f_v_k_mpa", "e_0_mean_mpa", "e_0_05_mpa", "g_mean_mpa")
