@@ -145,6 +145,13 @@ def _ends(listed: Sequence[Bracing]) -> tuple[Given, ...]:
     return (
         *strength_givens("fixing", "F_R", "what its fixings to one piece carry", FIXING_ASK, fixings),
         *strength_givens("anchor", "F_R", "what takes its force in the end carries", ANCHOR_ASK, anchors),
+        Given(
+            "anchor_fastened",
+            "anchored by fasteners",
+            "",
+            "its anchorage states its fasteners",
+            np.array([e.anchor is not None for e in listed]),
+        ),
         Given("fixing_slip", "K_ser", "N/mm", "slip modulus of the fixings to one piece", np.array([*map(stiffness, fixings)]), FIRM_ASK),
         Given("anchor_slip", "K_ser", "N/mm", "slip modulus of the anchorage", np.array([*map(stiffness, anchors)]), ANCHOR_FIRM_ASK),
     )

@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from rules.judge.along import Axis
+from rules.judge.anchored import anchor_givens, is_anchored
 from rules.judge.answers import Answers, combined_of, mixed, of_the_frame
 from rules.judge.arranging import Arrangement, Ways, arrange, both_signs, together
 from rules.judge.bays import bay_givens
@@ -45,17 +46,21 @@ from rules.subject.settled import CombinationSet
 
 Floats = NDArray[np.float64]
 Key = tuple[str, str]
-"""Name of a combination set, and the axis it is seen along: "member", "support", "seat", "joint", "joint-line", "brace" or "design"."""
+"""Name of a combination set, and the axis it is seen along: "member", "support", "seat", "joint", "joint-line", "brace", "anchor" or "design"."""
+
+BRACE_AXES = ("brace", "anchor")
+"""Those with one place an item of bracing: the item where it crosses the pieces, and where something takes its force."""
 
 
 def gather(frame: Frame, wanted: Sequence[Key]) -> dict[Key, Axis]:
     """Evidence for every wanted set and axis; a set the code in force does not make is left out."""
     joints = plated_joints(frame) if any(axis in JOINT_AXES for _, axis in wanted) else ()
     asked = dict.fromkeys(key for key in wanted if key[0] in frame.settled.sets and (joints or key[1] not in JOINT_AXES))
-    braced = [name for name, axis in asked if axis == "brace" and items(frame.settled.design)]
+    braced = list(dict.fromkeys(name for name, axis in asked if axis in BRACE_AXES and items(frame.settled.design)))
+    anchored = [name for name in braced if (name, "anchor") in asked and is_anchored(frame.settled.design)]
     spliced = [key for key in asked if key[1] in JOINT_AXES and frame.settled.design.splices]
     beside = [*braced, *(name for name, _ in spliced)]
-    keys = list(dict.fromkeys([*(key for key in asked if key[1] != "brace"), *((name, "member") for name in beside)]))
+    keys = list(dict.fromkeys([*(key for key in asked if key[1] not in BRACE_AXES), *((name, "member") for name in beside)]))
     elements = {axis: _elements(frame, axis, joints) for axis in dict.fromkeys(axis for _, axis in keys)}
     solved = {name: _answers(frame, frame.settled.sets[name]) for name in dict.fromkeys(name for name, _ in keys)}
     whole = OfDesign(frame)
@@ -63,7 +68,11 @@ def gather(frame: Frame, wanted: Sequence[Key]) -> dict[Key, Axis]:
     made = {(name, axis): _axis(common[name], axis, elements[axis], solved[name], joints) for name, axis in keys}
     stands = bool(spliced) and stands_hinged(frame)
     made |= {key: with_bending(frame.selection, made[key], made[key[0], "member"], stands=stands) for key in spliced}
-    return made | {(name, "brace"): _brace_axis(common[name], made[name, "member"]) for name in braced}
+    made |= {(name, "brace"): _brace_axis(common[name], made[name, "member"], brace_givens(frame)) for name in braced}
+    for name in anchored:
+        given = anchor_givens(frame, made[name, "brace"].evidence)
+        made[name, "anchor"] = _brace_axis(common[name], made[name, "member"], given)
+    return made
 
 
 def _answers(frame: Frame, base: CombinationSet) -> Answers:
@@ -137,13 +146,13 @@ def _places(frame: Frame, axis: str, joints: Sequence[Plated]) -> Places:
     return Places(_ids(design.supports), tuple(slice(i, i + 1) for i in range(len(design.supports))))
 
 
-def _brace_axis(common: OfCombinations, member: Axis) -> Axis:
+def _brace_axis(common: OfCombinations, member: Axis, elements: dict[str, Given]) -> Axis:
     """The items of bracing, one place each: what the pieces they name ask of them in each combination, wherever roving loads stand."""
     frame, every = common.frame, np.arange(len(member.base))
     design = frame.settled.design
     arranged = Arrangement((), every, np.full(len(every), -1))
     held = held_givens(design, member.evidence, np.searchsorted(member.arranged.rows, every), member.starts)
-    given = common.of(arranged) | brace_givens(frame) | named(*held)
+    given = common.of(arranged) | elements | named(*held)
     ids = _ids(items(design))
     evidence = frame.selection.evidence(given)
     slices = tuple(slice(place, place + 1) for place in range(len(ids)))

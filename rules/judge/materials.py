@@ -23,11 +23,12 @@ class Found:
     members: tuple[Material, ...]
     seats: tuple[Material | None, ...]
     braces: tuple[Material | None, ...]
+    anchors: tuple[Material | None, ...]
     faults: tuple[Fault, ...]
 
 
 def find_materials(design: Design, selection: Selection) -> Found:
-    """Material of every member, and of every seat and item of bracing that names a grade."""
+    """Material of every member, and of every seat, item of bracing and timber it is anchored to that names a grade."""
     known = {material.id: material for material in design.materials}
     known |= {material.id: material for material in selection.materials}
     known |= {f"{material.pack}:{material.id}": material for material in selection.materials}
@@ -42,7 +43,11 @@ def find_materials(design: Design, selection: Selection) -> Found:
     ]
     bracing = design.bracing if isinstance(design.bracing, tuple) else ()
     braces = [_find(item.grade, known, pointer("bracing", i, "grade"), faults) if item.grade else None for i, item in enumerate(bracing)]
-    return Found(tuple(each for each in members if each is not None), tuple(seats), tuple(braces), tuple(faults))
+    anchors = [
+        _find(item.anchor.grade, known, pointer("bracing", i, "anchor", "grade"), faults) if item.anchor and item.anchor.grade else None
+        for i, item in enumerate(bracing)
+    ]
+    return Found(tuple(each for each in members if each is not None), tuple(seats), tuple(braces), tuple(anchors), tuple(faults))
 
 
 def _find(grade: str, known: dict[str, Material], where: str, faults: list[Fault]) -> Material | None:

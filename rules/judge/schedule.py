@@ -100,7 +100,7 @@ def _item(frame: Frame, axes: Axes, own: Sequence[Judgement], place: int, item: 
         KINDS[item.kind],
         _where(item),
         section=_section(item),
-        fixing=item.fixing or _fasteners(item.fasteners),
+        fixing=item.fixing or (f"{_fasteners(item.fasteners)} at each piece" if item.fasteners else None),
         holds=_holds(frame.settled.design, item, relied),
         each_kn=None if item.kind in UNMEASURED else _greatest(axes, "crossing_force", place),
         line_kn=None if item.kind in UNMEASURED else _greatest(axes, "line_force", place),
@@ -120,10 +120,8 @@ def _where(item: Bracing) -> str:
     return f"{number}{edge}{', '.join(item.members) or 'no piece named'}{every}{angle}{reach}"
 
 
-def _fasteners(fasteners: Fasteners | None) -> str | None:
-    if fasteners is None:
-        return None
-    return f"{fasteners.count} {fasteners.kind}{'s' * (fasteners.count > 1)} {fasteners.diameter_mm:g} × {fasteners.length_mm:g} mm at each piece"
+def _fasteners(fasteners: Fasteners) -> str:
+    return f"{fasteners.count} {fasteners.kind}{'s' * (fasteners.count > 1)} {fasteners.diameter_mm:g} × {fasteners.length_mm:g} mm"
 
 
 def _section(item: Bracing) -> str | None:
@@ -140,7 +138,12 @@ def _holds(design: Design, item: Bracing, relied: Sequence[Reliance]) -> str:
 
 def _end(design: Design, item: Bracing) -> str | None:
     end = anchorage(design, item)
-    return item.anchored_to if item.anchored_to == end else f"{item.anchored_to}, and so {end or 'nobody says what'}"
+    by = f", by {_fasteners(item.anchor.fasteners)}" if item.anchor and item.anchored_to else ""
+    return f"{item.anchored_to}{by}" if by and item.anchored_to == end else _through(item.anchored_to, by, end)
+
+
+def _through(first: str | None, by: str, end: str | None) -> str | None:
+    return first if first == end else f"{first}{by}, and so {end or 'nobody says what'}"
 
 
 def _greatest(axes: Axes, name: str, place: int) -> float | None:

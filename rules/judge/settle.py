@@ -54,6 +54,7 @@ def settle(design: Design, selection: Selection, geometry: Geometry, *, triangul
         seat_members=seats,
         seat_materials=found.seats,
         brace_materials=found.braces,
+        anchor_materials=found.anchors,
         actions=actions,
         sets=combine(design, actions, selection),
         assumptions=(*assumptions, *_that_matter(taken, selection)),

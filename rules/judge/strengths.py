@@ -38,6 +38,7 @@ def strengths_of(design: Design) -> Iterator[Strength | Fasteners | None]:
     """Every declared strength of a design's bracing, straps and hangers, and of what fastens them."""
     for item in design.bracing if isinstance(design.bracing, tuple) else ():
         yield from (item.fixing_capacity, item.fasteners, item.anchor_capacity)
+        yield from (item.anchor.fasteners, item.anchor.rest_capacity) if item.anchor else ()
     for strap in (support.held_down_by for support in design.supports):
         yield from (strap.capacity, strap.fasteners, strap.rest_capacity) if strap else ()
     for hanger in design.hangers:

@@ -55,7 +55,8 @@ class Rule:
     """A formula rule, judged on whole arrays at once.
 
     slug: names its file, cases, page and finding. axis: whose properties the names stand for, "member", "support" (the
-    piece that bears), "seat" (what it bears on), "brace", "joint" (a piece at a joint, for each place of its plates), "joint-line" or "design";
+    piece that bears), "seat" (what it bears on), "brace", "anchor" (of an item of bracing, what fixes its
+    end), "joint" (a piece at a joint, for each place of its plates), "joint-line" or "design";
     empty: the scope's own. part: tells apart several judgements of one rule on one element.
     under: the combination set its arrays run over ("ultimate", "accidental", "equilibrium", "characteristic", ...).
     demand, limit: quantities over (combination, station) for MEMBER, (combination, support) for SUPPORT, (combination, place) for JOINT,

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping
 from rules.subject.design import Design
 from rules.subject.fastening import Fasteners
 from rules.subject.faults import Fault, pointer
+from rules.subject.holding import Anchor, Strength
 
 At = tuple[str | int, ...]
 
@@ -16,6 +17,8 @@ def misfixed(design: Design) -> Iterator[Fault]:
     for place, item in enumerate(design.bracing if isinstance(design.bracing, tuple) else ()):
         said = {"nails": item.nails, "fixing_capacity": item.fixing_capacity}
         yield from _fixing(("bracing", place), item.id, item.fasteners, said, {})
+        if item.anchor:
+            yield from _anchored(place, item.id, item.anchor, item.anchor_capacity)
     for place, support in enumerate(design.supports):
         if strap := support.held_down_by:
             at: At = ("supports", place, "held_down_by")
@@ -42,6 +45,21 @@ def _fixing(at: At, id: str, fasteners: Fasteners | None, said: Mapping[str, obj
         detail = f"“{id}” has {fasteners.count} fasteners, and {fasteners.in_row} of them in one line."
         where = pointer(*at, "fasteners", "in_row")
         yield Fault(where, "contradiction", detail, fasteners.in_row, f"at most {fasteners.count}", "Check both figures.")
+
+
+def _anchored(place: int, id: str, anchor: Anchor, capacity: Strength | None) -> Iterator[Fault]:
+    yield from _fixing(("bracing", place, "anchor"), id, anchor.fasteners, {}, {})
+    if capacity is not None:
+        detail = f"“{id}” states the fasteners of its anchorage and also anchor_capacity; one of them would have to be wrong."
+        hint = "State anchor, or what is declared of it in anchor_capacity, not both."
+        yield Fault(pointer("bracing", place, "anchor_capacity"), "contradiction", detail, None, None, hint)
+    if anchor.rest_capacity is not None and anchor.fasteners.plate_mm is None:
+        detail = f"“{id}” states what a strap of its anchorage carries, and fasteners through timber only."
+        where, hint = (
+            pointer("bracing", place, "anchor", "rest_capacity"),
+            "State fasteners.plate_mm, the steel under their heads, or leave it out.",
+        )
+        yield Fault(where, "contradiction", detail, None, None, hint)
 
 
 def _strapped_hangers(design: Design) -> Iterator[Fault]:

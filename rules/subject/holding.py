@@ -9,6 +9,7 @@ from rules.subject.fastening import Fasteners
 BRACING_KINDS = ("batten", "board", "binder", "diagonal", "chevron", "strongback", "noggin", "strap")
 BASES = ("design", "characteristic")
 K_MOD_RULES = ("applies", "none")
+GRAINS = ("along", "across")
 HANGER_FIXINGS = ("face", "top")
 DECLARED_PER = ("hanger", "pair")
 
@@ -41,12 +42,26 @@ class Nails:
 
 
 @dataclass(frozen=True, slots=True)
+class Anchor:
+    """What fixes a line of braces or a diagonal at one place to the timber that takes its force. fasteners: through the brace, or through
+    the steel of a strap, into that timber. section: (b, h) of that timber in mm, b along the fasteners; grade: of it. Where one of them is
+    not stated it is that of the item of bracing that the line is anchored to. grain: whether the force goes "along" or "across" its grain;
+    None: across. rest_capacity: of a strap itself and of its other end."""
+
+    fasteners: Fasteners
+    section: tuple[float, float] | None = None
+    grade: str | None = None
+    grain: str | None = None
+    rest_capacity: Strength | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Bracing:
     """One item of restraint specified. kind: one of BRACING_KINDS; spacing_mm, rows: from one brace of the item to the next along
     the pieces, or how many there are. section: (b, h) in mm. fixing_capacity: of its fixings to one piece, or fasteners, of which it is
     worked out; anchored_to: what takes its
     force in the end, another item by its id or words; anchors: at how many places along its line; anchor_capacity: of
-    one of them. angle_deg: between a diagonal and the line square to the pieces."""
+    one of them, or anchor, the fasteners of which it is worked out. angle_deg: between a diagonal and the line square to the pieces."""
 
     id: str
     kind: str
@@ -66,6 +81,7 @@ class Bracing:
     fasteners: Fasteners | None = None
     anchors: int | None = None
     anchor_capacity: Strength | None = None
+    anchor: Anchor | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -116,7 +116,7 @@ class Lengths:
 @dataclass(frozen=True)
 class Settled:
     """What the analysis and the rules work from. materials, lengths: one per member, in order. seats: index of the member
-    that bears on each support (None: no seat). brace_materials: one per item of bracing. actions: one per solver case, self-weight first when added.
+    that bears on each support (None: no seat). brace_materials, anchor_materials: one per item of bracing. actions: one per solver case, self-weight first when added.
     triangulated: every panel of the frame is a triangle.
     """
 
@@ -129,6 +129,7 @@ class Settled:
     actions: tuple[SettledAction, ...]
     sets: Mapping[str, CombinationSet]
     brace_materials: tuple[Material | None, ...] = ()
+    anchor_materials: tuple[Material | None, ...] = ()
     assumptions: tuple[Assumption, ...] = ()
     questions: tuple[str, ...] = field(default=())
     triangulated: bool = False

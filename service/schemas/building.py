@@ -23,7 +23,7 @@ from rules.subject.frame import (
     Support,
     Treatment,
 )
-from rules.subject.holding import AsBuilt, Bracing, Hanger, HangerGap, Nails, Strap, Strength
+from rules.subject.holding import Anchor, AsBuilt, Bracing, Hanger, HangerGap, Nails, Strap, Strength
 from rules.subject.joints import Gaps, Joint, Plates, PlateType, PlyNailing, Splice
 from rules.subject.material import Material
 from rules.subject.shape import Make, Shape
@@ -221,13 +221,23 @@ def _hanger(values: Values) -> Hanger:
 
 def _brace(values: Values) -> Bracing:
     return Bracing(
-        **_without(values, "members", "section", "nails", "fixing_capacity", "fasteners", "anchor_capacity"),
+        **_without(values, "members", "section", "nails", "fixing_capacity", "fasteners", "anchor_capacity", "anchor"),
         members=tuple(values.get("members", ())),
         section=_optional(values.get("section"), lambda given: (given["b_mm"], given["h_mm"])),
         nails=_optional(values.get("nails"), lambda given: Nails(**given)),
         fixing_capacity=_strength(values.get("fixing_capacity")),
         fasteners=_fasteners(values.get("fasteners")),
         anchor_capacity=_strength(values.get("anchor_capacity")),
+        anchor=_optional(values.get("anchor"), _anchor),
+    )
+
+
+def _anchor(values: Values) -> Anchor:
+    return Anchor(
+        Fasteners(**values["fasteners"]),
+        section=_optional(values.get("section"), lambda given: (given["b_mm"], given["h_mm"])),
+        **_take(values, "grade", "grain"),
+        rest_capacity=_strength(values.get("rest_capacity")),
     )
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from rules.subject.holding import BRACING_KINDS, DECLARED_PER, HANGER_FIXINGS
+from rules.subject.holding import BRACING_KINDS, DECLARED_PER, GRAINS, HANGER_FIXINGS
 from service.limits import LIMITS
 from service.schemas.fastening import FastenersSchema
 from service.schemas.fields import DocumentSchema, Items, Name, Number, Part, Text, Whole, Word
@@ -16,6 +16,20 @@ class NailsSchema(DocumentSchema):
     count = Whole("How many.", 2, least=1, most=1000, required=True)
     diameter_mm = Number("Diameter.", 3.35, "mm", least=0.1, most=100, required=True)
     length_mm = Number("Length.", 65, "mm", least=1, most=1000, required=True)
+
+
+class AnchorSchema(DocumentSchema):
+    """The fasteners that hand a brace's force on to timber at one place. An anchor into masonry, concrete or steel is declared: anchor_capacity."""
+
+    fasteners = Part(
+        FastenersSchema, "Through the brace, or the steel of a strap, into that timber: what they carry is worked out.", required=True
+    )
+    section = Part(
+        RectangleSchema, "Section of that timber, b_mm along the fasteners; absent: of the item of bracing that it is anchored to."
+    )
+    grade = Name("Its strength grade; absent: of the item of bracing that it is anchored to.", "C16")
+    grain = Word("Whether the force goes along or across the grain of that timber; taken to go across when absent.", GRAINS)
+    rest_capacity = Part(StrengthSchema, "Where they go through the steel of a strap: what the strap and its other end carry.")
 
 
 class BracingSchema(DocumentSchema):
@@ -39,6 +53,7 @@ class BracingSchema(DocumentSchema):
     anchored_to = Text("What takes its force in the end: another item by its id, or words.", "gable wall by diagonal D1", longest=200)
     anchors = Whole("At how many places along its line that takes its force; 1 when absent.", 2, least=1, most=1000)
     anchor_capacity = Part(StrengthSchema, "What one of these places carries.")
+    anchor = Part(AnchorSchema, "What fixes it to timber at one of these places, in place of anchor_capacity.")
 
 
 class HangerSchema(DocumentSchema):

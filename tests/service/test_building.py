@@ -23,7 +23,7 @@ from rules.subject.frame import (
     Support,
     Treatment,
 )
-from rules.subject.holding import AsBuilt, Bracing, Hanger, HangerGap, Nails, Strap, Strength
+from rules.subject.holding import Anchor, AsBuilt, Bracing, Hanger, HangerGap, Nails, Strap, Strength
 from rules.subject.material import Material
 from rules.subject.site import Building, Deck, Floor, Roof, Site
 from service.schemas import to_design
@@ -104,6 +104,12 @@ def everything() -> Document:
             "nails": {"count": 2, "diameter_mm": 3.35, "length_mm": 65}, "anchors": 3,
             "fixing_capacity": {"kn": 0.9, "stiffness_kn_per_mm": 1, "basis": "characteristic", "gamma_m": 1.3, "k_mod": "applies", "document": "d"},
             "anchor_capacity": {"kn": 2, "basis": "design", "invented": True},
+        }, {
+            "id": "D", "kind": "diagonal",
+            "anchor": {
+                "fasteners": {"kind": "bolt", "count": 2, "diameter_mm": 12, "length_mm": 140, "plate_mm": 3}, "section": {"b_mm": 50, "h_mm": 100},
+                "grade": "C18", "grain": "along", "rest_capacity": {"kn": 5},
+            },
         }],
         "hangers": [{"id": "H", "support": "S2", "fixed": "face", "declared_per": "pair", "down": {"kn": 9}, "up": {"kn": 3}}],
         "building": {"use": "house", "storeys": 2},
@@ -164,7 +170,8 @@ def test_every_field_arrives(everything: Document) -> None:
         ),
         marking="piece",
         bracing=(Bracing("B", "batten", ("M",), "top", 0.0, 4000.0, 345.0, 2, (50.0, 25.0), "nails", "gable", "C16", 40.0, Nails(2, 3.35, 65.0),
-            Strength(0.9, 1.0, "characteristic", 1.3, "applies", "d"), anchors=3, anchor_capacity=Strength(2.0, basis="design", invented=True)),),
+            Strength(0.9, 1.0, "characteristic", 1.3, "applies", "d"), anchors=3, anchor_capacity=Strength(2.0, basis="design", invented=True)),
+            Bracing("D", "diagonal", anchor=Anchor(Fasteners("bolt", 2, 12.0, 140.0, plate_mm=3.0), (50.0, 100.0), "C18", "along", Strength(5.0)))),
         joints=Declined("by others"),
         hangers=(Hanger("H", "S2", "face", "pair", Strength(9.0), Strength(3.0)),),
         building=Building("house", 2),

@@ -21,9 +21,9 @@ def row_by_fasteners(carries_row, fastened):
     return carries_row & fastened
 
 
-@quantity("fastened diagonal", "", says="a diagonal with its fasteners stated")
-def system_by_fasteners(carries_system, fastened):
-    return carries_system & fastened
+@quantity("fastened diagonal", "", says="a diagonal with its fasteners stated, and its anchorage declared")
+def system_by_fasteners(carries_system, fastened, anchor_fastened):
+    return carries_system & fastened & ~anchor_fastened
 
 
 @quantity("k_u", "N/mm", cites=SLIP)
@@ -78,7 +78,7 @@ RULES = (
     _rule(
         "deflection", "The bracing as a whole moves little under the load that keeps the pieces straight", fastened_deflection,
         "{element}: under the load of the system it gives way by {demand}, under {combination}.", system_by_fasteners,
-        "is no diagonal with fasteners, or has nothing to keep straight", limit=lines.system_deflection_limit,
+        "is no diagonal with fasteners and a declared anchorage, or has nothing to keep straight", limit=lines.system_deflection_limit,
         cites=clause("9.2.5.3(4)", seen="memory"), remedies=("more diagonals", "more fasteners at their ends"),
     ),
 )  # fmt: skip

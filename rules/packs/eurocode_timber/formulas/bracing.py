@@ -70,6 +70,8 @@ RULES = (
         lines.line_force,
         lines.anchor_resistance,
         "{element}: {demand} arrives at the place that takes its force in the end, either way, under {combination}.",
+        when=lines.leaves_by_declaration,
+        because="holds nothing that needs keeping straight, or gives the fasteners of its anchorage",
         remedies=("a stronger anchorage, declared", "more anchors along its line, or more diagonals"),
     ),
     _rule(

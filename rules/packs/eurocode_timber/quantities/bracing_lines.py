@@ -83,9 +83,14 @@ def row_by_declaration(carries_row, fastened):
     return carries_row & ~fastened
 
 
-@quantity("declared diagonal", "", says="such a diagonal whose fixings are declared, not stated as fasteners")
-def system_by_declaration(carries_system, fastened):
-    return carries_system & ~fastened
+@quantity("declared diagonal", "", says="such a diagonal whose fixings and anchorage are declared, not stated as fasteners")
+def system_by_declaration(carries_system, fastened, anchor_fastened):
+    return carries_system & ~fastened & ~anchor_fastened
+
+
+@quantity("declared anchorage", "", says="such a line or diagonal whose anchorage is declared, not stated as fasteners")
+def leaves_by_declaration(carries_line, anchor_fastened):
+    return carries_line & ~anchor_fastened
 
 
 @quantity("F_d", "N", says="the brace force of the piece that asks most", cites=LINE)
