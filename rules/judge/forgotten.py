@@ -13,7 +13,7 @@ from rules.library.choosing import Selection
 from rules.library.pack import Expected
 from rules.library.rule import Kind
 from rules.subject.actions import Action, LineLoad, NodeLoad, PointLoad
-from rules.subject.design import Design
+from rules.subject.design import ROOF_TYPES, Design
 from rules.subject.faults import pointer
 
 EXPECTED = EngineRule("expected-actions", "No load the component type calls for is forgotten", "Forgotten loads are the commonest error.")
@@ -29,6 +29,7 @@ def forgotten(frame: Frame) -> Iterator[Judgement]:
     yield from _brief(frame)
     yield from _gusty(frame)
     yield from _tank(design)
+    yield from _room(design)
 
 
 def _whole(design: Design, kind: Kind, message: str, *, part: str, asks: tuple[str, ...] = (), at: str) -> Judgement:
@@ -74,6 +75,39 @@ def _tank(design: Design) -> Iterator[Judgement]:
             '{"id": "no-tank", "nature": "imposed", "declines": "tank", "none_because": "…"}'
         )
         yield _whole(design, Kind.OPEN, message, part="tank", asks=(ask,), at="/roof/tank_litres")
+
+
+STORED = ("loft", "ceiling-person", "tank", "E", "E1", "E2", "H", None)
+"""Categories of what is in a roof that nobody lives in."""
+
+
+def _room(design: Design) -> Iterator[Judgement]:
+    """A room left in a roof, between posts that stand on a tie and under a collar, on whose floor nobody is to live."""
+    if design.component_type not in ROOF_TYPES or not _has_room(design):
+        return
+    ties = {member.id for member in design.members if member.role in FLOORED}
+    lines = ((action, load) for action in design.actions for load in action.loads if isinstance(load, LineLoad) and load.member in ties)
+    lived_in = any(action.nature == "imposed" and action.category not in STORED for action, _ in lines)
+    declined = any(action.none_because and action.declines == "room" for action in design.actions)
+    if not lived_in and not declined:
+        message = (
+            "The frame leaves a room between its posts and under its collar, and only storage, if anything, stands on the floor of it."
+        )
+        ask = (
+            "What is the room used for? (loading.floor_use, or an action of its category on the tie) Or decline it with a reason: "
+            '{"id": "no-room", "nature": "imposed", "declines": "room", "none_because": "…"}'
+        )
+        yield _whole(design, Kind.OPEN, message, part="room", asks=(ask,), at="/actions")
+
+
+FLOORED = ("ceiling-tie", "bottom-chord")
+
+
+def _has_room(design: Design) -> bool:
+    """Whether two posts or more stand on ties under a collar."""
+    ties = {node for member in design.members if member.role in FLOORED for node in member.nodes}
+    posts = [member for member in design.members if member.role == "post" and ties & set(member.nodes)]
+    return len(posts) > 1 and any(member.role == "collar" for member in design.members)
 
 
 SLOPING = ("rafter", "top-chord")

@@ -11,7 +11,7 @@ from itertools import combinations
 
 from rules.judge.framed import Frame
 from rules.judge.judgement import EngineRule, Judgement
-from rules.judge.reach import bare, only_at_joints
+from rules.judge.reach import bare, never_in_part, only_at_joints
 from rules.library.rule import Kind
 from rules.subject.actions import Action, LineLoad, NodeLoad, PointLoad
 from rules.subject.faults import pointer
@@ -40,6 +40,7 @@ def meant(frame: Frame, *, both_ways: bool) -> Iterator[Judgement]:
         yield from _nothing(frame)
         yield from _bare(frame, own)
         yield from _stiff(frame, own)
+        yield from _never_in_part(frame, own)
         yield from _one_sided(frame, own, both_ways=both_ways)
 
 
@@ -152,6 +153,16 @@ def _stiff(frame: Frame, own: Sequence[Action]) -> Iterator[Judgement]:
     for each in only_at_joints(frame, own):
         message = f"{_first_upper(each.what)} stands at joints and bearings only, where it bends nothing. Let it stand anywhere, or between them too."
         yield _look(frame, f"between-{each.id}", message)
+
+
+def _never_in_part(frame: Frame, own: Sequence[Action]) -> Iterator[Judgement]:
+    names = never_in_part(frame, own)
+    if names:
+        message = (
+            f"The load of use lies on the whole of {', '.join(names)} or nowhere; on one span, or one half, it bends other places further, lifts a "
+            "far bearing and shears the webs in the middle. Let it come and go by spans and halves, or give such cases. (actions, free)"
+        )
+        yield _look(frame, "never-in-part", message)
 
 
 def _one_sided(frame: Frame, own: Sequence[Action], *, both_ways: bool) -> Iterator[Judgement]:

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from itertools import accumulate, pairwise
 
 from rules.judge.framed import Frame
+from rules.judge.geometry import Line
 from rules.library.pack import Expected
 from rules.subject.actions import Action, LineLoad, NodeLoad, PointLoad
 from rules.subject.frame import Member
@@ -84,3 +85,30 @@ def _at_a_joint(load: PointLoad, bays: Sequence[float]) -> bool:
         return False
     ends = (0.0, *accumulate(bays))
     return not any(low + MIDDLE * (high - low) < load.at_mm < high - MIDDLE * (high - low) for low, high in pairwise(ends))
+
+
+STRETCH = 0.1
+"""Share of a piece that makes a span or an overhang of its own."""
+
+
+def never_in_part(frame: Frame, own: Sequence[Action]) -> list[str]:
+    """Pieces of a floor with several spans, an overhang, or webs, on which the design's own load of use lies in full or not at all."""
+    design = frame.settled.design
+    asked = next((each for each in frame.selection.expected if each.id == "imposed-area"), None)
+    if asked is None:
+        return []
+    use = [action for action in own if action.nature in asked.natures and any(isinstance(load, LineLoad) for load in action.loads)]
+    found = []
+    for member, line in zip(design.members, frame.geometry.lines, strict=True):
+        stood = [_joined(_stretches(member, line.length, action)) for action in use if not action.free]
+        parted = any(action.free for action in use) or any(0.0 < covered < MUCH * line.length for covered in stood)
+        if any(stood) and not parted and (design.component_type == "open-web-joist" or _spans(frame, member, line) > 1):
+            found.append(member.id)
+    return found
+
+
+def _spans(frame: Frame, member: Member, line: Line) -> int:
+    """Stretches of the piece between its bearings, and beyond them."""
+    held = {support.node for support in frame.settled.design.supports}
+    places = [0.0, *(at for node, at in zip(member.nodes, accumulate((0.0, *line.bays)), strict=True) if node in held), line.length]
+    return sum(high - low > STRETCH * line.length for low, high in pairwise(places))

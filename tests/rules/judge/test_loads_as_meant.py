@@ -121,6 +121,30 @@ def test_halves_of_a_floor_are_no_whole_floor(joist, looked_at):
     assert looked_at(joined)[0] == set(), "halves that may lie together are a whole"
 
 
+@pytest.mark.parametrize("place", [2100, 3400])
+def test_use_that_lies_in_full_or_nowhere_is_looked_at_where_a_part_is_worse(joist, checked, place):
+    """Over two spans, or a span and an overhang; a load that is free, or cases of a part, are what is wanted."""
+    held = kept(joist, lambda name: "half" not in name)
+    parts = {each["part"] for each in checked(held)["findings"] if each["rule"] == RULE}
+    assert parts == set(), "one span is bent most by the whole"
+    held["nodes"].append({"id": "M", "x_mm": place, "y_mm": 0})
+    held["members"][0]["nodes"] = ["J0", "A", "M", "B", "J9"]
+    last = held["supports"][1]
+    held["supports"] = [held["supports"][0], last | {"node": "M"}, *([last | {"id": "S3"}] if place == 2100 else [])]
+    asked = {each["part"] for each in checked(held)["findings"] if each["rule"] == RULE and each["kind"] == "review"}
+    assert "never-in-part" in asked
+    next(action for action in held["actions"] if action["id"] == "imposed-area")["free"] = True
+    assert "never-in-part" not in {each["part"] for each in checked(held)["findings"] if each["rule"] == RULE}
+
+
+def test_an_open_web_joist_wants_its_halves(checked):
+    joist = json.loads(read_design("open-web-joist"))
+    assert not [each for each in checked(joist)["findings"] if each["rule"] == RULE]
+    whole = kept(joist, lambda name: "half" not in name)
+    (asked,) = (each for each in checked(whole)["findings"] if each["rule"] == RULE)
+    assert (asked["part"], asked["kind"]) == ("never-in-part", "review")
+
+
 def test_a_force_that_stands_at_bearings_only_is_looked_at(joist, looked_at):
     for load in (load for action in joist["actions"] for load in action["loads"] if "point_kn" in load):
         load["at_mm"] = 50
@@ -160,3 +184,29 @@ def test_a_design_that_carries_nothing_is_looked_at_whatever_it_declines(joist, 
         {"id": f"no-{name}", "nature": nature, "declines": name, "none_because": "by others"} for name, nature in names.items()
     ]
     assert looked_at(joist) == ({"nothing-permanent", "nothing-variable"}, "review")
+
+
+@pytest.fixture
+def attic():
+    """A truss with a room in it, under the loads of a loft."""
+    design = json.loads(read_design("by-shape"))
+    piece = {"section": {"b_mm": 60, "h_mm": 220}, "grade": "C24"}
+    pieces = dict.fromkeys(("rafter", "ceiling-tie", "post", "collar"), piece)
+    design["shape"] |= {"form": "attic", "span_over_plates_mm": 8400, "room_width_mm": 4200, "room_height_mm": 2500, "pieces": pieces}
+    return design | {"bracing": "none", "roof": {**design["roof"], "neighbours": []}}
+
+
+def test_a_room_in_the_roof_is_no_loft(attic, checked, found):
+    """Storage of 0.25 kN/m² stands where people are to live, at 1.5 kN/m²."""
+    asked = found(checked(attic), "engine/expected-actions", part="room")
+    assert (asked["kind"], asked["level"]) == ("open", "none")
+
+
+@pytest.mark.parametrize("answer", ["lived in", "declined"])
+def test_the_use_of_a_room_is_stated_or_declined(attic, checked, answer):
+    if answer == "lived in":
+        attic["loading"]["floor_use"] = {"category": "A"}
+        attic["actions"] = [{"id": "no-wind", "nature": "wind", "declines": "wind-both-ways", "none_because": "under a glass house"}]
+    else:
+        attic["actions"] = [{"id": "no-room", "nature": "imposed", "declines": "room", "none_because": "a water tower: nobody gets in"}]
+    assert "room" not in {each["part"] for each in checked(attic)["findings"] if each["kind"] == "open"}
