@@ -20,10 +20,11 @@ from .held import called
 from .incidence import felt, gather
 from .layout import Layout
 from .mesh import Mesh
+from .patterns import PAIRS, SQUARE
 from .refine import divided
 from .response import Response, reactions
-from .second import Shapes, arms, geometric, mean_axial, pushes, shapes
-from .statics import Equations, factors_of
+from .second import Shapes, arms, geometric, pushes, shapes
+from .statics import Equations, solved_apart
 from .stations import lines_at
 from .table import Combined, Stored
 
@@ -83,8 +84,7 @@ def _initial(solved: Equations, first: Response, sway: Array, bow: float | Array
     if np.ndim(bow):
         rise = np.broadcast_to(np.asarray(bow, dtype=float), (count, len(whole)))
     else:
-        a, b = first.layout.edges
-        sagging = (first.m[:, a] + first.m[:, b]).reshape(count, -1, divisions).sum(axis=2)
+        sagging = (first.ends[5] - first.ends[2]).reshape(count, -1, divisions).sum(axis=2)
         rise = np.where(sagging > NO_MOMENT * np.abs(sagging).max(axis=1, keepdims=True), -1.0, 1.0) * bow
     step = np.arange(divisions + 1) * np.pi / divisions
     chord = np.diff(np.sin(step)) * divisions  # of a bay one long that bows by one
@@ -104,15 +104,15 @@ class _Group:
         self.first, self.wrong, self.rows = first, wrong, rows
         self.loads, self.held = solution.loads, solution.held
         self.movements: Shapes = shapes(self.bays, self.parts)
-        self.stiffness, self.stress = self.parts.stiffness(), self.parts.stress
-        self.unit = geometric(self.bays, self.movements)
+        self.pairs, self.stress = self.parts.pairs, self.parts.stress
+        self.unit = _paired(geometric(self.bays, self.movements))
         self.faint = FAINT * float((self.bays.ei / self.bays.length**2).min())
         self.leaning = self._leaning()
         self.given = self._given(sway)
         self.forces = self.given
         if self.loads.settled is not None and self.bays.springs is not None:
             self.forces = self.given + self.bays.springs * self.loads.settled
-        self.axial = mean_axial(first)
+        self.axial = 0.5 * (first.ends[3] - first.ends[0])  # to begin with
         self.pushes = None if self.bays.arms is None else pushes(self.bays, first)
         self.tipped = None if self.pushes is None else _tipped(self.bays, self.pushes, sway)
 
@@ -126,7 +126,7 @@ class _Group:
 
     def answer(self) -> Stored:
         """Solve every combination, a block of them at a time, then read forces and movements off all of them at once."""
-        step = max(1, BLOCK // self.stiffness.size)
+        step = max(1, BLOCK // self.pairs.size)
         blocks = [self._equilibria(np.arange(k, min(k + step, len(self.rows)))) for k in range(0, len(self.rows), step)]
         moved, ends, axial = (np.concatenate(part) for part in zip(*blocks, strict=True))
         pushed = gather(self.bays, ends.swapaxes(0, 1)) - self.given
@@ -136,11 +136,11 @@ class _Group:
     def _equilibria(self, which: Index) -> tuple[Array, Array, Array]:
         """Of some combinations: movements (k, 3 n), what they and the imperfections call for at the bays' ends (k, 6, B), axial forces (k, B)."""
         bays = self.bays
-        base = self.stiffness if self.pushes is None else self.stiffness + arms(bays, self.pushes[which])
+        base = self.pairs if self.pushes is None else self.pairs + _paired(arms(bays, self.pushes[which]))
         own = 0.0 if self.loads.strain is None else -bays.ea * self.loads.strain[which]
         axial, leaning = self.axial[which], self.leaning[which]
         for _ in range(ROUNDS):
-            tangent, push = base + self.unit * axial[:, None, None], leaning * axial[:, None]
+            tangent, push = base + self.unit * axial[:, None], leaning * axial[:, None]
             if self.tipped is not None:
                 push += self.tipped[which]
             moved = self._solve(which, tangent, push)
@@ -148,7 +148,7 @@ class _Group:
             found = own + np.einsum("ab,kab->kb", self.stress[0], ends)
             moving = np.abs(found - axial).max(axis=1) > SETTLED * np.maximum(np.abs(found).max(axis=1), self.faint)
             if not moving.any():
-                return moved, np.einsum("kabm,kbm->kam", tangent, ends) + push, found
+                return moved, _against(tangent, ends) + push, found
             axial = found
         raise Unstable(self.rows[which[moving.argmax()]])
 
@@ -157,12 +157,12 @@ class _Group:
         bays, order = self.bays, self.numbers.order
         moved = self._prescribed(which)
         if self.loads.settled is not None:
-            push = push + np.einsum("kabm,kbm->kam", tangent, moved.take(bays.unknowns, axis=1))
+            push = push + _against(tangent, moved.take(bays.unknowns, axis=1))
         right = (self.forces[which] - gather(bays, push.swapaxes(0, 1))).take(order, axis=1)
-        for row, found in enumerate(factors_of(bays, self.numbers, tangent)):
+        for row, found in enumerate(solved_apart(bays, self.numbers, tangent, right)):
             if found is None:
                 raise Unstable(self.rows[which[row]])
-            right[row] = found.solve(right[row, None])[0]
+            right[row] = found
         moved[:, order] = right
         return moved
 
@@ -196,6 +196,16 @@ class _Group:
         return forces, movements
 
 
+def _paired(parts: Array) -> Array:
+    """Element matrices (..., 6, 6, B) as (..., 21, B), those of :data:`solver.patterns.PAIRS`."""
+    return parts.reshape(*parts.shape[:-3], 36, -1).take(PAIRS, axis=-2)
+
+
+def _against(pairs: Array, ends: Array) -> Array:
+    """(k, 6, B) forces of movements (k, 6, B) against element matrices (k, 21, B)."""
+    return np.asarray(np.einsum("kabm,kbm->kam", pairs.take(SQUARE, axis=1), ends))
+
+
 def _tipped(bays: Mesh, pushing: Array, sway: Array) -> Array:
     """(K, 6, B) moments of the forces (K, 4, B) on the ends of bays about their nodes, as rigid arms lean with the rest."""
     assert bays.arms is not None
@@ -216,10 +226,12 @@ def _end_moments(length: Array, ei: Array, basic: Array, axial: Array, bent: Arr
 
 def _joined(frame: Frame, layout: Layout, parts: list[Stored], order: list[int], lifted: Flags) -> Combined:
     """Groups back in the order of the combinations; a bearing that only pushes must still do so."""
-    back = np.argsort(order)
-    lines = np.concatenate([part.lines for part in parts], axis=1)[:, back]
-    moved = np.concatenate([part.moved for part in parts])[back]
-    pushed = np.concatenate([part.pushed for part in parts])[back]
+    lines, moved, pushed = parts[0].lines, parts[0].moved, parts[0].pushed
+    if len(parts) > 1:
+        back = np.argsort(order)
+        lines = np.concatenate([part.lines for part in parts], axis=1)[:, back]
+        moved = np.concatenate([part.moved for part in parts])[back]
+        pushed = np.concatenate([part.pushed for part in parts])[back]
     for number, support in enumerate(frame.supports):
         if support.push_only:
             push = pushed[:, number, 1] * np.cos(support.inclined) - pushed[:, number, 0] * np.sin(support.inclined)

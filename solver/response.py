@@ -75,6 +75,11 @@ class Response(Table):
         self._every = Solved(layout, solved, found)
         super().__init__(layout, self._every, None, len(found.moved) - len(pushing))
 
+    @property
+    def ends(self) -> Array:
+        """(6, rows, B) forces along and across and moments with which the nodes hold start and end of the bays: see :func:`solver.ends.pushes`."""
+        return self._every.ends[:, : self._count]
+
     @cached_property
     def residual(self) -> float:
         """Largest imbalance of any free node or of the whole frame over the largest force of its case (moments: by the mean bay)."""

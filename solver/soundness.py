@@ -13,7 +13,7 @@ from .faults import Direction, IllConditioned, Mechanism
 from .frame import Array
 from .mesh import Mesh
 from .numbering import Numbering
-from .statics import Equations, Factor, assembled, factors_of_pairs, with_springs
+from .statics import Equations, Factor, assembled, factor_of_pairs, with_springs
 
 SUSPECT = 1e-8  # pivot ratio below which the softest movement is looked at
 LOOSE = 1e-20  # its strain energy over that of the same displacements taken one at a time: rounding squared, or truly soft?
@@ -26,7 +26,7 @@ WORDS: tuple[Direction, Direction, Direction] = ("x", "y", "rotation")
 
 def equations(mesh: Mesh, parts: Elements, numbers: Numbering) -> Equations:
     """Assemble and factor; raises Mechanism or IllConditioned rather than let a wrong number through."""
-    found = next(factors_of_pairs(mesh, numbers, parts.pairs[None]))
+    found = factor_of_pairs(mesh, numbers, parts.pairs)
     if found is None or (numbers.size and np.minimum.reduce(found.pivots) < SUSPECT):
         _judge(mesh, parts, numbers, found)
     assert found is not None  # _judge raised otherwise

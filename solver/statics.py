@@ -98,25 +98,51 @@ class Sparse:
 
 def factor(mesh: Mesh, numbers: Numbering, stiffness: Array) -> Factor | None:
     """Factor element stiffnesses (6, 6, B) plus the support springs; None when a pivot vanishes or turns negative."""
-    return next(factors_of(mesh, numbers, stiffness[None]))
+    return factor_of_pairs(mesh, numbers, stiffness.reshape(36, -1).take(PAIRS, axis=0))
 
 
-def factors_of(mesh: Mesh, numbers: Numbering, stiffness: Array) -> Iterator[Factor | None]:
-    """As :func:`factor`, of many stiffnesses (k, 6, 6, B) of one mesh, scattered together."""
-    return factors_of_pairs(mesh, numbers, stiffness.reshape(len(stiffness), 36, -1).take(PAIRS, axis=1))
-
-
-def factors_of_pairs(mesh: Mesh, numbers: Numbering, stiffness: Array) -> Iterator[Factor | None]:
-    """As :func:`factors_of`, from the stiffnesses (k, 21, B) of each of :data:`solver.patterns.PAIRS`."""
+def factor_of_pairs(mesh: Mesh, numbers: Numbering, pairs: Array) -> Factor | None:
+    """As :func:`factor`, from the stiffnesses (21, B) of each of :data:`solver.patterns.PAIRS`."""
     size = numbers.size
     if not size:
-        return (Dense(np.zeros((0, 0)), np.ones(0)) for _ in stiffness)
-    springs = None if mesh.springs is None else mesh.springs[numbers.order]
-    if size <= DENSE_UNKNOWNS and (len(stiffness) == 1 or numbers.width == size):
-        return (_dense(matrix, springs) for matrix in _scattered(_in_square(numbers), stiffness, size, size))
-    if float(size) * numbers.width**2 <= BAND_WORK:
-        return (_banded(band, springs) for band in _scattered(_in_band(numbers), stiffness, size, numbers.width + 1))
-    return (_sparse(mesh, numbers, one) for one in stiffness)
+        return Dense(np.zeros((0, 0)), np.ones(0))
+    if size <= DENSE_UNKNOWNS:
+        return _dense(_full(mesh, numbers, pairs[None])[0])
+    if _fits_band(numbers):
+        return _banded(_bands(mesh, numbers, pairs[None])[0])
+    return _sparse(mesh, numbers, pairs)
+
+
+def solved_apart(mesh: Mesh, numbers: Numbering, pairs: Array, right: Array) -> Iterator[Array | None]:
+    """Solutions (m,) for right-hand sides (k, m), each of a stiffness (k, 21, B) of its own, all scattered together; None where one has no factor."""
+    if not numbers.size:
+        return iter(right)
+    if numbers.width == numbers.size:
+        return map(_solved_full, _full(mesh, numbers, pairs), right)
+    if _fits_band(numbers):
+        return map(_solved_band, _bands(mesh, numbers, pairs), right)
+    return (_solved_sparse(mesh, numbers, each, one) for each, one in zip(pairs, right, strict=True))
+
+
+def _fits_band(numbers: Numbering) -> bool:
+    return float(numbers.size) * numbers.width**2 <= BAND_WORK
+
+
+def _full(mesh: Mesh, numbers: Numbering, pairs: Array) -> Array:
+    """(k, m, m) full matrices, whose lower halves stand stored by columns, springs included."""
+    size = numbers.size
+    found = _scattered(_in_square(numbers), pairs, size, size)
+    if mesh.springs is not None:
+        np.einsum("kmm->km", found)[...] += mesh.springs[numbers.order]
+    return found
+
+
+def _bands(mesh: Mesh, numbers: Numbering, pairs: Array) -> Array:
+    """(k, m, width + 1) bands below the diagonal, stored by columns, springs included."""
+    found = _scattered(_in_band(numbers), pairs, numbers.size, numbers.width + 1)
+    if mesh.springs is not None:
+        found[:, :, 0] += mesh.springs[numbers.order]
+    return found
 
 
 def _in_square(numbers: Numbering) -> Index:
@@ -153,31 +179,44 @@ def with_springs(mesh: Mesh, numbers: Numbering, matrix: csc_array) -> csc_array
     return matrix if mesh.springs is None else csc_array(matrix + diags_array(mesh.springs[numbers.order]))
 
 
-def _dense(matrix: Array, springs: Array | None) -> Factor | None:
+def _dense(matrix: Array) -> Factor | None:
     """Of a full matrix, in place."""
-    if springs is not None:
-        matrix.ravel()[:: len(matrix) + 1] += springs
     diagonal = matrix.diagonal().copy()
     lower, bad = lapack.dpotrf(matrix.T, lower=1, clean=0, overwrite_a=1)
     return None if bad else Dense(lower, diagonal)
 
 
-def _banded(packed: Array, springs: Array | None) -> Factor | None:
+def _banded(packed: Array) -> Factor | None:
     """Of a band (m, depth) below the diagonal, in place."""
-    if springs is not None:
-        packed[:, 0] += springs
     diagonal = packed[:, 0].copy()
     lower, bad = lapack.dpbtrf(packed.T, lower=1, overwrite_ab=1)
     return None if bad else Banded(lower, diagonal)
 
 
-def _sparse(mesh: Mesh, numbers: Numbering, stiffness: Array) -> Factor | None:
-    matrix = with_springs(mesh, numbers, assembled(numbers, stiffness.take(SQUARE, axis=0)))
+def _solved_full(matrix: Array, right: Array) -> Array | None:
+    """One right-hand side (m,) of a full matrix, in place."""
+    _, found, bad = lapack.dposv(matrix.T, right, lower=1, overwrite_a=1)
+    return None if bad else np.asarray(found)
+
+
+def _solved_band(packed: Array, right: Array) -> Array | None:
+    """The same of a band (m, depth)."""
+    _, found, bad = lapack.dpbsv(packed.T, right, lower=1, overwrite_ab=1)
+    return None if bad else np.asarray(found)
+
+
+def _sparse(mesh: Mesh, numbers: Numbering, pairs: Array) -> Factor | None:
+    matrix = with_springs(mesh, numbers, assembled(numbers, pairs.take(SQUARE, axis=0)))
     try:
         found = Sparse(matrix)
     except RuntimeError:  # exactly singular
         return None
     return found if found.pivots.min() > 0.0 else None
+
+
+def _solved_sparse(mesh: Mesh, numbers: Numbering, pairs: Array, right: Array) -> Array | None:
+    found = _sparse(mesh, numbers, pairs)
+    return None if found is None else np.asarray(found.solve(right[None])[0])
 
 
 class Equations(NamedTuple):
