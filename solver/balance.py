@@ -52,9 +52,9 @@ def resultant(mesh: Mesh, loads: Loading, pushed: Array, places: Array) -> Array
     """(C, 3) sum of all loads and reactions (C, supports, 3), and of their moments about the first node, from which the nodes have their places
     (n, 2); knows nothing of elements."""
     count, origin = len(pushed), mesh.xy[0]
-    points = np.concatenate((places, places.take([support.node for support in mesh.frame.supports], axis=0)))
+    points = np.concatenate((places, places.take([support.node for support in mesh.supports], axis=0)))
     if mesh.stands is not None:
-        points[len(mesh.xy) :] += [support.offset for support in mesh.frame.supports]
+        points[len(mesh.xy) :] += [support.offset for support in mesh.supports]
     middle = mesh.way * (0.5 * mesh.length)
     middle += mesh.start - origin[:, None]
     given = np.concatenate((loads.nodal, pushed.reshape(count, -1), loads.even.reshape(count, -1)), axis=1)

@@ -39,9 +39,10 @@ class States:
         """(7 or 10, C, B) what N, V, M come from: see :func:`sources_of`."""
         held, called = self.held, felt(self.mesh, self.parts.reads, self.moved)
         if held.sources is None:
-            return sources_of(self.mesh, held, called[:3] + held.feet)
+            return sources_of(self.mesh, held, called + held.feet)
         sources = held.sources.copy()
-        sources[::2] += called
+        sources[:6:2] += called
+        sources[6] += called[1] * self.mesh.length
         return sources
 
     @cached_property

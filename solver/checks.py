@@ -25,12 +25,17 @@ def check_nodes(frame: Frame, xy: Array) -> None:
         if not isfinite(np.add.reduce(xy, axis=None)):
             raise NonFinite("xy")
         xy = xy[: len(xy) - frame.inner]
-    slope = xy @ SLOPE
+    slope = xy.dot(SLOPE)
     slope.sort()
-    if not (-inf < slope[0] and slope[-1] < inf):  # what is not a number is sorted last
+    if not (-inf < slope.item(0) and slope.item(-1) < inf):  # what is not a number is sorted last
         raise NonFinite("xy")
-    if len(xy) > 1 and np.minimum.reduce(slope[1:] - slope[:-1]) < 2.0 * COINCIDENT_MM:
+    if len(xy) > 1 and least(slope[1:] - slope[:-1]) < 2.0 * COINCIDENT_MM:
         _check_coincident(xy)
+
+
+def least(values: Array) -> float:
+    """The least of some numbers (k,), nan where one is; a third of what the minimum of an array takes for few."""
+    return float(values.item(values.argmin()))
 
 
 def _check_coincident(xy: Array) -> None:
@@ -67,9 +72,9 @@ def check_length(number: int, piece: Piece, length: float) -> float:
 def check_lines(frame: Frame, points: Array, run: Array, length: Array, way: Array, first: Index, piece: Index, plain: bool) -> None:
     """Every bay has a length, and those of one piece follow one line, from ``points`` (2, 2, B): axis, then end. ``plain``: no end stands off
     its node, so that nodes apart from one another make bays of some length."""
-    if _same_way(length, way, first.take(piece)) and (plain or np.minimum.reduce(length) >= COINCIDENT_MM):
+    if _same_way(length, way, first.take(piece)) and (plain or least(length) >= COINCIDENT_MM):
         return
-    if np.minimum.reduce(length) >= COINCIDENT_MM and np.maximum.reduce(length) < inf and _follows(points, run, first, piece):
+    if least(length) >= COINCIDENT_MM and np.maximum.reduce(length) < inf and _follows(points, run, first, piece):
         return
     for number, (a, b) in enumerate(pairwise(first.tolist())):
         _check_line(number, frame.pieces[number], points[..., a:b].transpose(2, 1, 0).tolist())
@@ -79,7 +84,7 @@ def _same_way(length: Array, way: Array, heads: Index) -> bool:
     """The bays of every piece point so nearly one way that their nodes cannot stand off the line by as much as is allowed; false for what is
     not a number, and so for a bay without length or end."""
     turned = (way - way.take(heads, axis=1)).ravel()
-    off = float(turned @ turned)
+    off = float(turned.dot(turned))
     return off < 0.25 and off * float(np.add.reduce(length)) ** 2 < (STRAIGHT_MM / 4.0) ** 2
 
 

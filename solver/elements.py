@@ -2,7 +2,7 @@
 
 Basic forces: mean axial force N (tension +), and the end moments m1, m2 on the bay (counter-clockwise +). They answer the
 elongation and the end rotations against the chord. All that an analysis needs of a bay in line with its nodes is linear in a few products of
-these numbers with its cosine and sine, and so one product with :data:`solver.patterns.PATTERN`.
+these numbers with its cosine and sine, by :data:`solver.patterns.PATTERN`.
 Theory: Przemieniecki, Theory of Matrix Structural Analysis (1968), from memory.
 """
 
@@ -14,14 +14,14 @@ import numpy as np
 
 from .frame import Array
 from .mesh import Mesh
-from .patterns import HINGED, NUMBERS, PAIRS, PATTERN, PLACES, PRODUCTS, SCALES, SHAPES, SQUARE, TURNED, TWICE, TWICE_TURNED
+from .patterns import HINGED, MIXED, NUMBERS, PAIRS, PLACES, PRODUCTS, ROWS, SCALES, SHAPES, SQUARE, TURNED, TWICE, TWICE_TURNED
 
 
 class Elements(NamedTuple):
     """Bays against their six unknowns.
 
     ``numbers`` (12, B): see :func:`solver.patterns.table`. ``pairs`` (21, B): stiffness of each of :data:`solver.patterns.PAIRS` of unknowns.
-    ``reads`` (4, 6, B): mean N, V, m1 and V L that unit movements call for. ``lays`` (2, 13, B): what unit forces in x and y, spread evenly over a
+    ``reads`` (3, 6, B): mean N, V and m1 that unit movements call for. ``lays`` (2, 13, B): what unit forces in x and y, spread evenly over a
     bay that cannot move, lay on its unknowns (6), and the sources of its N, V and M (7).
     """
 
@@ -59,8 +59,8 @@ class Elements(NamedTuple):
 def elements(mesh: Mesh) -> Elements:
     """Elements of all bays of the mesh."""
     numbers = _plain(mesh) if mesh.shear is None and not mesh.sprung else _flexible(mesh)
-    found = PATTERN @ _products(mesh, numbers)
-    parts = Elements(mesh, numbers, found[:21], found[21:45].reshape(4, 6, -1), found[45:].reshape(2, 13, -1))
+    found = _products(mesh, numbers).take(ROWS, axis=0)
+    parts = Elements(mesh, numbers, found[:21], found[21:39].reshape(3, 6, -1), found[39:].reshape(2, 13, -1))
     return parts if mesh.arms is None and mesh.turned is None else _eccentric(parts)
 
 
@@ -111,12 +111,15 @@ def _fill(mesh: Mesh, numbers: Array) -> None:
 
 
 def _products(mesh: Mesh, numbers: Array) -> Array:
-    """(42, B): see :func:`solver.patterns.table`."""
-    way, bays = mesh.way, numbers.shape[1]
-    found = np.empty((PRODUCTS, bays))
-    found[:NUMBERS] = numbers
-    np.multiply(numbers[TURNED:, None], way, out=found[NUMBERS:TWICE].reshape(-1, 2, bays))
-    np.multiply(found[TWICE - 2 * (NUMBERS - TWICE_TURNED) : TWICE, None], way, out=found[TWICE:].reshape(-1, 2, bays))
+    """The products (42, B) of :func:`solver.patterns.table`, those mixed of them, and the negatives of both."""
+    way, bays, size = mesh.way, numbers.shape[1], PRODUCTS + len(MIXED)
+    found = np.empty((2 * size, bays))
+    products = found[:PRODUCTS]
+    products[:NUMBERS] = numbers
+    np.multiply(numbers[TURNED:, None], way, out=products[NUMBERS:TWICE].reshape(-1, 2, bays))
+    np.multiply(products[TWICE - 2 * (NUMBERS - TWICE_TURNED) : TWICE, None], way, out=products[TWICE:].reshape(-1, 2, bays))
+    np.dot(MIXED, products, out=found[PRODUCTS:size])
+    np.negative(found[:size], out=found[size:])
     return found
 
 
@@ -125,7 +128,7 @@ def _eccentric(parts: Elements) -> Elements:
     mesh, shape, place = parts.mesh, parts.shape, parts.place
     stress = _stress(parts.basic, shape)
     pairs = np.einsum("rab,rcb->acb", shape, stress).reshape(36, -1)[PAIRS]
-    reads = np.array((stress[0], (stress[1] + stress[2]) / mesh.length, stress[1], stress[1] + stress[2]))
+    reads = np.array((stress[0], (stress[1] + stress[2]) / mesh.length, stress[1]))
     moments, (c, s) = parts.numbers[5:7], mesh.way
     along, across = 0.5 * (place[:2] + place[2:]) - (np.zeros(shape[0].shape), moments[0] * shape[1] + moments[1] * shape[2])
     lays = parts.lays.copy()

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from math import inf
-from typing import TypeAlias
+from typing import TYPE_CHECKING, TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
+
+if TYPE_CHECKING:
+    from .mesh import Mesh
 
 Array: TypeAlias = NDArray[np.float64]
 Index: TypeAlias = NDArray[np.intp]
@@ -59,15 +62,22 @@ class Support:
 
 @dataclass(frozen=True, slots=True)
 class Frame:
-    """Nodes ``xy`` (n, 2) mm, pieces and supports. Not changed after it is made.
+    """Nodes ``xy`` (n, 2) mm, pieces and supports. Cannot be changed after it is made, so that it is checked once however often it is analysed.
 
     ``inner``: how many of the last nodes only divide bays; where pieces cross, several may lie at one place without being joined.
+    ``checked``: its bays, once some analysis asked for them (see :func:`solver.mesh.mesh`).
     """
 
     xy: Array
     pieces: tuple[Piece, ...]
     supports: tuple[Support, ...]
     inner: int = 0
+    checked: list[Mesh] = field(default_factory=list, init=False, repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        xy = np.array(self.xy, dtype=float)
+        xy.setflags(write=False)
+        object.__setattr__(self, "xy", xy)
 
 
 @dataclass(frozen=True, slots=True)

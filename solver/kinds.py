@@ -103,9 +103,9 @@ def _check_node(case: int, load: int, given: NodeLoad, mesh: Mesh) -> None:
 
 
 def _check_settlement(case: int, load: int, given: SettlementLoad, mesh: Mesh) -> None:
-    if not 0 <= given.support < len(mesh.frame.supports):
+    if not 0 <= given.support < len(mesh.supports):
         raise BadLoad(case, load, f"no support {given.support}")
-    base = 3 * mesh.frame.supports[given.support].node
+    base = 3 * mesh.supports[given.support].node
     for axis, (name, value) in enumerate((("x", given.x), ("y", given.y), ("rotation", given.rotation))):
         sprung = mesh.springs is not None and mesh.springs[base + axis]
         if value and not (mesh.held[base + axis] or sprung):

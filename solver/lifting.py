@@ -11,16 +11,16 @@ from __future__ import annotations
 import numpy as np
 
 from .faults import BearingsCycle, NothingHoldsDown
-from .frame import Array, Frame
+from .frame import Array, Support
 
 ROUNDING = 1e-9  # a bearing pulling less than this share of the largest reaction still pushes
 FLOATING = 1e-10  # a set of lifted bearings whose joint stiffness is below this share leaves the frame loose
 
 
-def lift(frame: Frame, pushing: tuple[int, ...], pushed: Array, raised: Array) -> Array:
+def lift(supports: tuple[Support, ...], pushing: tuple[int, ...], pushed: Array, raised: Array) -> Array:
     """Heights (K, P) mm, from reactions (K, supports, 3) of combinations and (P, supports, 3) of raising each bearing by 1 mm."""
-    push = _along(frame, pushing, pushed)
-    matrix = _along(frame, pushing, raised).T  # [i, j]: push at i when j is raised
+    push = _along(supports, pushing, pushed)
+    matrix = _along(supports, pushing, raised).T  # [i, j]: push at i when j is raised
     floor = -ROUNDING * np.abs(pushed[..., :2]).max(axis=(1, 2), initial=0.0)
     heights = np.zeros(push.shape)
     for row in np.flatnonzero((push < floor[:, None]).any(axis=1)):
@@ -28,9 +28,9 @@ def lift(frame: Frame, pushing: tuple[int, ...], pushed: Array, raised: Array) -
     return heights
 
 
-def _along(frame: Frame, pushing: tuple[int, ...], pushed: Array) -> Array:
+def _along(supports: tuple[Support, ...], pushing: tuple[int, ...], pushed: Array) -> Array:
     """(rows, P) reaction along the positive y axis of each push-only support."""
-    turns = np.array([frame.supports[k].inclined for k in pushing])
+    turns = np.array([supports[k].inclined for k in pushing])
     here = pushed[:, pushing]
     return np.asarray(here[..., 1] * np.cos(turns) - here[..., 0] * np.sin(turns))
 

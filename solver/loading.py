@@ -55,7 +55,7 @@ def _strains(rows: Rows, mesh: Mesh, count: int) -> Array:
 def _settled(rows: Rows, mesh: Mesh, count: int) -> Array:
     settled = np.zeros((count, len(mesh.free)))
     for case, support, *move in rows.table("settlement").tolist():
-        base = 3 * mesh.frame.supports[int(support)].node
+        base = 3 * mesh.supports[int(support)].node
         settled[int(case), base : base + 3] += move
     return settled
 

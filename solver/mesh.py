@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from itertools import pairwise
 from math import inf
+from struct import pack
 from typing import NamedTuple
 
 import numpy as np
 
 from .checks import check_lines, check_nodes, check_parts, check_supports
-from .cutting import NOT_OFF, cut
-from .frame import Array, Flags, Frame, Index, Support
+from .cutting import NOT_OFF, Cut, cut
+from .frame import Array, Flags, Frame, Index, Piece, Support
 
 
 class Mesh(NamedTuple):
@@ -19,7 +20,8 @@ class Mesh(NamedTuple):
     Where a support stands, the unknowns are those of the point where the reaction stands, in the support's axes.
     """
 
-    frame: Frame
+    pieces: tuple[Piece, ...]
+    supports: tuple[Support, ...]
     xy: Array  # (n, 2) mm
     first: list[int]  # (P + 1,) number of the first bay of each piece
     piece: Index  # (B,)
@@ -55,7 +57,7 @@ class Mesh(NamedTuple):
     @property
     def joints(self) -> Array:
         """(2, B) rotational flexibility of the end joints, rad / (N mm); inf: pinned; none between the bays of a piece."""
-        pieces, found = self.frame.pieces, np.zeros((2, len(self.length)))
+        pieces, found = self.pieces, np.zeros((2, len(self.length)))
         found[0, self.first[:-1]] = [1.0 / piece.start if piece.start else inf for piece in pieces]
         found[1, np.array(self.first[1:]) - 1] = [1.0 / piece.end if piece.end else inf for piece in pieces]
         return found
@@ -71,29 +73,45 @@ class Mesh(NamedTuple):
 
 
 def mesh(frame: Frame) -> Mesh:
-    """The frame as arrays; raises the fault of geometry, stiffness, support or connection it meets first.
+    """The frame as arrays, checked and cut when they are first asked for; raises the fault of geometry, stiffness, support or connection it meets
+    first.
 
     What is not finite, or has no length, is named by the checks: whoever calls lets numpy be silent about it.
     """
-    xy = np.asarray(frame.xy, dtype=float)
+    if not frame.checked:
+        frame.checked.append(_cut(frame))
+    return frame.checked[0]
+
+
+def _cut(frame: Frame) -> Mesh:
+    xy = frame.xy
     check_nodes(frame, xy)
     pieces = cut(frame)
     check_parts(frame, len(xy), pieces.starts, pieces.stops)
-    first = np.array(pieces.first)
-    bays = np.fromiter(pieces.starts + pieces.stops + pieces.piece + pieces.hinges, np.intp).reshape(4, -1)
+    bays, first = _numbers(pieces)
     ends, piece = bays[:2], bays[2]
     offsets = _offsets(frame, first, len(piece)) if pieces.offset else None
     start, length, way, reach = _drawn(frame, xy, ends, first, piece, offsets)
     free, held, springs, turned, stands = _grip(frame, len(xy), pieces.turning)
-    ea, ei, ga, mass = np.fromiter(pieces.stiffness, np.float64).reshape(-1, 4).T.take(piece, axis=1)
+    ea, ei, ga, mass = np.frombuffer(pack(f"{len(pieces.stiffness)}d", *pieces.stiffness)).reshape(-1, 4).T.take(piece, axis=1)
     return Mesh(
-        frame, xy, pieces.first, piece, ends, _arms(offsets, stands, ends, len(xy)), start, length, way, reach,
+        frame.pieces, frame.supports, xy, pieces.first, piece, ends, _arms(offsets, stands, ends, len(xy)), start, length, way, reach,
         ea, ei, 1.0 / ga if pieces.soft else None, mass, bays[3], pieces.sprung,
-        (3 * ends[:, None] + AXES).reshape(6, -1), free, held, springs, turned, stands,
+        _unknowns(len(xy), ends), free, held, springs, turned, stands,
     )  # fmt: skip
 
 
-AXES = np.arange(3)[:, None]
+def _numbers(pieces: Cut) -> tuple[Index, Index]:
+    """(4, B) both nodes, piece and hinges of every bay, and (P + 1,) the first bay of each piece."""
+    numbers = pieces.starts + pieces.stops + pieces.piece + pieces.hinges + pieces.first
+    found = np.frombuffer(pack(f"{len(numbers)}q", *numbers), np.int64).astype(np.intp, copy=False)
+    count = 4 * len(pieces.starts)
+    return found[:count].reshape(4, -1), found[count:]
+
+
+def _unknowns(count: int, ends: Index) -> Index:
+    """(6, B) of the bays, of ``count`` nodes."""
+    return np.arange(3 * count).reshape(count, 3).take(ends, axis=0).swapaxes(1, 2).reshape(6, -1)
 
 
 def _drawn(frame: Frame, xy: Array, ends: Index, first: Index, piece: Index, offsets: Array | None) -> tuple[Array, Array, Array, Array]:
@@ -147,9 +165,12 @@ def _grip(frame: Frame, count: int, turning: list[int]) -> _Grip:
         place = 3 * support.node
         if support.rotation or support.spring_rotation or support.offset != NOT_OFF:
             free[place + 2] = 1
-        for axis, on in enumerate((support.x, support.y, support.rotation)):
-            if on:
-                free[place + axis], held[place + axis] = 0, 1
+        if support.x:
+            free[place], held[place] = 0, 1
+        if support.y:
+            free[place + 1], held[place + 1] = 0, 1
+        if support.rotation:
+            free[place + 2], held[place + 2] = 0, 1
         if support.spring_x or support.spring_y or support.spring_rotation:
             sprung.append(support)
         if support.inclined:

@@ -1,10 +1,13 @@
-"""Bays as sums of products: tables that turn a few numbers of a bay into all that hangs on its six unknowns."""
+"""Bays as sums of products: tables that turn a few numbers of a bay into all that hangs on its six unknowns.
+
+Most rows of :data:`PATTERN` are one product or its negative: :data:`ROWS` looks them up, and only :data:`MIXED` is multiplied out.
+"""
 
 from __future__ import annotations
 
 import numpy as np
 
-from .frame import Array
+from .frame import Array, Index
 
 FIRST, SECOND = np.tril_indices(6)
 PAIRS = 6 * FIRST + SECOND  # of six unknowns, each pair once, row by row below the diagonal, as places in a square of them
@@ -51,7 +54,7 @@ SHAPES, PLACES = _deformations()
 
 
 def table() -> Array:
-    """(71, 42): stiffness of :data:`PAIRS`; what N, V, m1 and V L read from the unknowns; and what a unit force spread evenly over the bay, in x,
+    """(65, 42): stiffness of :data:`PAIRS`; what N, V and m1 read from the unknowns; and what a unit force spread evenly over the bay, in x,
     then in y, lays on the unknowns of a bay that cannot move, and leaves as the sources of its N, V and M (see :mod:`solver.bending`).
 
     From k11, k12, k22, the length L, one, both moments m1, m2 of a unit force across, the sums b1, b2 of k's over L, EA/L, the sum d of all k's over
@@ -69,10 +72,29 @@ def table() -> Array:
     back = (tuple(-part for part in row) for row in (across, up))
     stiffness = np.array((across, up, near, *back, far)).reshape(36, PRODUCTS)[PAIRS]
     shear = (-ds, dc, b1, ds, -dc, b2)
-    reads = np.array(((-ac, -a_s, none, ac, a_s, none), shear, near, np.add(near, far))).reshape(24, PRODUCTS)
+    reads = np.array(((-ac, -a_s, none, ac, a_s, none), shear, near)).reshape(18, PRODUCTS)
     in_x = (half - gss, gcs, m1s, half + gss, -gcs, m2s, 0.5 * c, c, 0.5 * s - gs, -s, -m1s, -ls, 0.5 * ls - m1s - m2s)
     in_y = (gcs, half - gcc, -m1c, -gcs, half + gcc, -m2c, 0.5 * s, s, gc - 0.5 * c, c, m1c, lc, m1c + m2c - 0.5 * lc)
     return np.concatenate((stiffness, reads, in_x, in_y))
 
 
+def _told_apart(rows: Array) -> tuple[Array, Index]:
+    """(e, p) those of rows (r, p) that take more than one product once, each but once whatever its sign; and which (r,) of all products, these
+    and the negatives of them all, in this order, the rows are."""
+    mixed: list[bytes] = []
+    places: list[tuple[int, bool]] = []
+    for row in rows:
+        sign = row[row.nonzero()[0][:1]].sum() < 0.0
+        way = (-row if sign else row) + 0.0  # no negative noughts
+        if np.count_nonzero(way) == 1 and way.max() == 1.0:
+            places.append((int(way.argmax()), bool(sign)))
+            continue
+        if way.tobytes() not in mixed:
+            mixed.append(way.tobytes())
+        places.append((rows.shape[1] + mixed.index(way.tobytes()), bool(sign)))
+    size = rows.shape[1] + len(mixed)
+    return np.array([np.frombuffer(way) for way in mixed]), np.array([place + size * sign for place, sign in places])
+
+
 PATTERN = table()
+MIXED, ROWS = _told_apart(PATTERN)

@@ -14,11 +14,11 @@ def divided(frame: Frame, parts: int) -> Frame:
     """Every bay cut into ``parts`` equal ones; bay b becomes bays ``parts * b`` to ``parts * b + parts - 1``."""
     if parts < 1:
         raise ValueError(f"parts must be 1 or more, not {parts}")
-    return frame if parts == 1 else _refined(mesh(frame), parts)
+    return frame if parts == 1 else _refined(frame, mesh(frame), parts)
 
 
-def _refined(bays: Mesh, parts: int) -> Frame:
-    frame, steps = bays.frame, np.arange(1, parts) / parts
+def _refined(frame: Frame, bays: Mesh, parts: int) -> Frame:
+    steps = np.arange(1, parts) / parts
     run = np.array((bays.cos, bays.sin)) * bays.length
     inner = (bays.start[:, :, None] + run[:, :, None] * steps).reshape(2, -1).T
     count = len(bays.xy)

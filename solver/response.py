@@ -112,7 +112,7 @@ class Response(Table):
         Raises NothingHoldsDown when the frame lifts off, BearingsCycle when no set of lifted bearings agrees with itself.
         """
         factors = self.factors(factors)
-        lifted = np.zeros((len(factors), len(self.solved.mesh.frame.supports)), dtype=bool)
+        lifted = np.zeros((len(factors), len(self.solved.mesh.supports)), dtype=bool)
         if self.pushing:
             factors = self._lifting(factors)
             lifted[:, self.pushing] = factors[:, self._count :] > 0.0
@@ -130,7 +130,7 @@ class Response(Table):
     def _lifting(self, factors: Array) -> Array:
         """Factors with the heights, mm, by which the frame lifts off its push-only bearings."""
         raised = self._every.pushed[self._count :]
-        heights = lift(self.solved.mesh.frame, self.pushing, mixed(factors, self.reactions), raised)
+        heights = lift(self.solved.mesh.supports, self.pushing, mixed(factors, self.reactions), raised)
         return np.concatenate((factors, heights), axis=1)
 
     def seen_at(self, places: Layout) -> Table:
@@ -147,7 +147,7 @@ class Response(Table):
 
 def reactions(mesh: Mesh, missing: Array) -> Array:
     """(C, supports, 3) in global axes, from what is missing at the unknowns (C, 3 n) for equilibrium."""
-    nodes = [support.node for support in mesh.frame.supports]
+    nodes = [support.node for support in mesh.supports]
     held = missing.reshape(len(missing), len(mesh.xy), 3)[:, nodes]
     if mesh.turned is not None:
         cos, sin = axes(mesh)

@@ -1,9 +1,13 @@
 """First checks of the analysis on beams whose answers fit on a line."""
 
+import gc
+import weakref
+
 import numpy as np
 import pytest
 
-from solver import Frame, LineLoad, Mechanism, NothingHoldsDown, Piece, PointLoad, Support, analyse
+from solver import Frame, Imperfection, LineLoad, Mechanism, NothingHoldsDown, Piece, PointLoad, Support, analyse, second_order
+from solver.mesh import mesh
 
 L, EA, EI = 8000.0, 1e8, 1e11
 
@@ -49,3 +53,37 @@ def test_a_mechanism_is_named():
     with pytest.raises(Mechanism) as caught:
         analyse(frame, [[]])
     assert caught.value.loose == ((1, "y"),)
+
+
+def test_a_frame_is_checked_once_however_often_it_is_analysed():
+    frame = beam()
+    one, other = analyse(frame, [[]]), analyse(frame, [[], []])
+    assert one.layout.mesh is other.layout.mesh is mesh(frame)
+    assert mesh(beam()) is not mesh(frame)
+
+
+def test_a_frame_cannot_be_changed_behind_its_checks():
+    xy = np.array([(0.0, 0.0), (L, 0.0)])
+    frame = Frame(xy, (Piece((0, 1), EA, EI),), beam().supports)
+    xy[1, 0] = 2.0 * L
+    assert mesh(frame).reach.tolist() == [L]
+    with pytest.raises(ValueError, match="read-only"):
+        frame.xy[1, 0] = 2.0 * L
+
+
+def test_what_was_answered_goes_without_being_searched_for():
+    load = [LineLoad(0, 0.0, L, qy=(-1.0, -1.0))]
+    gc.collect()
+    gc.disable()
+    try:
+        frame = beam((0.0, 4000.0, L))
+        response = analyse(frame, [load])
+        combined = response.combine([[1.0]])
+        assert response.balanced
+        assert all(part.size for part in (combined.n, combined.uy, combined.reactions))
+        bent = second_order(frame, [load], np.ones((1, 1)), Imperfection(0.003, 0.002))
+        left = [weakref.ref(each) for each in (frame.xy, response, combined, bent)]
+        del frame, response, combined, bent
+        assert [each() for each in left] == [None] * 4
+    finally:
+        gc.enable()

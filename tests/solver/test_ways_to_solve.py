@@ -227,7 +227,7 @@ def test_the_search_for_lifted_bearings_ends(monkeypatch):
     raised[0, :, 1], raised[1, :, 1] = (1.0, -3.0), (-3.0, 1.0)
     monkeypatch.setattr(lifting_module, "FLOATING", -inf)
     with pytest.raises(BearingsCycle):
-        lifting_module.lift(beam, (0, 1), pushed, raised)
+        lifting_module.lift(beam.supports, (0, 1), pushed, raised)
 
 
 def test_layout_of_even_stations(workloads):
