@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 import numpy as np
 
 from rules.judge.along import Axis
+from rules.judge.as_built import BETWEEN, walls_as_built
 from rules.judge.forgotten import EXPECTED, forgotten
 from rules.judge.framed import Frame
 from rules.judge.joint_guards import JOINT_GUARDS, guard_joints, invented_plates, with_plates
@@ -15,6 +16,7 @@ from rules.judge.meant import MEANT
 from rules.judge.openings import openings
 from rules.judge.plates_apart import APART, plates_apart
 from rules.judge.restraint_guard import RESTRAINED, restrained
+from rules.judge.softened import FACTORS, softened
 from rules.library.choosing import Selection
 from rules.library.rule import Kind, Purpose
 from rules.subject.design import FLOOR_TYPES, Design
@@ -61,6 +63,7 @@ OPENING = EngineRule(
 GUARDS = (
     NO_CODE,
     NATIONAL,
+    FACTORS,
     EXPECTED,
     MEANT,
     WORKED_OUT,
@@ -71,6 +74,7 @@ GUARDS = (
     INVENTED,
     LIFTS,
     CLAMPED,
+    BETWEEN,
     NUMBERS,
     SEISMIC,
     LEFT_OUT,
@@ -90,8 +94,10 @@ def guard(frame: Frame, axes: Mapping[tuple[str, str], Axis], judgements: Sequen
         *_numbers(frame),
         *_lifts(design, axes),
         *_clamped(design),
+        *walls_as_built(frame),
         *_invented(frame),
         *_code(design, selection),
+        *softened(frame),
         *_seismic(design),
         *_left_out(frame),
         *_floor(design),

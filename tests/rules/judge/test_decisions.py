@@ -121,6 +121,16 @@ def test_a_parameter_carries_its_reason(overloaded, checked, found):
     assert eased / plain == pytest.approx(1.15 / 1.35)
 
 
+@pytest.mark.parametrize(
+    ("name", "value", "looked_at"),
+    [("gamma_q", 1.4, True), ("gamma_q", 1.6, False), ("gamma_g_inf", 1.1, True), ("gamma_g_inf", 0.9, False), ("gamma_m", 1.3, True)],
+)
+def test_a_bolder_partial_factor_is_for_an_engineer_to_accept(overloaded, checked, name, value, looked_at):
+    codes = {"parameters": {name: {"value": value, "reason": "the customer wants it"}}}
+    said = [each for each in checked(overloaded | {"codes": codes})["findings"] if each["rule"] == "engine/partial-factors"]
+    assert [(each["kind"], each["part"]) for each in said] == [("review", name)] * looked_at
+
+
 def decided(*pairs) -> list[Decided]:
     return [Decided(Judgement(UNJUDGED, "member", f"M{i}", i, kind), level, "rule") for i, (kind, level) in enumerate(pairs)]
 
