@@ -140,7 +140,7 @@ def _object(value: Any) -> Mapping[str, Any]:
 
 
 def _renamed(document: Mapping[str, Any], grades: Mapping[str, str]) -> tuple[Document, set[str]]:
-    """The document with the grades of pieces, seats and bracing renamed, and every grade it used."""
+    """The document with the grades of pieces, seats, bracing and what it is anchored to renamed, and every grade it used."""
     used: set[str] = set()
 
     def rename(part: Any) -> Any:
@@ -149,11 +149,12 @@ def _renamed(document: Mapping[str, Any], grades: Mapping[str, str]) -> tuple[Do
         used.add(part["grade"])
         return {**part, "grade": grades.get(part["grade"], part["grade"])}
 
-    def seated(support: Any) -> Any:
-        return {**support, "seat": rename(support["seat"])} if isinstance(support, dict) and "seat" in support else support
+    def within(part: Any, name: str) -> Any:
+        return {**part, name: rename(part[name])} if isinstance(part, dict) and name in part else part
 
     changed = dict(document)
-    for name, change in (("members", rename), ("bracing", rename), ("supports", seated)):
+    kinds = (("members", rename), ("bracing", lambda item: within(rename(item), "anchor")), ("supports", lambda each: within(each, "seat")))
+    for name, change in kinds:
         if isinstance(document.get(name), list):
             changed[name] = [change(each) for each in document[name]]
     return changed, used
