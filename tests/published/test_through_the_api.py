@@ -39,7 +39,7 @@ def test_a_printed_number_comes_out(reports, example, wanted):
         for finding in reports[example["name"]]["findings"]
         if finding["rule"] == wanted["rule"]
         and finding["part"] == wanted.get("part", "")
-        and wanted["element"] in (finding["where"]["member"], finding["where"]["support"])
+        and wanted["element"] in (finding["where"]["member"], finding["where"]["support"], finding["where"]["brace"])
     )
     if "kind" in wanted:
         assert finding["kind"] == wanted["kind"]
