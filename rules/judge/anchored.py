@@ -8,8 +8,8 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from rules.judge.braces import FIRM_ASK, brace_givens, items
-from rules.judge.fastened import fastener_givens
+from rules.judge.braces import FIELDS, FIRM_ASK, brace_givens, items
+from rules.judge.fastened import ANCHORS, fastener_givens
 from rules.judge.fixing import Fixing
 from rules.judge.framed import Frame
 from rules.judge.properties import named
@@ -39,7 +39,7 @@ def anchor_givens(frame: Frame, crossing: Evidence) -> dict[str, Given]:
     listed = items(frame.settled.design)
     rests = [item.anchor.rest_capacity if item.anchor else None for item in listed]
     return brace_givens(frame) | named(
-        *fastener_givens(_fixings(frame.settled), "bracing.anchor.fasteners"),
+        *fastener_givens(_fixings(frame.settled), ANCHORS),
         *strength_givens("anchor_rest", "F_R", "what the strap of its anchorage and its other end carry", REST_ASK, rests),
         Given(
             "anchor_rest_give", "1/K_ser", "mm/N", "give of these; nought where no strap is", np.array([*map(_give, listed)]), REST_FIRM_ASK
@@ -86,4 +86,4 @@ def _fixing(settled: Settled, place: int, item: Bracing, end: int | None) -> Fix
     named_so = settled.anchor_materials[place] if item.anchor.grade else None
     point = named_so or (settled.brace_materials[end] if end is not None else None)
     head = () if steel else (settled.brace_materials[place],)
-    return Fixing(item.anchor.fasteners, through, room, across, head, (point,), outside=True)
+    return Fixing(item.anchor.fasteners, through, room, across, head, (point,), outside=True, one_of_many=item.kind in FIELDS)

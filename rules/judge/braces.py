@@ -78,7 +78,7 @@ def _fixing(item: Bracing, material: Material | None, held: Sequence[Member], ma
     through = 0.0 if steel else min(item.section) if item.section else math.nan
     room, across = (min((side(member, item.edge) for member in held), default=math.nan) for side in (_room, _across))
     point = tuple(materials[member.id] for member in held)
-    return Fixing(item.fasteners, through, room, across, () if steel else (material,), point)
+    return Fixing(item.fasteners, through, room, across, () if steel else (material,), point, one_of_many=item.kind in FIELDS)
 
 
 def _room(member: Member, edge: str | None) -> float:

@@ -13,8 +13,10 @@ from rules.library.evidence import Given
 from rules.library.labels import Labels
 from rules.subject.material import MEAN_DENSITY
 
-BRACES, STRAPS = "bracing.fasteners", "held_down_by.fasteners or hangers.fasteners"
+BRACES, STRAPS, ANCHORS = "bracing.fasteners", "held_down_by.fasteners or hangers.fasteners", "bracing.anchor.fasteners"
 """Where in a design fasteners stand."""
+PULLED = "Which way does the force go: across the fasteners or along them?"
+SKEW = " What nails driven askew carry is not worked out: what are they declared to carry, in place of fasteners?"
 
 
 def fastener_givens(fixings: Sequence[Fixing], part: str) -> tuple[Given, ...]:
@@ -38,7 +40,8 @@ def _words(fixings: Sequence[Fixing], part: str) -> tuple[Given, ...]:
     def yes(name: str, what: str, values: Sequence[bool]) -> Given:
         return Given(name, what, "", what, np.array(values, dtype=np.bool_))
 
-    pulls = [each.fasteners.pulled if each.fasteners else None for each in fixings]
+    skew = [each.fasteners is not None and each.fasteners.askew for each in fixings]
+    pulls = [each.fasteners.pulled if each.fasteners and not each.fasteners.askew else None for each in fixings]
     return (
         yes("fastened", "by fasteners", [each.fasteners is not None for each in fixings]),
         yes("fastener_is_screw", "screw", [each.is_a("screw") for each in fixings]),
@@ -53,7 +56,8 @@ def _words(fixings: Sequence[Fixing], part: str) -> tuple[Given, ...]:
         yes("fastener_says_reach", "stated h_e", [each.says_reach for each in fixings]),
         yes("fastener_in_hardwood", "in hardwood", [each.in_hardwood for each in fixings]),
         given("nail_form", "form", [each.form for each in fixings], "form", "Of which form is the nails' shank?"),
-        given("fastener_pulled", "pulled", pulls, "pulled", "Which way does the force go: across the fasteners or along them?"),
+        yes("fastener_one_of_many", "one of many close together", [each.one_of_many for each in fixings]),
+        given("fastener_pulled", "pulled", pulls, "pulled", f"{PULLED}{SKEW if any(skew) else ''}"),
     )
 
 
@@ -75,6 +79,12 @@ def _sizes(fixings: Sequence[Fixing], part: str) -> tuple[Given, ...]:
         given("n_row", "in_row", "number of fasteners in one line along the grain", [each.in_row for each in fixings], "1"),
         given("d", "diameter_mm", "diameter of the fasteners", [each.number("diameter_mm") for each in fixings]),
         given("l", "length_mm", "length of the fasteners", [each.number("length_mm") for each in fixings]),
+        given(
+            "Δ",
+            "play_mm",
+            "play of the bolts in their holes in the timber",
+            [each.on_demand("play_mm", each.is_a("bolt")) for each in fixings],
+        ),
         given("d_1", "root_mm", "core of the thread", [each.on_demand("root_mm", each.is_a("screw")) for each in fixings]),
         given("d_h", "head_mm", "diameter of the head", _demanded(fixings, "head_mm", headed)),
         given("l_g", "thread_mm", "length of thread or profile in the timber", _demanded(fixings, "thread_mm", threaded)),
@@ -198,5 +208,5 @@ def _timber(fixings: Sequence[Fixing], part: str) -> tuple[Given, ...]:
     )
 
 
-UNFASTENED: Mapping[str, tuple[Given, ...]] = {part: _givens((Fixing(None),), part) for part in (BRACES, STRAPS)}
+UNFASTENED: Mapping[str, tuple[Given, ...]] = {part: _givens((Fixing(None),), part) for part in (BRACES, STRAPS, ANCHORS)}
 """What is told where nothing is fastened: the same of every design."""

@@ -17,7 +17,8 @@ DENSITY, BEARING = "rho_k_kg_per_m3", "f_c_90_k_mpa"
 class Fixing:
     """Fasteners at one place; None: none there. through_mm: of the timber on the head's side, nought under steel; room_mm: of that on the
     point's side, along the fastener; crosswise_mm: of that, square to the fastener and to the grain; head, point: their materials. needs_plate:
-    a strap or hanger, whose steel must be known; outside: what the points end in is no piece of the design."""
+    a strap or hanger, whose steel must be known; outside: what the points end in is no piece of the design; one_of_many: crossings alike lie close
+    together and share what a single one cannot take."""
 
     fasteners: Fasteners | None
     through_mm: float = 0.0
@@ -27,6 +28,7 @@ class Fixing:
     point: tuple[Material | None, ...] = ()
     needs_plate: bool = False
     outside: bool = False
+    one_of_many: bool = False
 
     def number(self, field: str) -> float:
         """As stated; NaN where it is not, or is invented."""

@@ -18,7 +18,8 @@ class Fasteners:
     pulled: "across" the fastener, "along" it in side grain, "along-end-grain", or "both" across and along it in side grain; pull_angle_deg: then
     between the force and the fastener. washer_mm, washer_thickness_mm: of bolts, the washers at both ends. in_row: how many stand in one line along the grain, all
     where it is not stated; spacing_mm: from one to the next in that line; row_spacing_mm: from line to line; end_mm, edge_mm: least
-    distances to the end and to the edge of any of the timbers; edge_to_farthest_mm: from the edge of the timber on the point's side that they
+    distances to the end and to the edge of any of the timbers; askew: nails driven at an angle; play_mm: how much wider than the bolts their
+    holes in the timber are; edge_to_farthest_mm: from the edge of the timber on the point's side that they
     pull towards to the one farthest from it; shear_beside_kn: greatest shear force beside them in that timber, where it is no piece of the
     design. plate_mm: thickness of the steel under the head; None: timber. invented:
     made up for a demonstration, so that nothing passes because of it.
@@ -51,3 +52,5 @@ class Fasteners:
     shear_beside_kn: float | None = None
     plate_mm: float | None = None
     invented: bool = False
+    askew: bool = False
+    play_mm: float | None = None

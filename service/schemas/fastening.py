@@ -32,9 +32,10 @@ class FastenersSchema(DocumentSchema):
     )
     f_tens_k_kn = Number("Of screws: declared tensile strength of one.", 7, "kN", above=0, most=1000)
     predrilled = Flag("Drilled first. Bolts always are.")
+    askew = Flag("Nails driven askew. What these carry is not worked out and stays open: declare it instead.")
+    play_mm = Number("Of bolts: how much wider than the bolt its hole in the timber is.", 1, "mm", least=0, most=50)
     pulled = Word(
-        "Which way the force goes: across them, along them in side grain or in end grain, or both across and along them in side grain. Nails driven "
-        "askew are not reckoned with; declare what they carry.",
+        "Which way the force goes: across them, along them in side grain or in end grain, or both across and along them in side grain.",
         PULLS,
     )
     pull_angle_deg = Number("Where the force goes both ways: the angle between it and the fasteners.", 60, "°", above=0, most=90)

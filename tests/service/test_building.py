@@ -227,14 +227,14 @@ FASTENERS = {
     "kind": "screw", "count": 4, "diameter_mm": 5, "length_mm": 80, "form": "other", "head_mm": 10, "root_mm": 3.2, "thread_mm": 50, "f_u_mpa": 600,
     "m_y_k_nmm": 5400, "f_ax_k_mpa": 12, "f_head_k_mpa": 15, "f_tens_k_kn": 7, "predrilled": True, "pulled": "both", "pull_angle_deg": 60, "washer_mm": 36,
     "washer_thickness_mm": 4, "in_row": 2, "spacing_mm": 40, "row_spacing_mm": 25, "end_mm": 60, "edge_mm": 25, "edge_to_farthest_mm": 70,
-    "shear_beside_kn": 3, "plate_mm": 2, "invented": True,
+    "shear_beside_kn": 3, "plate_mm": 2, "invented": True, "askew": True, "play_mm": 1,
 }  # fmt: skip
 
 
 def test_every_field_of_fasteners_arrives_wherever_they_stand(roof: Document) -> None:
     built = Fasteners(
         "screw", 4, 5.0, 80.0, "other", 10.0, 3.2, 50.0, 600.0, 5400.0, 12.0, 15.0, 7.0, True, "both", 60.0, 36.0, 4.0, 2, 40.0, 25.0, 60.0, 25.0,
-        70.0, 3.0, 2.0, True,
+        70.0, 3.0, 2.0, True, True, 1.0,
     )  # fmt: skip
     assert {field.name for field in dataclasses.fields(Fasteners)} == set(FASTENERS)
     rest = {"kn": 9, "basis": "design"}

@@ -317,3 +317,34 @@ def test_more_stronger_or_longer_nails_never_carry_less(strut, parts, diameter, 
 def test_the_schedule_names_the_nails(strut, checked):
     row = next(row for row in checked(strut())["bracing"]["rows"] if row["item"] == "line")
     assert row["fixing"] == "2 nails 3.1 × 75 mm at each piece"
+
+
+BOLT = {
+    "kind": "bolt", "count": 1, "diameter_mm": 10, "length_mm": 140, "f_u_mpa": 400, "pulled": "across", "end_mm": 90, "edge_mm": 45,
+}  # fmt: skip
+
+
+@pytest.mark.parametrize(("kind", "word"), [("binder", "fail"), ("batten", "pass")])
+def test_one_nail_is_no_joint_but_where_many_lie_close_together(strut, parts, kind, word):
+    """8.3.1.1(9): two at least. A batten has the next one beside it."""
+    assert parts(strut({**NAILS, "count": 1}, kind=kind), "brace-fasteners")["placing"]["kind"] == word
+
+
+def test_nails_driven_askew_are_left_open_and_what_is_declared_of_them_is_asked_for(strut, parts):
+    found = parts(strut({**NAILS, "askew": True}), "brace-fasteners")
+    assert {part: each["kind"] for part, each in found.items() if part != "deflection"} == dict.fromkeys(
+        ("strength", "splitting", "placing", "stiffness"), "open"
+    )
+    assert "driven askew" in found["strength"]["message"]
+
+
+@pytest.mark.parametrize(
+    ("play", "placing", "stiffness"),
+    [(None, "open", "open"), (0, "pass", "pass"), (1, "pass", "open"), (1.5, "fail", "open")],
+)  # fmt: skip
+def test_bolts_say_how_loose_they_are(strut, parts, play, placing, stiffness):
+    """10.4.3(1): 1 mm at most. What moves in its hole before it holds has no slip modulus that would tell how firm it is."""
+    found = parts(strut({**BOLT, "play_mm": play}, push=1.0), "brace-fasteners")
+    assert (found["placing"]["kind"], found["stiffness"]["kind"]) == (placing, stiffness)
+    if play is None:
+        assert "bracing.fasteners.play_mm" in found["placing"]["message"]

@@ -15,6 +15,12 @@ TABLE = clause(
 )  # fmt: skip
 THIN = clause("8.3.1.2(6)", equation="(8.18)", seen="read", source="https://fr.scribd.com/document/668542268/5-VERIFIER-POINTES-BOIS-BOIS")
 WASHERS = clause("10.4.3(2)", seen="memory")
+HOLES = clause("10.4.3(1)", seen="read", source="https://www.eurocode.us/structural-timber-design/info-uos.html")
+TWO = clause(
+    "8.3.1.1(9)",
+    seen="read",
+    source="checks of a calculation sheet of nailed connections to EN 1995-1-1, in Dutch, no stable address; the number of the paragraph from memory",
+)
 TINY = 1e-9
 
 
@@ -91,13 +97,31 @@ def fastener_washer_use(
     return np.where(fastener_is_bolt & drawn, np.maximum(wide, thick), 0.0)
 
 
-@quantity("needed / given", "1", says="the greatest of these: the tightest of distances, lengths and thicknesses", cites=TABLE)
+@quantity(
+    "2 / n",
+    "1",
+    says="of nails: the least number in a joint over those given; nought where there are so many, or many joints lie close together",
+    cites=TWO,
+)
+def fastener_number_use(fastener_kind, fastener_one_of_many, nails_least, fastener_count):
+    short = fastener_kind.equals("nail") & ~fastener_one_of_many & (fastener_count < nails_least)
+    return np.where(short, nails_least / fastener_count, 0.0)
+
+
+@quantity("Δ / most", "1", says="of bolts: play in their holes in the timber over the most there may be; nought below it", cites=HOLES)
+def fastener_play_use(fastener_is_bolt, fastener_play, bolt_play_most):
+    return np.where(fastener_is_bolt & ~(fastener_play <= bolt_play_most), fastener_play / bolt_play_most, 0.0)
+
+
+@quantity(
+    "needed / given", "1", says="the greatest of these: the tightest of distances, lengths, thicknesses, numbers and holes", cites=TABLE
+)
 def fastener_crowding(
     fastener_line_use, fastener_row_use, fastener_end_use, fastener_edge_use, fastener_depth_use, fastener_thickness_use, fastener_drill_use,
-    fastener_washer_use,
+    fastener_washer_use, fastener_number_use, fastener_play_use,
 ):  # fmt: skip
     uses = (
         fastener_line_use, fastener_row_use, fastener_end_use, fastener_edge_use, fastener_depth_use, fastener_thickness_use, fastener_drill_use,
-        fastener_washer_use,
+        fastener_washer_use, fastener_number_use, fastener_play_use,
     )  # fmt: skip
     return np.maximum.reduce(np.broadcast_arrays(*uses))

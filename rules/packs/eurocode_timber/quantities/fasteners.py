@@ -1,7 +1,7 @@
 """What nails, screws and bolts carry that fix a brace, a strap or a hanger, EN 1995-1-1 8.2, 8.3, 8.5 and 8.7. N, mm, kg/m³. One place: a fixing.
 
 Taken on the safe side: of bolts the grain of the timber on the point's side lies across the force; a screw bends where its thread is; what
-nobody declares of the axis adds nothing to the shear, nor what is used up along it. Nails driven askew are not reckoned with.
+nobody declares of the axis adds nothing to the shear, nor what is used up along it. Nails driven askew are left open.
 """
 
 from __future__ import annotations
@@ -254,14 +254,15 @@ def fastener_rho_mean(rho_mean_head, rho_mean_point):
 @quantity(
     "K_ser",
     "N/mm",
-    says="of all of them across, twice as much under steel; of what is drawn along them nothing is known",
+    says="of all of them across, twice as much under steel; of what is drawn along them, or has play to move in first, nothing is known",
     cites=clause("7.1", seen="memory"),
 )
 def fasteners_slip(
     fastener_pulled, fastener_count, fastener_rho_mean, fastener_d_ef, fastener_as_nail, fastener_is_screw, fastener_drilled, slip_on_steel,
-    fastener_plate, slip_density_power, slip_drilled_power, slip_drilled_divisor, slip_driven_power, slip_driven_divisor,
+    fastener_plate, fastener_play, slip_density_power, slip_drilled_power, slip_drilled_divisor, slip_driven_power, slip_driven_divisor,
 ):  # fmt: skip
     drilled = fastener_drilled | fastener_is_screw | ~fastener_as_nail
     power, divisor = np.where(drilled, slip_drilled_power, slip_driven_power), np.where(drilled, slip_drilled_divisor, slip_driven_divisor)
     one = dowels.slip_modulus(fastener_rho_mean, fastener_d_ef, slip_density_power, power, divisor)
-    return np.where(fastener_pulled.equals("across"), fastener_count * one * np.where(fastener_plate > 0.0, slip_on_steel, 1.0), np.nan)
+    firm = fastener_pulled.equals("across") & ~(fastener_play > 0.0)
+    return np.where(firm, fastener_count * one * np.where(fastener_plate > 0.0, slip_on_steel, 1.0), np.nan)
