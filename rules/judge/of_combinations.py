@@ -73,11 +73,12 @@ class OfCombinations:
 
     def of(self, arranged: Arrangement) -> dict[str, Given]:
         """In the rows of this arrangement."""
-        return self._in(arranged.rows) if arranged.groups else self.each_once
+        every = np.arange(len(self.base))
+        return self.each_once if np.array_equal(arranged.rows, every) else self._in(arranged.rows)
 
     @cached_property
     def each_once(self) -> dict[str, Given]:
-        """Where nothing roves: then every axis takes the combinations as they are."""
+        """Where nothing roves and nothing is solved twice over: then every axis takes the combinations as they are."""
         return self._in(np.arange(len(self.base)))
 
     def _in(self, rows: NDArray[np.intp]) -> dict[str, Given]:
