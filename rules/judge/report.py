@@ -254,7 +254,7 @@ def _load(each: Derivation) -> Document:
         "nature": action.nature,
         "what": each.what,
         "replaced": each.replaced,
-        "working": [step.plain for step in each.steps],
+        "working": [step.plain() for step in each.steps],
         "citations": [cites.plain() for cites in each.citations],
     }
 

@@ -19,15 +19,11 @@ Document = dict[str, Any]
 def working(judgement: Judgement, axes: Mapping[tuple[str, str], Axis]) -> list[Document]:
     """The steps of one judgement; none for a guard of the engine, and where nothing was worked out."""
     if isinstance(judgement.rule, DeclaredRule):
-        steps = list(_declared(judgement.rule, judgement))
-    elif isinstance(judgement.rule, Rule):
-        steps = _formula(judgement.rule, judgement, axes)
-    else:
-        return []
-    return [step.plain for step in steps]
+        return [step.plain() for step in _declared(judgement.rule, judgement)]
+    return _formula(judgement.rule, judgement, axes) if isinstance(judgement.rule, Rule) else []
 
 
-def _formula(rule: Rule, judgement: Judgement, axes: Mapping[tuple[str, str], Axis]) -> list[Step]:
+def _formula(rule: Rule, judgement: Judgement, axes: Mapping[tuple[str, str], Axis]) -> list[Document]:
     if judgement.axis is None or judgement.place is None:
         return []
     evidence, row = axes[judgement.axis].of(judgement.place[0])

@@ -110,7 +110,7 @@ class Sheet:
 
     def steps(self, *names: str) -> tuple[Step, ...]:
         """The working of these quantities, each number once."""
-        return tuple(dict.fromkeys(step for name in names for step in self.evidence.working(name, ())))
+        return tuple(dict.fromkeys(step for name in names for step in self.evidence.steps(name)))
 
     def with_given(self, *given: Given) -> Sheet:
         """A sheet with further numbers, or others in their place."""

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import math
-import operator
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property, reduce
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -40,8 +39,7 @@ class Given:
     number: Value | None = None
 
 
-@dataclass(frozen=True)
-class Step:
+class Step(NamedTuple):
     """One line of shown working. number: the pack's own number that stands in it, None of a formula and of what was given."""
 
     symbol: str
@@ -51,9 +49,8 @@ class Step:
     cites: Citation | None
     number: Value | None = None
 
-    @cached_property
     def plain(self) -> dict[str, Any]:
-        """As the report shows it. To be read only: the same step stands in the working of many findings."""
+        """As the report shows it."""
         return {
             "symbol": self.symbol,
             "expression": self.expression,
@@ -64,26 +61,34 @@ class Step:
         }
 
 
-class _Line:
-    """The steps of one quantity: one for each number or word it has anywhere, made when it is first asked for."""
+class _Line(dict[Any, dict[str, Any]]):
+    """The steps of one quantity as a report shows them: one for each number or word it has anywhere, made when it is first asked for.
 
-    def __init__(self, make: Callable[[float | str, tuple[int, ...]], Step], value: Any, what: str | Labels) -> None:
-        self.make, self.made = make, dict[Any, Step]()
-        self.words = value.words if isinstance(value, Labels) else None
+    key: what tells the step of the place this far from the first one from others: the number there, or the place itself where `what`
+    has words of its own for each. down, along: how far it is to the next combination and to the next place.
+    """
+
+    def __init__(self, make: Callable[[float | str, str], Step], value: Any, what: str | Labels) -> None:
+        self.make, self.what, self.words = make, what, value.words if isinstance(value, Labels) else None
         array = value.codes if isinstance(value, Labels) else np.asarray(value)
-        self.apart = isinstance(what, Labels)  # then every place has words of its own
-        array = np.broadcast_to(array, np.broadcast_shapes(array.shape, what.codes.shape)) if isinstance(what, Labels) else array
-        self.item, self.strides = array.item, _strides(array.shape)
+        if isinstance(what, Labels):
+            array, codes = np.broadcast_arrays(array, what.codes)
+            self.what = Labels(what.words, codes)
+        self.item, (self.down, self.along) = array.item, _strides(array.shape)
+        self.key: Callable[[int], Any] = int if isinstance(what, Labels) else self.item
 
-    def at(self, place: tuple[int, ...]) -> Step:
-        own = sum(map(operator.mul, place, self.strides))
-        item = self.item(own)
-        key = own if self.apart else item
-        try:
-            return self.made[key]
-        except KeyError:
-            step = self.made[key] = self.make(_said(item) if self.words is None else self.words[item] or "not stated", place)
-            return step
+    def __missing__(self, key: Any) -> dict[str, Any]:
+        told = self[key] = self.step(key).plain()
+        return told
+
+    def step(self, key: Any) -> Step:
+        """The step of a key."""
+        if isinstance(self.what, str):
+            return self.make(self._said(key), self.what)
+        return self.make(self._said(self.item(key)), self.what.words[self.what.codes.item(key)] or "not stated")
+
+    def _said(self, item: Any) -> float | str:
+        return _said(item) if self.words is None else self.words[item] or "not stated"
 
 
 def _strides(shape: tuple[int, ...]) -> tuple[int, int]:
@@ -109,7 +114,7 @@ class Evidence:
         self._known: dict[str, Any] = {}
         self._laid: dict[str, Laid] = {}
         self._gaps: dict[str, Array | bool] = {}
-        self._makers: dict[str, Callable[[float | str, tuple[int, ...]], Step]] = {}
+        self._makers: dict[str, Callable[[float | str, str], Step]] = {}
         self._lines: dict[str, _Line] = {}
         self._workings: dict[str, list[_Line]] = {}
 
@@ -224,30 +229,39 @@ class Evidence:
         named = self.given.get(name) or self.values.get(name) or self.book.get(name)
         return named.symbol if named else name
 
-    def working(self, name: str, place: tuple[int, ...]) -> list[Step]:
-        """The walk down the needs at one place: every number that led to this one, in order."""
+    def working(self, name: str, place: tuple[int, int]) -> list[dict[str, Any]]:
+        """The walk down the needs at one place, as a report shows it: every number that led to this one, in order.
+
+        To be read only: the same step stands in many workings.
+        """
+        row, column = place
+        return [line[line.key(row * line.down + column * line.along)] for line in self._walked(name)]
+
+    def steps(self, name: str) -> list[Step]:
+        """The same of what is one number everywhere, or at the first place of all."""
+        return [line.step(line.key(0)) for line in self._walked(name)]
+
+    def _walked(self, name: str) -> list[_Line]:
         lines = self._workings.get(name)
         if lines is None:
-            lines = self._workings[name] = [self._line(each) for each in self.walk(name) if each != "ONE"]
-        return [line.at(place) for line in lines]
+            known = self._lines
+            lines = self._workings[name] = [known[each] if each in known else self._line(each) for each in self.walk(name) if each != "ONE"]
+        return lines
 
     def _line(self, name: str) -> _Line:
-        if name not in self._lines:
-            whole, value = self.whole or self, self[name]
-            if name not in whole._makers:
-                whole._makers[name] = whole._maker(name)
-            what = self.given[name].what if name in self.given else ""
-            self._lines[name] = _Line(whole._makers[name], value, what)
-        return self._lines[name]
+        whole = self.whole or self
+        make = whole._makers.get(name) or whole._makers.setdefault(name, whole._maker(name))
+        line = self._lines[name] = _Line(make, self[name], self.given[name].what if name in self.given else "")
+        return line
 
-    def _maker(self, name: str) -> Callable[[float | str, tuple[int, ...]], Step]:
-        """What makes a step of a value of this quantity, and of the place where it holds."""
-        if name in self.given:
-            given = self.given[name]
-            cites = given.number.cites if given.number else None
-            return lambda here, place: Step(given.symbol, at_place(given.what, place), here, given.unit, cites, given.number)
-        if name in self.values:
-            value = self.values[name]
+    def _maker(self, name: str) -> Callable[[float | str, str], Step]:
+        """What makes a step of a value of this quantity, and of the words for it where it is given."""
+        given, value = self.given.get(name), self.values.get(name)
+        if given is not None:
+            symbol, unit, number = given.symbol, given.unit, given.number
+            cites = number.cites if number else None
+            return lambda here, what: Step(symbol, what, here, unit, cites, number)
+        if value is not None:
             words = _table_words(value, self.symbol)
             return lambda here, _: Step(value.symbol, words, here, value.unit, value.cites, value)
         wanted = self.book[name]

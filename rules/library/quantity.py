@@ -64,7 +64,11 @@ class Quantity:
 
     def expression(self, symbol: Callable[[str], str]) -> str:
         """The formula as printed, every name replaced by its symbol; made from the function's own source."""
-        return self.says or "".join(symbol(piece) if place % 2 else piece for place, piece in enumerate(self.pieces))
+        if self.says:
+            return self.says
+        pieces = list(self.pieces)
+        pieces[1::2] = map(symbol, pieces[1::2])
+        return "".join(pieces)
 
 
 def quantity(
