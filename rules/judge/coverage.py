@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from rules.judge.deciding import Decided
@@ -13,20 +14,18 @@ from rules.library.rule import Kind
 Document = dict[str, Any]
 KINDS = (Kind.FAIL, Kind.OPEN, Kind.REVIEW, Kind.INFORMATIONAL, Kind.NOT_APPLICABLE, Kind.PASS)
 NOTHING_SAID = {str(kind): 0 for kind in KINDS}
-SPOKE = (Kind.FAIL, Kind.REVIEW, Kind.INFORMATIONAL, Kind.PASS)
+SPOKE = tuple(kind.value for kind in (Kind.FAIL, Kind.REVIEW, Kind.INFORMATIONAL, Kind.PASS))
 
 
 def by_rule(decided: Iterable[Decided]) -> list[Document]:
     """How often each rule said what, and why it said nothing."""
-    rows: dict[str, Document] = {}
-    for each in decided:
-        j = each.judgement
-        name = j.rule.id
-        row = rows.get(name) or rows.setdefault(name, {"rule": name, **NOTHING_SAID, "because": {}})
-        row[j.kind] += 1
-        if j.kind is Kind.NOT_APPLICABLE:
-            row["because"][j.because] = row["because"].get(j.because, 0) + 1
-    return [rows[name] for name in sorted(rows)]
+    said = Counter([(j.rule.id, j.kind, j.because) for j, *_ in decided])
+    rows: dict[str, Document] = {name: {"rule": name, **NOTHING_SAID, "because": {}} for name in sorted({name for name, _, _ in said})}
+    for (name, kind, because), times in said.items():
+        rows[name][kind] += times
+        if kind is Kind.NOT_APPLICABLE:
+            rows[name]["because"][because] = times
+    return list(rows.values())
 
 
 def by_clause(selection: Selection, rules: Iterable[Document]) -> list[Document]:
@@ -36,7 +35,8 @@ def by_clause(selection: Selection, rules: Iterable[Document]) -> list[Document]
 
 
 def _clause(pack: str, clause: Clause, told: Mapping[str, Document]) -> Document:
-    ran = [told[f"{pack}/{slug}"] for slug in clause.judged_by if f"{pack}/{slug}" in told]
+    rules = [f"{pack}/{slug}" for slug in clause.judged_by]
+    ran = [told[name] for name in rules if name in told]
     because = [clause.because] if clause.because else list(dict.fromkeys(why for row in ran for why in row["because"]))
     state = clause.state if clause.state != "judged" else _state(ran)
     return {
@@ -45,13 +45,13 @@ def _clause(pack: str, clause: Clause, told: Mapping[str, Document]) -> Document
         "what": clause.what,
         "state": state,
         "because": [] if state in ("judged", "open") else because or ["none of its rules was asked"],
-        "rules": [f"{pack}/{slug}" for slug in clause.judged_by],
+        "rules": rules,
     }
 
 
-def _state(ran: Iterable[Document]) -> str:
+def _state(ran: Sequence[Document]) -> str:
     """What its rules said between them."""
-    rows = list(ran)
-    if any(row[str(kind)] for row in rows for kind in SPOKE):
+    said = {kind for row in ran for kind in (*SPOKE, "open") if row[kind]}
+    if said.intersection(SPOKE):
         return "judged"
-    return "open" if any(row[str(Kind.OPEN)] for row in rows) else "notApplicable"
+    return "open" if said else "notApplicable"

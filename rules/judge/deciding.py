@@ -11,15 +11,14 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 from rules.judge.judgement import EngineRule, Judgement
 from rules.library.rule import Kind, Purpose
 from rules.subject.design import Design, Waiver
 
 
-@dataclass(frozen=True, slots=True)
-class Decided:
+class Decided(NamedTuple):
     """A judgement with its level ("none" unless it fails), who decided it, and the waiver that covers it."""
 
     judgement: Judgement
@@ -35,7 +34,7 @@ class Decided:
 
     def of(self, judgement: Judgement) -> Decided:
         """The same decision about another judgement."""
-        return replace(self, judgement=judgement)
+        return self._replace(judgement=judgement)
 
 
 COUNTED = (Kind.FAIL, Kind.OPEN, Kind.REVIEW)
@@ -44,12 +43,10 @@ COUNTED = (Kind.FAIL, Kind.OPEN, Kind.REVIEW)
 
 def decide(judgements: Iterable[Judgement], design: Design, as_of: datetime.date) -> list[Decided]:
     """Level and waiver of every judgement."""
-    return [_decide(judgement, design, as_of) for judgement in judgements]
+    return [_decide(each, design, as_of) if each.kind in COUNTED else Decided(each, "none", "rule") for each in judgements]
 
 
 def _decide(judgement: Judgement, design: Design, as_of: datetime.date) -> Decided:
-    if judgement.kind not in COUNTED:
-        return Decided(judgement, "none", "rule")
     level, by, level_void = _level(judgement, design)
     waiver = next((each for each in design.waivers if _names(each, judgement)), None)
     if waiver is None:
@@ -108,9 +105,10 @@ def _void(waiver: Waiver, judgement: Judgement, design: Design, as_of: datetime.
 
 def verdict(decided: Iterable[Decided], *, code_in_force: bool) -> str:
     """fail, open, review or pass: the first that holds. What is waived does not count."""
-    listed = [each for each in decided if each.waiver is None]
-    if any(each.kind is Kind.FAIL and each.level == "error" for each in listed):
+    said = {(each.judgement.kind, each.level) for each in decided if each.waiver is None}
+    kinds = {kind for kind, _ in said}
+    if (Kind.FAIL, "error") in said:
         return "fail"
-    if any(each.kind is Kind.OPEN for each in listed) or not code_in_force:
+    if Kind.OPEN in kinds or not code_in_force:
         return "open"
-    return "review" if any(each.kind is Kind.REVIEW for each in listed) else "pass"
+    return "review" if Kind.REVIEW in kinds else "pass"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cached_property
 from types import MappingProxyType
 from typing import Any, NamedTuple
 
@@ -13,7 +14,7 @@ from rules.library.rows import Row
 from rules.library.rule import Kind, Rule
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class EngineRule:
     """A guard of the engine itself, always in force."""
 
@@ -25,7 +26,7 @@ class EngineRule:
     part: str = ""
     mandatory: bool = False
 
-    @property
+    @cached_property
     def id(self) -> str:
         return f"engine/{self.slug}"
 

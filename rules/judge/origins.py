@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
 from rules.judge.judgement import Judgement
@@ -10,6 +10,7 @@ from rules.library.choosing import Selection
 from rules.library.declared import DeclaredRule
 from rules.library.evidence import Evidence
 from rules.library.layering import CALLER
+from rules.library.pack import Pack
 from rules.library.rule import Rule
 from rules.library.value import Value
 from rules.subject.material import Material
@@ -19,17 +20,22 @@ Document = dict[str, Any]
 
 def numbers_part(names: Iterable[str], selection: Selection) -> Document:
     """Every number of a pack that the shown working names: what it is, who says so, and what it stands in place of."""
-    return {name: _told(selection.values[name], selection) for name in sorted(set(names))}
+    packs = _packs(selection)
+    return {name: _told(selection.values[name], packs) for name in sorted(set(names))}
 
 
-def _told(value: Value, selection: Selection) -> Document:
-    beneath = [_layer(each, selection) for each in _beneath(value)]
-    return {"symbol": value.symbol, "what": value.what, "unit": value.unit, **_layer(value, selection), "in_place_of": beneath}
+def _packs(selection: Selection) -> Mapping[str, Pack]:
+    return {chosen.pack.id: chosen.pack for chosen in selection.packs}
 
 
-def _layer(value: Value, selection: Selection) -> Document:
+def _told(value: Value, packs: Mapping[str, Pack]) -> Document:
+    beneath = [_layer(each, packs) for each in _beneath(value)]
+    return {"symbol": value.symbol, "what": value.what, "unit": value.unit, **_layer(value, packs), "in_place_of": beneath}
+
+
+def _layer(value: Value, packs: Mapping[str, Pack]) -> Document:
     """One layer's word on a number. value: of a table, None; what it gives stands in the working."""
-    pack = next((chosen.pack for chosen in selection.packs if chosen.pack.id == value.pack), None)
+    pack = packs.get(value.pack)
     return {
         "value": value.number,
         "by": list(value.table.by) if value.table else None,
@@ -64,8 +70,11 @@ def replaced_by_caller(selection: Selection) -> frozenset[str]:
 
 def changed_for(judgement: Judgement, selection: Selection, evidence: Evidence | None, replaced: frozenset[str]) -> list[Document]:
     """The numbers the caller replaced that this judgement rests on, each with its reason and what it replaced."""
-    touched = [name for name in dict.fromkeys(_read(judgement, evidence)) if name in replaced] if replaced else []
-    return [{"name": name, **_told(selection.values[name], selection)} for name in touched]
+    if not replaced:
+        return []
+    packs = _packs(selection)
+    touched = [name for name in dict.fromkeys(_read(judgement, evidence)) if name in replaced]
+    return [{"name": name, **_told(selection.values[name], packs)} for name in touched]
 
 
 def _read(judgement: Judgement, evidence: Evidence | None) -> Iterator[str]:

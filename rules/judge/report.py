@@ -3,35 +3,29 @@
 from __future__ import annotations
 
 import datetime
-import hashlib
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
-from rules import __version__
 from rules.judge.along import Axis
 from rules.judge.bearing_schedule import bearing_rows
 from rules.judge.coverage import KINDS, by_clause, by_rule
 from rules.judge.deciding import COUNTED, Decided, verdict
 from rules.judge.framed import Frame
 from rules.judge.joint_schedule import joint_schedule
-from rules.judge.judgement import EngineRule, Judgement
 from rules.judge.options import Options
-from rules.judge.origins import changed_for, grades_part, numbers_part, replaced_by_caller
+from rules.judge.origins import grades_part, numbers_part, replaced_by_caller
 from rules.judge.outline import outline
 from rules.judge.quantities import bill
-from rules.judge.receipt import canonical_words, packs_part, receipt
+from rules.judge.receipt import packs_part, receipt
 from rules.judge.response import response_part
 from rules.judge.schedule import bracing_part
 from rules.judge.strengths import strengths_of
-from rules.judge.words import message, shown
-from rules.judge.working import working
-from rules.library.citation import Citation
+from rules.judge.telling import Telling, finding_id
 from rules.library.derivation import Derivation
 from rules.library.rule import Kind, Purpose, Rule
-from rules.subject.design import Waiver
 from rules.subject.settled import Assumption
 
 Document = dict[str, Any]
@@ -70,12 +64,20 @@ class Checked:
     @cached_property
     def ordered(self) -> Sequence[Decided]:
         """Everything decided, in the order of findings."""
-        return sorted(self.decided, key=_order)
+        keys = [
+            (KIND_AT[j.kind], LEVEL_AT[level], j.rule.pack, j.rule.slug, ELEMENT_AT[j.element_kind], j.element_index, j.part)
+            for j, level, *_ in self.decided
+        ]
+        return [self.decided[place] for place in sorted(range(len(keys)), key=keys.__getitem__)]
 
     @cached_property
     def shares(self) -> Sequence[tuple[Decided, float]]:
-        """What uses up a share of what timber can carry, and how much of it."""
-        return [(each, share) for each in self.ordered if (share := _share(each)) is not None]
+        """What uses up a share of what timber can carry, and how much of it; a practice's ratio is no such share."""
+        return [
+            (each, j.utilisation)
+            for each in self.ordered
+            if (j := each.judgement).utilisation is not None and j.kind in DECIDED and isinstance(j.rule, Rule) and j.rule.purpose in SHARED
+        ]
 
     @cached_property
     def governing(self) -> set[int]:
@@ -87,14 +89,16 @@ class Checked:
         """What becomes a finding."""
         if self.options.include == "all":
             return self.ordered
-        return [each for each in self.ordered if each.judgement.kind in SHOWN or id(each) in self.governing]
+        governing = self.governing
+        return [each for each in self.ordered if each.judgement.kind in SHOWN or id(each) in governing]
 
 
 def report(checked: Checked) -> Document:
     """The document of the contract, raw floats, without the digest of itself (the edge rounds, then seals)."""
     design, selection = checked.frame.settled.design, checked.frame.selection
     ordered = checked.ordered
-    findings = [_finding(checked, each, id(each) in checked.governing) for each in checked.shown]
+    telling = Telling(checked.frame, checked.axes, checked.options, checked.replaced)
+    findings = [telling.finding(each, governing=id(each) in checked.governing) for each in checked.shown]
     coverage = by_rule(ordered)
     code = any(chosen.pack.layer == "code" for chosen in selection.packs)
     cases = [_load(each) for each in checked.frame.derived.derivations]
@@ -107,7 +111,7 @@ def report(checked: Checked) -> Document:
         "packs": packs_part(checked.frame),
         "assumptions": [_assumption(each) for each in checked.frame.settled.assumptions],
         "findings": findings,
-        "numbers": numbers_part((step["number"] for each in (*findings, *cases) for step in each["working"] if step["number"]), selection),
+        "numbers": numbers_part({step["number"] for each in (*findings, *cases) for step in each["working"]} - {None}, selection),
         "grades": grades_part(checked.frame.settled.materials),
         "coverage": coverage,
         "coverage_by_clause": by_clause(selection, coverage),
@@ -124,26 +128,6 @@ def report(checked: Checked) -> Document:
     }
 
 
-def finding_id(judgement: Judgement, reference: str) -> str:
-    """Sixteen hex digits of a SHA-256 over pack, rule, reference, element kind, element id and part: nothing that may change."""
-    rule = judgement.rule
-    parts = [rule.pack, rule.slug, reference, judgement.element_kind, judgement.element_id, judgement.part]
-    return hashlib.sha256(canonical_words(parts)).hexdigest()[:16]
-
-
-def _order(each: Decided) -> tuple[Any, ...]:
-    j = each.judgement
-    rule = j.rule
-    return (KIND_AT[j.kind], LEVEL_AT[each.level], rule.pack, rule.slug, ELEMENT_AT[j.element_kind], j.element_index, j.part)
-
-
-def _share(each: Decided) -> float | None:
-    """The utilisation of a judgement of strength or serviceability; a practice's ratio is no share of what timber can carry."""
-    j = each.judgement
-    counts = j.kind in DECIDED and isinstance(j.rule, Rule) and j.rule.purpose in SHARED
-    return j.utilisation if counts else None
-
-
 def _governing(shares: Iterable[tuple[Decided, float]]) -> set[int]:
     best: dict[tuple[str, str, Kind], tuple[float, Decided]] = {}
     for each, share in shares:
@@ -155,15 +139,15 @@ def _governing(shares: Iterable[tuple[Decided, float]]) -> set[int]:
 
 
 def _summary(ordered: Sequence[Decided], shares: Iterable[tuple[Decided, float]], reference: str) -> Document:
-    counts = Counter(each.judgement.kind for each in ordered if each.waiver is None)
+    counts = Counter([each.judgement.kind for each in ordered if each.waiver is None])
     worst: tuple[Decided, float] | None = None
     for each in shares:  # ties go to the first, as in each element's own governing finding
         if worst is None or each[1] > worst[1] * (1.0 + 1e-9):
             worst = each
     return {
         **{str(kind): counts[kind] for kind in (Kind.PASS, Kind.FAIL, Kind.OPEN, Kind.REVIEW, Kind.INFORMATIONAL, Kind.NOT_APPLICABLE)},
-        "waived": sum(each.waiver is not None for each in ordered),
-        "warnings": sum(each.waiver is None and each.level == "warning" for each in ordered),
+        "waived": len(ordered) - counts.total(),
+        "warnings": len([each for each in ordered if each.level == "warning" and each.waiver is None]),
         "governing": None
         if worst is None
         else {"finding": finding_id(worst[0].judgement, reference), "utilisation": worst[0].judgement.utilisation},
@@ -172,78 +156,6 @@ def _summary(ordered: Sequence[Decided], shares: Iterable[tuple[Decided, float]]
 
 def _assumption(each: Assumption) -> Document:
     return {"pointer": each.pointer, "value": each.value, "because": each.because, "confirm": each.confirm, "citation": each.citation}
-
-
-def _finding(checked: Checked, each: Decided, governing: bool) -> Document:
-    j, rule = each.judgement, each.judgement.rule
-    name = finding_id(j, checked.frame.settled.design.reference)
-    waived = each.waiver
-    combination = None if j.axis is None or j.place is None else checked.axes[j.axis].words(*j.place)
-    return {
-        "id": name,
-        "rule": rule.id,
-        "kind": str(j.kind),
-        "level": each.level,
-        "decided_by": each.decided_by,
-        "title": rule.title,
-        "message_id": f"{rule.id}.{j.kind}",
-        "values": dict(j.values),
-        "message": told(each, combination),
-        "where": _where(j),
-        "part": j.part,
-        "combination": combination,
-        "utilisation": j.utilisation,
-        "demand": _amount(j.demand, rule, "demand"),
-        "limit": _amount(j.limit, rule, "limit"),
-        "working": _working(checked, j, governing),
-        "parameters": _changed(checked, j),
-        "citations": [cites.plain() for cites in _cites(rule)],
-        "remedies": list(getattr(rule, "remedies", ())) if j.kind is Kind.FAIL else [],
-        "waiver": None if waived is None else _waiver(waived),
-        "baseline_state": _state(checked, each, name),
-    }
-
-
-def told(each: Decided, combination: str | None) -> str:
-    """The sentence of a finding."""
-    return message(each.judgement, combination) + _void(each)
-
-
-def _void(each: Decided) -> str:
-    """What the caller asked for and does not get."""
-    level = f" The level asked for does not hold: {each.level_void}." if each.level_void else ""
-    return level + (f" The waiver for it does not hold: {each.waiver_void}." if each.waiver_void else "")
-
-
-def _where(j: Judgement) -> Document:
-    plural = {"member": "/members/", "support": "/supports/", "brace": "/bracing/"}.get(j.element_kind)
-    return {
-        "member": j.element_id if j.element_kind == "member" else None,
-        "joint": j.element_id if j.element_kind == "joint" else None,
-        "node": j.spot.node if j.spot else None,
-        "support": j.element_id if j.element_kind == "support" else None,
-        "brace": j.element_id if j.element_kind == "brace" else None,
-        "at_mm": j.at_mm,
-        "pointer": j.pointer if j.pointer is not None else f"{plural}{j.element_index}" if plural else "",
-    }
-
-
-def _amount(value: float | None, rule: Any, which: str) -> Document | None:
-    if value is None:
-        return None
-    unit = getattr(rule, which).unit if isinstance(rule, Rule) else getattr(rule, "unit", "")
-    number, name = shown(value, unit)
-    return {"value": number, "unit": name}
-
-
-def _working(checked: Checked, j: Judgement, governing: bool) -> list[Document]:
-    wanted = checked.options.working == "all" or (checked.options.working == "governing" and (governing or j.kind is Kind.FAIL))
-    return working(j, checked.axes) if wanted else []
-
-
-def _changed(checked: Checked, j: Judgement) -> list[Document]:
-    evidence = checked.axes[j.axis].evidence if j.axis is not None else None
-    return changed_for(j, checked.frame.selection, evidence, checked.replaced)
 
 
 def _load(each: Derivation) -> Document:
@@ -257,28 +169,6 @@ def _load(each: Derivation) -> Document:
         "working": [step.plain() for step in each.steps],
         "citations": [cites.plain() for cites in each.citations],
     }
-
-
-def _cites(rule: Any) -> list[Citation]:
-    if isinstance(rule, EngineRule):
-        return [Citation("a guard of the engine itself", seen="practice", document="birdsmouth", edition=__version__)]
-    return [rule.cites]
-
-
-def _waiver(waiver: Waiver) -> Document:
-    return {
-        "reason": waiver.reason,
-        "approved_by": waiver.approved_by,
-        "expires": waiver.expires.isoformat(),
-        "up_to_utilisation": waiver.up_to_utilisation,
-    }
-
-
-def _state(checked: Checked, each: Decided, name: str) -> str | None:
-    baseline = checked.frame.settled.design.baseline
-    if baseline is None or each.kind not in COUNTED:
-        return None
-    return "unchanged" if name in baseline else "new"
 
 
 def _baseline(checked: Checked, ordered: Iterable[Decided]) -> Document | None:

@@ -10,7 +10,8 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from rules.judge.deciding import Decided
-from rules.judge.report import Checked, Document, finding_id, report, told
+from rules.judge.report import Checked, Document, report
+from rules.judge.telling import finding_id, told
 from rules.subject.design import Design
 
 NEW = frozenset(("reference", "title", "summary", "findings", "receipt"))

@@ -45,8 +45,7 @@ def bracing_part(frame: Frame, axes: Axes, judgements: Sequence[Judgement]) -> d
     rows = [_item(frame, axes, found.get(item.id, []), place, item, relied) for place, item in enumerate(items(design))]
     if design.component_type in (*ROOF_TYPES, *FLOOR_TYPES):
         rows += _decked(design, relied)
-        rows += [_missing(frame, axes, each) for each in relied if each.status not in ("given", "declined")]
-        rows += [_needed(frame, axes, index) for index in _buckling(judgements)]
+        rows += _wanted(frame, axes, [each for each in relied if each.status not in ("given", "declined")], _buckling(judgements))
     if design.component_type in ROOF_TYPES:
         rows += list(_bare(frame))
         rows += [dict(TEMPORARY), dict(WIND)]
@@ -168,23 +167,33 @@ def _decked(design: Design, relied: Sequence[Reliance]) -> list[Row]:
     ]
 
 
-def _missing(frame: Frame, axes: Axes, relied: Reliance) -> Row:
+def _wanted(frame: Frame, axes: Axes, lacking: Sequence[Reliance], buckling: Sequence[int]) -> list[Row]:
+    """What is not there: braces that pieces rely on, and braces that pieces would need."""
+    if not lacking and not buckling:
+        return []
+    forces = _forces(frame, axes)
+    return [*(_missing(frame, axes, each, forces) for each in lacking), *(_needed(frame, axes, index, forces) for index in buckling)]
+
+
+def _missing(frame: Frame, axes: Axes, relied: Reliance, forces: Sequence[float | None]) -> Row:
     name = frame.settled.design.members[relied.member].id
     found = unheld(axes, relied) if relied.status == "missing" else None
     unit = "N" if relied.side == "sideways" else "N·mm"
     carried = f"without it {name} carries {amount(found[1], unit)} of the {amount(found[0], unit)} needed" if found else ""
     note = "; ".join(each for each in (*relied.why, relied.ask, carried) if each)
     return _row(
-        "brace not given", "", f"{name}: {relied.words}", holds=name, each_kn=_force(axes, relied.member), status=relied.status, note=note
+        "brace not given", "", f"{name}: {relied.words}", holds=name, each_kn=forces[relied.member], status=relied.status, note=note
     )
 
 
-def _force(axes: Axes, index: int) -> float | None:
+def _forces(frame: Frame, axes: Axes) -> Sequence[float | None]:
+    """The greatest force in kN with which each piece pushes at a brace; None where no rule asks for it or it cannot be known."""
     axis = axes.get(("ultimate", "member"))
     if axis is None or "brace_force" not in axis.evidence.book:
-        return None
-    force = np.broadcast_to(np.asarray(axis.evidence["brace_force"], dtype=np.float64), axis.shape)[:, axis.slices[index]]
-    return None if np.isnan(force).any() else float(force.max()) / 1000.0
+        return [None] * len(frame.settled.design.members)
+    force = np.broadcast_to(np.asarray(axis.evidence["brace_force"], dtype=np.float64), axis.shape)
+    greatest = np.maximum.reduceat(force.max(axis=0), axis.starts).tolist()
+    return [None if np.isnan(each) else each / 1000.0 for each in greatest]
 
 
 def _buckling(judgements: Iterable[Judgement]) -> list[int]:
@@ -193,7 +202,7 @@ def _buckling(judgements: Iterable[Judgement]) -> list[int]:
     return sorted(set(failing))
 
 
-def _needed(frame: Frame, axes: Axes, index: int) -> Row:
+def _needed(frame: Frame, axes: Axes, index: int, forces: Sequence[float | None]) -> Row:
     member = frame.settled.design.members[index]
     rows = _rows_needed(axes, index)
     where = f"{member.id}: sideways"
@@ -201,7 +210,7 @@ def _needed(frame: Frame, axes: Axes, index: int) -> Row:
         return _row("brace wanted", "", where, holds=member.id, status="missing", note="it buckles, and braces alone do not mend that")
     places = "at mid-length" if rows == 1 else f"{rows} of them, evenly spaced"
     note = f"it buckles over its own length; binders {places} over all pieces alike, anchored by diagonals, let it carry its push"
-    return _row("brace wanted", "longitudinal binders", where, holds=member.id, each_kn=_force(axes, index), status="missing", note=note)
+    return _row("brace wanted", "longitudinal binders", where, holds=member.id, each_kn=forces[index], status="missing", note=note)
 
 
 def _rows_needed(axes: Axes, index: int) -> int | None:

@@ -69,14 +69,27 @@ def _filled(judgement: Judgement, combination: str | None) -> str:
     rule = judgement.rule
     if not isinstance(rule, Rule):
         return judgement.message
-    return rule.message.format(
-        element=judgement.element_id,
-        percent="" if judgement.utilisation is None else percent(judgement.utilisation, fails=judgement.kind is Kind.FAIL),
-        demand="" if judgement.demand is None else amount(judgement.demand, rule.demand.unit),
-        limit="" if judgement.limit is None else amount(judgement.limit, rule.limit.unit),
-        at=_at(judgement),
-        combination=combination or "",
-    )
+    return rule.message.format_map({name: _said(name, judgement, rule, combination) for name in rule.named})
+
+
+def _said(name: str, judgement: Judgement, rule: Rule, combination: str | None) -> str:
+    """What stands for a name in the braces of a message."""
+    demand, limit = judgement.demand, judgement.limit
+    match name:
+        case "element":
+            return judgement.element_id
+        case "percent":
+            return "" if judgement.utilisation is None else percent(judgement.utilisation, fails=judgement.kind is Kind.FAIL)
+        case "demand":
+            return "" if demand is None else amount(demand, rule.demand.unit)
+        case "limit":
+            return "" if limit is None else amount(limit, rule.limit.unit)
+        case "at":
+            return _at(judgement)
+        case "combination":
+            return combination or ""
+        case _:
+            raise KeyError(name)
 
 
 def _at(judgement: Judgement) -> str:

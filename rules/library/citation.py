@@ -26,14 +26,19 @@ class Citation:
 
     def plain(self) -> dict[str, str | None]:
         """As plain data, the way reports and the catalogue print it."""
-        names = ("document", "edition", "clause", "equation", "seen", "source")
-        return {name: getattr(self, name) for name in names}
+        return {
+            "document": self.document,
+            "edition": self.edition,
+            "clause": self.clause,
+            "equation": self.equation,
+            "seen": self.seen,
+            "source": self.source,
+        }
 
     def place(self) -> str:
         """Where it stands: "EN 338 2016, Table 1"."""
-        inside = " ".join(each for each in (self.clause, self.equation) if each)
-        document = " ".join(each for each in (self.document, self.edition) if each)
-        return ", ".join(each for each in (document, inside) if each)
+        document, inside = " ".join(filter(None, (self.document, self.edition))), " ".join(filter(None, (self.clause, self.equation)))
+        return ", ".join(filter(None, (document, inside)))
 
     def words(self) -> str:
         """The citation in one line: "EN 338 2016, Table 1 (read: …)"."""

@@ -119,7 +119,7 @@ class DeclaredRule:
         """What its expressions are written in."""
         return self.expressions[0].language
 
-    @property
+    @cached_property
     def id(self) -> str:
         """pack/slug, as findings and waivers name it."""
         return f"{self.pack}/{self.slug}"

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import string
 from dataclasses import dataclass, field
 from enum import StrEnum
+from functools import cached_property
 
 from rules.library.citation import Citation
 from rules.library.quantity import ONE, Quantity
@@ -96,7 +98,12 @@ class Rule:
             return self.outcome
         return self.beyond if fails else Kind.PASS
 
-    @property
+    @cached_property
     def id(self) -> str:
         """pack/slug, as findings and waivers name it."""
         return f"{self.pack}/{self.slug}"
+
+    @cached_property
+    def named(self) -> tuple[str, ...]:
+        """What stands in the braces of its message."""
+        return tuple(dict.fromkeys(name for _, name, *_ in string.Formatter().parse(self.message) if name))
