@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 import numbers
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
@@ -17,7 +17,7 @@ from rules.subject.faults import BirdsmouthError, pointer
 from service.schemas.canonical import sha256
 
 if TYPE_CHECKING:
-    from rules.judge.retelling import Parts
+    from rules.judge.retelling import Steps, Told
 
 
 @dataclass(eq=False)
@@ -37,117 +37,119 @@ def encode(document: Mapping[str, Any]) -> bytes:
 
 def seal(document: Mapping[str, Any]) -> bytes:
     """Encode a document; one with a receipt gets the digest of its own bytes as `receipt.report`, added last."""
+    told = getattr(document, "told", None)
+    if told is not None and (filled := _filled(told, document.names)) is not None:  # type: ignore[attr-defined]  # a Retold
+        return _with_digest(filled)
     rounded = _rounded_document(document)
     if not isinstance(rounded.get("receipt"), dict):
         return msgspec.json.encode(rounded)
     rounded["receipt"].pop("report", None)
     written = msgspec.json.encode(rounded)
+    if list(rounded)[-1] == "receipt" and rounded["receipt"]:
+        return _with_digest(written)
     rounded["receipt"]["report"] = sha256(written)
-    if list(rounded)[-1] == "receipt" and len(rounded["receipt"]) > 1:  # then the digest is all that comes before the last brackets
-        return b'%b,"report":%b}}' % (written[:-2], msgspec.json.encode(rounded["receipt"]["report"]))
     return msgspec.json.encode(rounded)
 
 
+def _with_digest(written: bytes) -> bytes:
+    """Of a document that ends in its receipt: the digest is all that comes before the last brackets."""
+    return b'%b,"report":"%b"}}' % (written[:-2], sha256(written).encode())
+
+
+def _filled(told: Told, names: Mapping[Steps, Any]) -> bytes | None:
+    """The bytes of a report that is told again: what an earlier one left between the names, and these. None where a text of the design
+    reads like a gap."""
+    if not told.written:
+        told.written.extend(_cut(told.document, names))
+    if len(told.written) != len(names) + 1:
+        return None
+    pieces = [each for pair in zip(told.written, map(msgspec.json.encode, names.values()), strict=False) for each in pair]
+    return b"".join([*pieces, told.written[-1]])
+
+
+def _cut(document: Mapping[str, Any], names: Iterable[Steps]) -> list[bytes]:
+    """What is written before, between and after the names."""
+    rounded = _rounded_document(document)
+    for *steps, last in names:
+        place: Any = rounded
+        for step in steps:
+            place = place[step]
+        place[last] = _GAP
+    return msgspec.json.encode(rounded).split(msgspec.json.encode(_GAP))
+
+
+_GAP = "\0"
+"""A text that stands where a name is to be filled in."""
+
+
 def _rounded_document(document: Mapping[str, Any]) -> dict[str, Any]:
-    parts = getattr(document, "parts", None)
-    rounding = _Rounding() if parts is None else _RoundingParts(parts)
+    """A copy with every float at 9 significant digits and -0 as 0; what is written already stays as it is.
+
+    Raises NotFinite, and TypeError for what is no JSON value.
+    """
     try:
-        return {name: rounding.of(value) for name, value in document.items()}
+        return _rounded(dict(document))
     except OverflowError:
         raise NotFinite(next(_not_finite(document, ()))) from None
 
 
-class _Rounding:
-    """The rounding of one document. The same object in several lists, such as a step of many workings, is rounded once."""
-
-    def __init__(self) -> None:
-        self._met: dict[int, tuple[Any, Any]] = {}
-
-    def of(self, value: Any) -> Any:
-        """The value with every float at 9 significant digits and -0 as 0; what is written already stays as it is.
-
-        Raises OverflowError at NaN and infinities, TypeError for what is no JSON value.
-        """
-        kind = type(value)
-        if kind is float:
-            return _nine_digits(value)
-        if kind is dict:
-            _check_names(value)
-            return {
-                name: item if (like := type(item)) in _AS_THEY_ARE else _nine_digits(item) if like is float else self.of(item)
-                for name, item in value.items()
-            }
-        if kind is list or kind is tuple:
-            return [item if (like := type(item)) in _AS_THEY_ARE else self._once(item) if like is dict else self.of(item) for item in value]
-        return self._of_another_type(value)
-
-    def _once(self, item: dict[Any, Any]) -> Any:
-        if (met := self._met.get(id(item))) is not None:
-            return met[1]
-        rounded = self.of(item)
-        self._met[id(item)] = (item, rounded)  # as long as the object is kept, no other has its number
-        return rounded
-
-    def _of_another_type(self, value: Any) -> Any:
-        """What is like a JSON value without being of Python's own type for it: numpy's numbers, words of an enumeration, frozen mappings."""
-        if value is None or isinstance(value, str | bool | msgspec.Raw):
-            return value
-        if isinstance(value, Mapping):
-            return self.of(dict(value))
-        if isinstance(value, list | tuple):
-            return self.of(list(value))
-        if isinstance(value, numbers.Integral):
-            return int(value)
-        if isinstance(value, numbers.Real):
-            return _nine_digits(float(value))
-        raise TypeError(f"{type(value).__name__} is no JSON value")
-
-
-class _RoundingParts(_Rounding):
-    """The rounding of a document that shares parts with others: each of these is written once for all of them."""
-
-    def __init__(self, parts: Parts) -> None:
-        super().__init__()
-        self._held, self._written = parts.held, parts.written
-
-    def of(self, value: Any) -> Any:
-        before = getattr(value, "before", None)
-        return self._part(value) if before is None else self._named(value["id"], before)
-
-    def _named(self, name: str, before: Mapping[str, Any]) -> msgspec.Raw:
-        """A finding that an earlier report has under another id, which is its first member."""
-        rest = self._written.get((id(before), "rest"))
-        if rest is None:
-            written = msgspec.json.encode(super().of({member: value for member, value in before.items() if member != "id"}))
-            rest = self._written[(id(before), "rest")] = written[1:]
-        return msgspec.Raw(b'{"id":%b,%b' % (msgspec.json.encode(name), rest))
-
-    def _part(self, value: Any) -> Any:
-        written = self._written.get(id(value))
-        if written is not None:
-            return written
-        if id(value) not in self._held:
-            return super().of(value)
-        written = self._written[id(value)] = msgspec.Raw(msgspec.json.encode(super().of(value)))
-        return written
+def _rounded(document: dict[str, Any]) -> dict[str, Any]:
+    """The copy. Objects and lists wait in line instead of being gone into by a call each, since a report holds thousands of them; the
+    same object at several places, such as a step of many workings, is copied once. Raises OverflowError at NaN and infinities."""
+    whole = document.copy()
+    waiting: list[tuple[Any, Any]] = [(document, whole)]
+    copies: dict[int, Any] = {}
+    for given, copy in waiting:  # what is in line is kept, so that no other object has its number
+        for name, item in _named(given):
+            kind = type(item)
+            if kind in _AS_THEY_ARE:
+                continue
+            if kind not in _ROUNDED:
+                copy[name] = item = _plain(item)
+                kind = type(item)
+            if kind is float:
+                if item - item != 0.0:  # NaN and infinities
+                    raise OverflowError
+                copy[name] = float(f"{item:.9g}") + 0.0
+            elif kind is dict or kind is list:
+                fresh = copies.get(id(item))
+                if fresh is None:
+                    fresh = copies[id(item)] = item.copy()
+                    waiting.append((item, fresh))
+                copy[name] = fresh
+    return whole
 
 
 _AS_THEY_ARE = frozenset((str, bool, int, type(None)))
+_ROUNDED = frozenset((float, dict, list))
 
 
-def _nine_digits(value: float) -> float:
-    if value - value != 0.0:  # NaN and infinities
-        raise OverflowError
-    return float(f"{value:.9g}") + 0.0
-
-
-def _check_names(members: dict[Any, Any]) -> None:
-    """Refuse what is not a word as the name of a member."""
+def _named(given: Any) -> Iterable[tuple[Any, Any]]:
+    """The items of a list or an object, each with where it stands. Raises TypeError where that is no word."""
+    if type(given) is list:
+        return enumerate(given)
     try:
-        "".join(members)
+        "".join(given)
     except TypeError:
-        odd = next(type(name) for name in members if not isinstance(name, str))
+        odd = next(type(name) for name in given if not isinstance(name, str))
         raise TypeError(f"{odd.__name__} cannot name a member") from None
+    members: Iterable[tuple[Any, Any]] = given.items()
+    return members
+
+
+def _plain(value: Any) -> Any:
+    """What is like a JSON value without being of Python's own type for it: numpy's numbers, words of an enumeration, frozen mappings."""
+    if isinstance(value, str | msgspec.Raw):
+        return value
+    if isinstance(value, Mapping):
+        return dict(value)
+    if isinstance(value, list | tuple):
+        return list(value)
+    if isinstance(value, numbers.Integral):
+        return int(value)
+    if isinstance(value, numbers.Real):
+        return float(value)
+    raise TypeError(f"{type(value).__name__} is no JSON value")
 
 
 def _not_finite(value: Any, steps: tuple[str | int, ...]) -> Iterator[str]:

@@ -56,7 +56,7 @@ KEPT = 32
 
 def check(
     design: Design, library: Library, *, as_of: datetime.date, options: Options = Options(), known: Known | None = None,  # noqa: B008 - frozen
-) -> dict[str, Any]:  # fmt: skip
+) -> Mapping[str, Any]:  # fmt: skip
     """The report document of one design. Raises DesignRefused, with every fault, where it cannot be checked.
 
     known: frames that are alike but for what they are called are judged once; the report is the same, byte for byte.
@@ -77,13 +77,12 @@ def _checked(judged: Judged, as_of: datetime.date, options: Options) -> Checked:
     return Checked(judged.frame, judged.axes, decide(judged.judgements, design, as_of), as_of, options)
 
 
-def _told(judged: Judged, design: Design, as_of: datetime.date, options: Options) -> dict[str, Any]:
+def _told(judged: Judged, design: Design, as_of: datetime.date, options: Options) -> Mapping[str, Any]:
     """The report of a design of this subject; told again where there is one already that differs in names alone."""
     if not is_plain(design):
         return report(_checked(_called(judged, design), as_of, options))
     if options not in judged.told:
         judged.told[options] = tell(_checked(_called(judged, design), as_of, options))
-        return judged.told[options].document
     return tell_again(judged.told[options], design)
 
 

@@ -1,12 +1,13 @@
-"""A report told again for a design of the same subject that is called otherwise: only what names it is new, all else is the same objects.
+"""A report told again for a design of the same subject that is called otherwise: only what names it is new.
 
-Whoever writes reports out finds these objects in `Retold.parts`, and need not write any of them twice.
+Whoever writes such reports out need write one of them only, with gaps where the names stand (`Told.written`), and fill in those of each.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property, reduce
 from typing import Any
 
 from rules.judge.deciding import Decided
@@ -14,40 +15,46 @@ from rules.judge.report import Checked, Document, report
 from rules.judge.telling import finding_id, told
 from rules.subject.design import Design
 
-NEW = frozenset(("reference", "title", "summary", "findings", "receipt"))
-"""The members of a report that say what the design is called."""
-
-
-@dataclass(frozen=True)
-class Parts:
-    """The objects that several reports share. held: by identity; written: what became of each, for whoever writes them to fill in, and find."""
-
-    held: Mapping[int, Any]
-    written: dict[Any, Any] = field(default_factory=dict)
-
-
-class Retold(dict[str, Any]):
-    """A report whose parts stand in others too."""
-
-    def __init__(self, document: Mapping[str, Any], parts: Parts) -> None:
-        super().__init__(document)
-        self.parts = parts
-
-
-class Renamed(dict[str, Any]):
-    """A finding that differs from an earlier one in its first member, the id."""
-
-    def __init__(self, before: Mapping[str, Any], name: str) -> None:
-        super().__init__(before)
-        self["id"], self.before = name, before
+Steps = tuple[str | int, ...]
+"""How to come to a place in a document."""
 
 
 @dataclass(frozen=True)
 class Told:
-    """A report, what each of its findings was made from, and its parts that do not say what the design is called."""
+    """A report, what each of its findings was made from, and what became of it in writing, for whoever writes it to fill in."""
 
-    document: Retold
+    document: Document
     shown: Sequence[Decided]
+    written: list[bytes] = field(default_factory=list)
+
+
+class Retold(Mapping[str, Any]):
+    """A report that differs from another in names alone. told: that other one; names: what stands in place of its own, in the order
+    of the document. It is put together when somebody looks into it."""
+
+    def __init__(self, told: Told, names: Mapping[Steps, Any]) -> None:
+        self.told, self.names = told, names
+
+    @cached_property
+    def _document(self) -> Document:
+        return reduce(lambda document, name: _put(document, *name), self.names.items(), self.told.document)
+
+    def __getitem__(self, name: str) -> Any:
+        return self._document[name]
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self.told.document)
+
+    def __len__(self) -> int:
+        return len(self.told.document)
+
+
+def _put(part: Any, steps: Steps, value: Any) -> Any:
+    """The part of a document with another value at a place in it."""
+    first, *further = steps
+    fresh = part.copy()
+    fresh[first] = _put(part[first], tuple(further), value) if further else value
+    return fresh
 
 
 def is_plain(design: Design) -> bool:
@@ -57,37 +64,34 @@ def is_plain(design: Design) -> bool:
 
 def tell(checked: Checked) -> Told:
     """The report, to be told again."""
-    document = report(checked)
-    held = {id(part): part for part in _lasting(document)}
-    return Told(Retold(document, Parts(held)), checked.shown)
-
-
-def _lasting(document: Document) -> Iterator[Any]:
-    for members in (({name: part for name, part in document.items() if name not in NEW}), *document["findings"]):
-        yield from (part for part in members.values() if isinstance(part, dict | list))
+    return Told(report(checked), checked.shown)
 
 
 def tell_again(before: Told, design: Design) -> Retold:
     """The report of a design of the same subject, judged by the same rules on the same day."""
-    document = before.document
-    findings = list(_renamed(document["findings"], before.shown, design.reference))
-    names = {old["id"]: new["id"] for old, new in zip(document["findings"], findings, strict=True)}
-    summary, governing = document["summary"], document["summary"]["governing"]
-    new = {
-        "reference": design.reference,
-        "title": design.title,
-        "summary": summary | {"governing": governing and governing | {"finding": names[governing["finding"]]}},
-        "findings": findings,
-        "receipt": document["receipt"] | {"design": design.digest},
-    }
-    return Retold({**document, **new}, document.parts)
+    return Retold(before, dict(_names(before, design)))
 
 
-def _renamed(findings: Iterable[Document], shown: Iterable[Decided], reference: str) -> Iterator[Document]:
-    """Those about the design itself have its name in their sentence too."""
-    for finding, each in zip(findings, shown, strict=True):
-        if each.judgement.element_kind != "design":
-            yield Renamed(finding, finding_id(each.judgement, reference))
-            continue
-        own = each.of(each.judgement._replace(element_id=reference))
-        yield {**finding, "id": finding_id(own.judgement, reference), "message": told(own, finding["combination"])}
+def _names(before: Told, design: Design) -> Iterator[tuple[Steps, Any]]:
+    """What the design is called, and what its findings are called for it, each with its place."""
+    findings, governing = before.document["findings"], before.document["summary"]["governing"]
+    shown = [_called(each, design.reference) for each in before.shown]
+    ids = [finding_id(each.judgement, design.reference) for each in shown]
+    yield ("reference",), design.reference
+    yield ("title",), design.title
+    if governing:
+        yield (
+            ("summary", "governing", "finding"),
+            next(id for id, old in zip(ids, findings, strict=True) if old["id"] == governing["finding"]),
+        )
+    for place, (id, each) in enumerate(zip(ids, shown, strict=True)):
+        yield ("findings", place, "id"), id
+        if each.judgement.element_kind == "design":
+            yield ("findings", place, "message"), told(each, findings[place]["combination"])
+    yield ("receipt", "design"), design.digest
+
+
+def _called(each: Decided, reference: str) -> Decided:
+    """What was judged of the design itself is said of it by its name."""
+    judgement = each.judgement
+    return each.of(judgement._replace(element_id=reference)) if judgement.element_kind == "design" else each
