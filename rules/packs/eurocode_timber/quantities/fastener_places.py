@@ -11,7 +11,7 @@ from rules.library import clause, quantity
 
 TABLE = clause(
     "Tables 8.2, 8.4 and 8.6", seen="read",
-    source="nails and screws: LVL Handbook Europe 2025, image 149, https://proofer.faktor.fi/epaper/LVLHandbook_2025/149; bolts from memory",
+    source="nails and screws: LVL Handbook Europe 2025, image 149, https://proofer.faktor.fi/epaper/LVLHandbook_2025/149; bolts: public notes on table 8.4, in Dutch, no stable address",
 )  # fmt: skip
 THIN = clause("8.3.1.2(6)", equation="(8.18)", seen="read", source="https://fr.scribd.com/document/668542268/5-VERIFIER-POINTES-BOIS-BOIS")
 WASHERS = clause("10.4.3(2)", seen="memory")

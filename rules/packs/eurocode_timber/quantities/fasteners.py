@@ -24,13 +24,14 @@ JOHANSEN = clause(
     seen="read",
     source=f"(8.6): {HANDBOOK.format(207)}; the others: https://www.eurocode.us/structural-timber-design/info-fih.html",
 )
-WITHDRAWAL = clause("8.3.2, 8.7.2", equation="(8.23)-(8.26), (8.38)-(8.40)", seen="memory")
+SHEETS = "checks of calculation sheets of dowel-type connections, in Dutch and Norwegian, no stable address"
+WITHDRAWAL = clause("8.3.2, 8.7.2", equation="(8.23)-(8.26), (8.38)-(8.40)", seen="read", source=SHEETS)
 BOLTS = clause(
     "8.5.2", seen="read", source="Porteous and Kermani, bolts with washers, https://www.eurocode.us/structural-timber-design/info-uos.html"
 )
-COMBINED = clause("8.3.3, 8.7.3", equation="(8.27), (8.28)", seen="memory")
+COMBINED = clause("8.3.3, 8.7.3", equation="(8.27), (8.28)", seen="read", source=SHEETS)
 STEEL = Citation("Table 3.4", seen="read", document="EN 1993-1-8", edition="2005", source="https://orangebook.arcelormittal.com/node/45")
-TOGETHER = clause("8.3.1.1(8), 8.5.1.1(4), 8.7.2(8)", equation="(8.17), (8.34), (8.41)", seen="memory")
+TOGETHER = clause("8.3.1.1(8), 8.5.1.1(4), 8.7.2(8)", equation="(8.17), (8.34), (8.41)", seen="read", source=SHEETS)
 DESIGN = clause("2.4.3", equation="(2.17)", seen="read", source="LVL Handbook Europe 2025, p. 118")
 TINY = 1e-9
 
@@ -246,7 +247,11 @@ def fasteners_resistance(fastener_pulled, resistance_across, resistance_along, r
     return np.where(fastener_pulled.equals("both"), resistance_both_ways, one_way)
 
 
-@quantity("ρ_m", "kg/m³", cites=clause("7.1(2)", seen="memory"))
+@quantity(
+    "ρ_m",
+    "kg/m³",
+    cites=clause("7.1(2)", equation="(7.1)", seen="read", source="an open library of Eurocode 5 in Swedish, no stable address"),
+)
 def fastener_rho_mean(rho_mean_head, rho_mean_point):
     return np.sqrt(rho_mean_head * rho_mean_point)
 
