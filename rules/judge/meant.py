@@ -7,7 +7,7 @@ What the packs worked out themselves is looked at for its size alone.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from itertools import combinations
+from itertools import combinations, pairwise
 
 from rules.judge.framed import Frame
 from rules.judge.judgement import EngineRule, Judgement
@@ -34,6 +34,7 @@ def meant(frame: Frame, *, both_ways: bool) -> Iterator[Judgement]:
     yield from _slight(frame, own)
     yield from _close(frame)
     yield from _long_seats(frame)
+    yield from _side_by_side(frame)
     yield from _upwards(frame, own)
     yield from _apart(frame, own)
     if frame.selection.expected:
@@ -87,6 +88,18 @@ def _is_slight(load: LineLoad | PointLoad | NodeLoad) -> bool:
             return (load.point_kn or 0.0) < LEAST_POINT_KN and not load.moment_knm
         case NodeLoad():
             return max(abs(load.x_kn), abs(load.y_kn)) < LEAST_POINT_KN and not load.moment_knm
+
+
+def _side_by_side(frame: Frame) -> Iterator[Judgement]:
+    """Pieces that run between the same two neighbouring nodes, and so share a force that nobody nails from one to the other."""
+    between: dict[frozenset[str], list[str]] = {}
+    for member in frame.settled.design.members:
+        for bay in pairwise(member.nodes):
+            between.setdefault(frozenset(bay), []).append(member.id)
+    pairs = dict.fromkeys(" and ".join(names) for names in between.values() if len(names) > 1)
+    if pairs:
+        message = f"Pieces lie on each other: {'; '.join(pairs)}. Plies are one piece (members.plies), nailed through; or is one there by mistake?"
+        yield _look(frame, "side-by-side", message, "/members")
 
 
 def _upwards(frame: Frame, own: Sequence[Action]) -> Iterator[Judgement]:

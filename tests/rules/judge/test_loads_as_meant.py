@@ -89,6 +89,15 @@ def test_a_bearing_longer_than_any_wall_is_looked_at(joist, looked_at):
     assert looked_at(joist) == ({"seat-S1"}, "review")
 
 
+def test_pieces_that_lie_on_each_other_are_looked_at(truss, looked_at):
+    """The same web twice carries half the force each, and needs no bracing by the rules."""
+    web = next(member for member in truss["members"] if member["id"] == "W2")
+    truss["members"].append(web | {"id": "W2-again"})
+    parts, verdict = looked_at(truss)
+    assert "side-by-side" in parts
+    assert verdict != "pass"
+
+
 def test_a_load_of_nought_is_none(joist, checked, found):
     report = checked(scaled(joist, 0.0, ("imposed",)))
     assert found(report, "engine/expected-actions", part="imposed-area")["kind"] == "open"
