@@ -20,13 +20,14 @@ MIDDLE = 0.2
 
 
 def bare(frame: Frame, own: Sequence[Action]) -> Iterator[tuple[Expected, list[str]]]:
-    """Every expected load that is spread, given by the design itself, and not all along the pieces that carry it; with these pieces."""
+    """Every expected load that is spread, which the design itself gives cases of, and that is not all along the pieces that carry it; with
+    these pieces. Cases that were worked out beside its own count too, so that a design hears the same once it is written out."""
     lengths = {member.id: line.length for member, line in zip(frame.settled.design.members, frame.geometry.lines, strict=True)}
     for each in frame.selection.expected:
         roles = each.roles or BELOW.get(each.id, ())
-        given = [action for action in own if action.nature in each.natures and _spread(action)]
-        if each.form == "point" or each.named or not roles or not given:
+        if each.form == "point" or each.named or not roles or not any(action.nature in each.natures and _spread(action) for action in own):
             continue
+        given = [action for action in frame.settled.design.actions if action.nature in each.natures and _spread(action)]
         members = [member for member in frame.settled.design.members if member.role in roles]
         names = [member.id for member in members if _covered(member, lengths[member.id], given) < MUCH * lengths[member.id]]
         if names:
