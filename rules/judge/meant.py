@@ -22,6 +22,8 @@ LEAST_LINE_KN_PER_M, LEAST_POINT_KN = 0.01, 0.05
 """Below what anything weighs or blows: one kilogram on a metre, five in a place. Common practice, no published source."""
 LEAST_SPACING_MM, MOST_SEAT_MM = 100.0, 600.0
 """Closer stand no components, longer is no bearing of one. Common practice, no published source."""
+MOST_DECK_MM, MOST_DECK_MPA = 100.0, 20_000.0
+"""Thicker and stiffer is no board of wood. Common practice, no published source."""
 HEAVY = ("permanent", "imposed", "roof-imposed", "snow")
 WEATHER = ("snow", "wind")
 PUSH_N = 1.0
@@ -34,6 +36,7 @@ def meant(frame: Frame, *, both_ways: bool) -> Iterator[Judgement]:
     yield from _slight(frame, own)
     yield from _close(frame)
     yield from _long_seats(frame)
+    yield from _stiff_deck(frame)
     yield from _side_by_side(frame)
     yield from _upwards(frame, own)
     yield from _apart(frame, own)
@@ -88,6 +91,14 @@ def _is_slight(load: LineLoad | PointLoad | NodeLoad) -> bool:
             return (load.point_kn or 0.0) < LEAST_POINT_KN and not load.moment_knm
         case NodeLoad():
             return max(abs(load.x_kn), abs(load.y_kn)) < LEAST_POINT_KN and not load.moment_knm
+
+
+def _stiff_deck(frame: Frame) -> Iterator[Judgement]:
+    """A deck no board is: it would quieten any floor."""
+    deck = frame.settled.design.floor.deck if frame.settled.design.floor else None
+    if deck is not None and ((deck.thickness_mm or 0.0) > MOST_DECK_MM or (deck.e_mpa or 0.0) > MOST_DECK_MPA):
+        told = f"{deck.thickness_mm or 0.0:g} mm thick, of {deck.e_mpa or 0.0:g} N/mm²"
+        yield _look(frame, "deck", f"The deck of the floor is {told}: no board of wood is. Are these mm and N/mm²?", "/floor/deck")
 
 
 def _side_by_side(frame: Frame) -> Iterator[Judgement]:

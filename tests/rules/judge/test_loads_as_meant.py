@@ -98,6 +98,12 @@ def test_pieces_that_lie_on_each_other_are_looked_at(truss, looked_at):
     assert verdict != "pass"
 
 
+@pytest.mark.parametrize("slip", [{"thickness_mm": 220}, {"e_mpa": 27000}])
+def test_a_deck_that_no_board_is_is_looked_at(joist, looked_at, slip):
+    joist["floor"]["deck"] |= slip
+    assert looked_at(joist) == ({"deck"}, "review")
+
+
 def test_a_load_of_nought_is_none(joist, checked, found):
     report = checked(scaled(joist, 0.0, ("imposed",)))
     assert found(report, "engine/expected-actions", part="imposed-area")["kind"] == "open"
