@@ -24,9 +24,12 @@ LINES = 5  # N, V, M, axial and transverse displacement
 POWERS, MOVING = 4, 6  # coefficients of the polynomials of N, V, M and of the displacements
 
 
-@dataclass(frozen=True)
+@dataclass(eq=False)
 class States:
-    """What every bay does under displacements ``moved`` (C, 3 n) and the loads; each part is worked out when it is first asked for."""
+    """What every bay does under displacements ``moved`` (C, 3 n) and the loads; each part is worked out when it is first asked for.
+
+    Not changed after it is made; to have Python see to that would take as long as two steps of the analysis.
+    """
 
     mesh: Mesh
     parts: Elements
@@ -40,9 +43,10 @@ class States:
         held, called = self.held, felt(self.mesh, self.parts.reads, self.moved)
         if held.sources is None:
             return sources_of(self.mesh, held, called + held.feet)
-        sources = held.sources.copy()
-        sources[:6:2] += called
-        sources[6] += called[1] * self.mesh.length
+        sources = np.empty((7, *called.shape[1:]))
+        sources[:5] = held.sources
+        sources[:5:2] += called
+        np.multiply(sources[3:1:-1], self.mesh.length, out=sources[5:])
         return sources
 
     @cached_property

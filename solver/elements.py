@@ -21,8 +21,8 @@ class Elements(NamedTuple):
     """Bays against their six unknowns.
 
     ``numbers`` (12, B): see :func:`solver.patterns.table`. ``pairs`` (21, B): stiffness of each of :data:`solver.patterns.PAIRS` of unknowns.
-    ``reads`` (3, 6, B): mean N, V and m1 that unit movements call for. ``lays`` (2, 13, B): what unit forces in x and y, spread evenly over a
-    bay that cannot move, lay on its unknowns (6), and the sources of its N, V and M (7).
+    ``reads`` (3, 6, B): mean N, V and m1 that unit movements call for. ``lays`` (2, 11, B): what unit forces in x and y, spread evenly over a
+    bay that cannot move, lay on its unknowns (6), and the first sources of its N, V and M (5).
     """
 
     mesh: Mesh
@@ -60,7 +60,7 @@ def elements(mesh: Mesh) -> Elements:
     """Elements of all bays of the mesh."""
     numbers = _plain(mesh) if mesh.shear is None and not mesh.sprung else _flexible(mesh)
     found = _products(mesh, numbers).take(ROWS, axis=0)
-    parts = Elements(mesh, numbers, found[:21], found[21:39].reshape(3, 6, -1), found[39:].reshape(2, 13, -1))
+    parts = Elements(mesh, numbers, found[:21], found[21:39].reshape(3, 6, -1), found[39:].reshape(2, 11, -1))
     return parts if mesh.arms is None and mesh.turned is None else _eccentric(parts)
 
 

@@ -18,7 +18,7 @@ class Held(NamedTuple):
     """Bays (B) that cannot move, under load cases (C).
 
     ``ends`` (6, C, B) what stands on the unknowns. ``local`` (2, C, B) q0 L along and across the bay, ``ramp`` (2, C, B) q1 L², or None.
-    ``feet`` (3, C, B) N, V and m1 at the start. ``sources`` (7, C, B) of N, V and M, see :mod:`solver.bending`, or None where loads are uneven.
+    ``feet`` (3, C, B) N, V and m1 at the start. ``sources`` (5, C, B), the first of those of N, V and M, see :mod:`solver.bending`, or None where loads are uneven.
     ``bends`` (2, C, B) end moments or, where ``sag`` is None, (2, 1, B) those of a unit force across. ``sag`` (C, B) ∬∫q over the cube of the
     length, of a bay whose start is free, or None: q0 L / 24. ``slide`` (C, B) what point moments leave out of ∫V, or None.
     """

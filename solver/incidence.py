@@ -15,6 +15,8 @@ BLOCK = 100_000  # numbers worked on at a stretch
 def felt(mesh: Mesh, rows: Array, moved: Array) -> Array:
     """(r, C, B) what rows (r, 6, B) of the bays read from movements (C, 3 n) of the unknowns."""
     unknowns = mesh.unknowns
+    if len(moved) * unknowns.size <= BLOCK:
+        return np.asarray(np.einsum("rab,cab->rcb", rows, moved.take(unknowns, axis=1)))
     found = np.empty((len(rows), len(moved), unknowns.shape[1]))
     for some in blocks(len(moved), unknowns.size):
         np.einsum("rab,cab->rcb", rows, moved[some].take(unknowns, axis=1), out=found[:, some])

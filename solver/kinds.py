@@ -10,7 +10,7 @@ import numpy as np
 
 from .checks import STRAIGHT_MM
 from .faults import BadLoad, NonFinite
-from .frame import Array, Case, LengthChange, LineLoad, NodeLoad, PointLoad, SettlementLoad
+from .frame import Array, Case, LengthChange, LineLoad, Load, NodeLoad, PointLoad, SettlementLoad
 from .mesh import Mesh
 
 SNAP_MM = 1e-7  # a load that starts or stops this close to a node does so at the node
@@ -35,36 +35,42 @@ class Rows:
         self.strain: list[tuple[float, ...]] = []
         self.settlement: list[tuple[float, ...]] = []
         for c, case in enumerate(cases):
-            for k, load in enumerate(case):
-                if isinstance(load, LineLoad):
-                    self._line(c, k, load)
-                elif isinstance(load, NodeLoad):
-                    _check_node(c, k, load, mesh)
-                    self._node(c * len(mesh.free) + 3 * load.node, load)
-                elif isinstance(load, SettlementLoad):
-                    _check_settlement(c, k, load, mesh)
-                    self.settlement.append((c, load.support, load.x, load.y, load.rotation))
-                elif not 0 <= load.piece < len(self.reach):
-                    raise BadLoad(c, k, f"no piece {load.piece}")
-                elif isinstance(load, PointLoad):
-                    _check_place(c, k, load.at, load.at, self.reach[load.piece])
-                    self.point.append((c, load.piece, load.at, load.fx, load.fy, load.m))
-                else:
-                    self._strain(c, k, load)
+            self._case(c, case)
 
-    def _line(self, case: int, number: int, load: LineLoad) -> None:
-        """One line load; even ones over the whole piece apart."""
-        piece, start, end, (qx, rx), (qy, ry), reach = load.piece, load.start, load.end, load.qx, load.qy, self.reach
-        if not 0 <= piece < len(reach):
-            raise BadLoad(case, number, f"no piece {piece}")
-        level = -inf < qx == rx < inf and -inf < qy == ry < inf
-        if level and -STRAIGHT_MM <= start < SNAP_MM and -SNAP_MM < end - reach[piece] <= STRAIGHT_MM:
-            place = 2 * case * len(reach) + piece
-            self.even[place] += qx
-            self.even[place + len(reach)] += qy
-        else:
-            _check_place(case, number, start, end, reach[piece])
-            self.line.append((case, piece, start, end, qx, rx, qy, ry))
+    def _case(self, c: int, case: Case) -> None:
+        """The loads of one case; even ones over whole pieces are added up on the way, because they are so many."""
+        even, reach, base = self.even, self.reach, 2 * c * len(self.reach)
+        for k, load in enumerate(case):
+            if not isinstance(load, LineLoad):
+                self._other(c, k, load)
+                continue
+            piece, (qx, rx), (qy, ry) = load.piece, load.qx, load.qy
+            if not 0 <= piece < len(reach):
+                raise BadLoad(c, k, f"no piece {piece}")
+            if not (-inf < qx == rx < inf and -inf < qy == ry < inf and _whole(load.start, load.end, reach[piece])):
+                _check_place(c, k, load.start, load.end, reach[piece])
+                self.line.append((c, piece, load.start, load.end, qx, rx, qy, ry))
+                continue
+            if qx:
+                even[base + piece] += qx
+            if qy:
+                even[base + len(reach) + piece] += qy
+
+    def _other(self, c: int, k: int, load: Load) -> None:
+        """One load that is not spread along a piece."""
+        if isinstance(load, NodeLoad):
+            _check_node(c, k, load, self.mesh)
+            self._node(c * len(self.mesh.free) + 3 * load.node, load)
+        elif isinstance(load, SettlementLoad):
+            _check_settlement(c, k, load, self.mesh)
+            self.settlement.append((c, load.support, load.x, load.y, load.rotation))
+        elif not 0 <= load.piece < len(self.reach):
+            raise BadLoad(c, k, f"no piece {load.piece}")
+        elif isinstance(load, PointLoad):
+            _check_place(c, k, load.at, load.at, self.reach[load.piece])
+            self.point.append((c, load.piece, load.at, load.fx, load.fy, load.m))
+        elif isinstance(load, LengthChange):
+            self._strain(c, k, load)
 
     def _node(self, place: int, load: NodeLoad) -> None:
         self.node[place] += load.fx
@@ -85,6 +91,11 @@ class Rows:
         if not np.isfinite(table).all():
             raise NonFinite(f"loads ({KINDS[kind]})")
         return table
+
+
+def _whole(start: float, end: float, reach: float) -> bool:
+    """Whether what acts from ``start`` to ``end`` covers a piece of this reach, but for what is snapped to its ends."""
+    return -STRAIGHT_MM <= start < SNAP_MM and -SNAP_MM < end - reach <= STRAIGHT_MM
 
 
 def _check_place(case: int, load: int, start: float, end: float, reach: float) -> None:

@@ -17,7 +17,7 @@ from .mesh import Mesh
 POWERS = np.arange(float(MOVING))[:, None]
 
 
-@dataclass(frozen=True)
+@dataclass(eq=False)
 class Layout:
     """Stations (S,), ordered by piece, bay and position. Where a load starts, stops or stands alone a station is added; a point
     load has two at its place, before it and beyond it.

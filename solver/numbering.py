@@ -17,11 +17,12 @@ DENSE_OFTEN = 65  # and where one numbering serves many factorisations
 
 
 class Numbering(NamedTuple):
-    """``order`` (m,): unknown of each equation. ``touched`` (6, B): equation of each unknown of each bay; unknowns that are prescribed or
-    absent share the last, ``size``. ``width``: equations joined are at most this far apart.
+    """``order`` (m,): unknown of each equation. ``rows`` (3 n,): equation of each unknown, ``touched`` (6, B) of each of every bay; unknowns that are
+    prescribed or absent share the last, ``size``. ``width``: equations joined are at most this far apart.
     """
 
     order: Index
+    rows: Index
     touched: Index
     size: int
     width: int
@@ -56,10 +57,11 @@ def _free(mesh: Mesh, nodes: Index) -> Index:
 
 
 def _numbered(mesh: Mesh, order: Index, size: int, dense: bool = False) -> Numbering:
-    rows = np.full(len(mesh.free), size)
+    rows = np.empty(len(mesh.free), dtype=np.intp)
+    rows.fill(size)
     rows[order] = np.arange(size)
     touched = rows.take(mesh.unknowns)
     if dense:
-        return Numbering(order, touched, size, size)
+        return Numbering(order, rows, touched, size, size)
     high = np.where(touched < size, touched, -1).max(axis=0)
-    return Numbering(order, touched, size, int(max((high - touched.min(axis=0)).max(), 0)))
+    return Numbering(order, rows, touched, size, int(max((high - touched.min(axis=0)).max(), 0)))

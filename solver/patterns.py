@@ -54,14 +54,14 @@ SHAPES, PLACES = _deformations()
 
 
 def table() -> Array:
-    """(65, 42): stiffness of :data:`PAIRS`; what N, V and m1 read from the unknowns; and what a unit force spread evenly over the bay, in x,
-    then in y, lays on the unknowns of a bay that cannot move, and leaves as the sources of its N, V and M (see :mod:`solver.bending`).
+    """(61, 42): stiffness of :data:`PAIRS`; what N, V and m1 read from the unknowns; and what a unit force spread evenly over the bay, in x,
+    then in y, lays on the unknowns of a bay that cannot move, and leaves as the first five sources of its N, V and M (see :mod:`solver.bending`).
 
     From k11, k12, k22, the length L, one, both moments m1, m2 of a unit force across, the sums b1, b2 of k's over L, EA/L, the sum d of all k's over
     L² and that g of the moments over L; then all from L on times cosine and sine; then the last three times both products of cosine and sine.
     """
     k11, k12, k22, _, one, _, _, _, _, _, _, _, *turned = np.eye(PRODUCTS)
-    lc, ls, c, s, m1c, m1s, m2c, m2s, b1c, b1s, b2c, b2s, ac, a_s, dc, ds, gc, gs, acc, acs, _, ass, dcc, dcs, _, dss, gcc, gcs, _, gss = (
+    _, _, c, s, m1c, m1s, m2c, m2s, b1c, b1s, b2c, b2s, ac, a_s, dc, ds, gc, gs, acc, acs, _, ass, dcc, dcs, _, dss, gcc, gcs, _, gss = (
         turned
     )
     b1, b2 = np.eye(PRODUCTS)[7:9]
@@ -73,8 +73,8 @@ def table() -> Array:
     stiffness = np.array((across, up, near, *back, far)).reshape(36, PRODUCTS)[PAIRS]
     shear = (-ds, dc, b1, ds, -dc, b2)
     reads = np.array(((-ac, -a_s, none, ac, a_s, none), shear, near)).reshape(18, PRODUCTS)
-    in_x = (half - gss, gcs, m1s, half + gss, -gcs, m2s, 0.5 * c, c, 0.5 * s - gs, -s, -m1s, -ls, 0.5 * ls - m1s - m2s)
-    in_y = (gcs, half - gcc, -m1c, -gcs, half + gcc, -m2c, 0.5 * s, s, gc - 0.5 * c, c, m1c, lc, m1c + m2c - 0.5 * lc)
+    in_x = (half - gss, gcs, m1s, half + gss, -gcs, m2s, 0.5 * c, c, 0.5 * s - gs, -s, -m1s)
+    in_y = (gcs, half - gcc, -m1c, -gcs, half + gcc, -m2c, 0.5 * s, s, gc - 0.5 * c, c, m1c)
     return np.concatenate((stiffness, reads, in_x, in_y))
 
 

@@ -8,6 +8,7 @@ import numpy as np
 from scipy.sparse import csc_array, diags_array
 from scipy.sparse.linalg import splu
 
+from .checks import least
 from .elements import Elements
 from .faults import Direction, IllConditioned, Mechanism
 from .frame import Array
@@ -27,7 +28,7 @@ WORDS: tuple[Direction, Direction, Direction] = ("x", "y", "rotation")
 def equations(mesh: Mesh, parts: Elements, numbers: Numbering) -> Equations:
     """Assemble and factor; raises Mechanism or IllConditioned rather than let a wrong number through."""
     found = factor_of_pairs(mesh, numbers, parts.pairs)
-    if found is None or (numbers.size and np.minimum.reduce(found.pivots) < SUSPECT):
+    if found is None or (numbers.size and least(found.pivots) < SUSPECT):
         _judge(mesh, parts, numbers, found)
     assert found is not None  # _judge raised otherwise
     if numbers.size > MANY and (lost := _growth(found)) > FEW_DIGITS:

@@ -229,13 +229,19 @@ class Equations(NamedTuple):
 
     def displace(self, called: Array, settled: Array | None) -> Array:
         """Unknowns (C, 3 n) mm, rad under forces ``called`` (C, 3 n) on them, those that supports hold being ``settled`` (C, 3 n)."""
-        mesh, order = self.mesh, self.numbers.order
-        answer = np.zeros(called.shape)
-        if settled is not None:
-            answer[:, mesh.held] = settled[:, mesh.held]
-            called = called - gather(mesh, against(self.elements.shape, felt(mesh, self.elements.stress, answer)))
-            if mesh.springs is not None:
-                called += mesh.springs * settled
-        if self.numbers.size:
-            answer[:, order] = self.factor.solve(called.take(order, axis=1))
-        return answer
+        if settled is None:
+            return self._moved(called)
+        mesh = self.mesh
+        held = np.where(mesh.held, settled, 0.0)
+        called = called - gather(mesh, against(self.elements.shape, felt(mesh, self.elements.stress, held)))
+        if mesh.springs is not None:
+            called += mesh.springs * settled
+        return self._moved(called) + held
+
+    def _moved(self, called: Array) -> Array:
+        """The same where supports stand still: what has no equation reads a column of noughts."""
+        numbers = self.numbers
+        found = np.zeros((len(called), numbers.size + 1))
+        if numbers.size:
+            found[:, :-1] = self.factor.solve(called.take(numbers.order, axis=1))
+        return found.take(numbers.rows, axis=1)
