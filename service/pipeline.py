@@ -15,9 +15,18 @@ from service.limits import LIMITS
 from service.places import located
 from service.reading import read
 from service.schemas import load
-from service.schemas.loading import accepted
+from service.schemas.loading import Designs, accepted
 from service.schemas.writing import as_written, written_out
 from service.units import worded
+
+
+class Known(dict[Any, Any]):
+    """What came before in a job or a batch: frames judged, and designs read, for those that differ from them in names alone."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.designs: Designs = {}
+
 
 AS_A_RULE = Options()
 NO_DEADLINE = Deadline()
@@ -29,13 +38,15 @@ def check_document(
 ) -> bytes:  # fmt: skip
     """Check a design document against a library's rules; the report as JSON.
 
-    known: handed in again with the next design of a batch, lets frames that differ only in what they are called be judged once.
+    known: handed in again with the next design of a batch, lets frames that differ only in what they are called be judged once; one
+    of the type Known lets them be read once too.
 
     today: the day whose rules hold when the document names none. Raises BodyRefused, DesignRefused, DeadlinePassed, and NotFinite
     when a number of the report cannot be written down.
     """
-    checking = (engine or shipped()).check
-    return _through(checking if known is None else partial(checking, known=known), body, library, today, options, largest, deadline)
+    checking, before = (engine or shipped()).check, known.designs if isinstance(known, Known) else None
+    judging = checking if known is None else partial(checking, known=known)
+    return _through(judging, body, library, today, options, largest, deadline, before)
 
 
 def analyse_document(
@@ -63,8 +74,9 @@ def expand_document(
 
 def _through(
     judging: Judging, body: bytes, library: Library, today: datetime.date, options: Options, largest: int, deadline: Deadline,
+    before: Designs | None = None,
 ) -> bytes:  # fmt: skip
-    design = located(load(body, largest=largest))
+    design = located(load(body, largest=largest, before=before))
     deadline.left()
     document = judging(design, library, as_of=design.codes.as_of or today, options=options)
     deadline.left()

@@ -13,7 +13,7 @@ from collections.abc import Iterator
 from contextlib import ExitStack
 from dataclasses import dataclass, field
 from tempfile import TemporaryFile
-from typing import IO, Any
+from typing import IO
 
 from flask import Blueprint, Response, request
 
@@ -25,7 +25,7 @@ from service.http.asking import chosen_format, expect, options, too_large
 from service.http.integrity import announced
 from service.http.refusing import failure
 from service.http.running import Running, running
-from service.pipeline import check_document
+from service.pipeline import Known, check_document
 from service.problems import KINDS, Problem, Refusal, problem_of
 
 NDJSON = "application/x-ndjson"
@@ -107,7 +107,7 @@ def _digest(line: bytes) -> bytes:
 @dataclass(slots=True)
 class _Batch:
     """The answers of one batch, made as they are sent. kept: a file for answers that are needed again; at: where they stand in it;
-    known: frames judged before, under another name."""
+    known: designs read and frames judged before, under another name."""
 
     here: Running
     options: Options
@@ -115,7 +115,7 @@ class _Batch:
     kept: IO[bytes]
     request: str
     at: dict[bytes, tuple[int, int]] = field(default_factory=dict)
-    known: dict[Any, Any] = field(default_factory=dict)
+    known: Known = field(default_factory=Known)
 
     def answers(self) -> Iterator[bytes]:
         """A line for each design, and the closing record. Without that record the answer is not whole."""

@@ -20,7 +20,7 @@ from service.engine import Engine
 from service.jobs.asking import job_of, with_shared
 from service.jobs.summing import Done, summed
 from service.limits import LIMITS
-from service.pipeline import AS_A_RULE, check_document
+from service.pipeline import AS_A_RULE, Known, check_document
 from service.problems import problem_of
 from service.reading import BodyRefused, read
 from service.schemas.canonical import sha256
@@ -62,7 +62,7 @@ def do_job(
 
 
 def _each(job: Mapping[str, Any], means: Means) -> list[Done]:
-    known: dict[Any, Any] = {}
+    known = Known()
     done: list[Done] = []
     stops = ENDING[job.get("stop_on")]
     for index, design in enumerate(job["designs"]):
@@ -73,7 +73,7 @@ def _each(job: Mapping[str, Any], means: Means) -> list[Done]:
     return done
 
 
-def _one(index: int, job: Mapping[str, Any], design: Mapping[str, Any], means: Means, known: dict[Any, Any]) -> Done:
+def _one(index: int, job: Mapping[str, Any], design: Mapping[str, Any], means: Means, known: Known) -> Done:
     deadline = Deadline.after(means.seconds)
     try:
         whole = encode(with_shared(job, design))

@@ -12,7 +12,7 @@ from rules.judge.options import Options
 from rules.judge.receipt import canonical, canonical_words
 from rules.library.loading import Library, load_library
 from service.demo import design_names, read_design
-from service.pipeline import check_document
+from service.pipeline import Known, check_document
 
 TODAY = datetime.date(2026, 11, 25)
 
@@ -28,7 +28,7 @@ def called(name: str, reference: str, **more: Any) -> bytes:
 
 @pytest.mark.parametrize("name", design_names())
 def test_the_report_is_the_same_as_by_itself(library: Library, name: str) -> None:
-    known: dict[Any, Any] = {}
+    known = Known()
     check_document(called(name, "FIRST"), library, today=TODAY, known=known)
     waiver = {"rule": "engine/expected-actions", "element": {"kind": "design", "id": "SECOND"}, "reason": "r", "approved_by": "a", "expires": "2027-01-01"}  # fmt: skip
     for other in (
@@ -44,7 +44,7 @@ def test_the_report_is_the_same_as_by_itself(library: Library, name: str) -> Non
 @pytest.mark.parametrize("wanted", [Options(include="all", working="all", response="combinations"), Options(working="none", units="us")])
 def test_whatever_is_asked_for(library: Library, wanted: Options) -> None:
     """What one answer shows is not told again in another."""
-    known: dict[Any, Any] = {}
+    known = Known()
     for reference in ("FIRST", "SECOND", "THIRD"):
         for options in (Options(), wanted):
             body = called("two-reasons", reference)
@@ -54,7 +54,7 @@ def test_whatever_is_asked_for(library: Library, wanted: Options) -> None:
 
 
 def test_another_subject_day_or_choice_of_rules_is_judged_anew(library: Library) -> None:
-    known: dict[Any, Any] = {}
+    known = Known()
     for body in (
         called("solid-joist", "A"), called("solid-joist", "A", spacing_mm=350), called("solid-joist", "A", codes={"as_of": "2026-11-01"}),
         called("solid-joist", "A", codes={"packs": ["eurocode-timber"]}),
@@ -64,7 +64,7 @@ def test_another_subject_day_or_choice_of_rules_is_judged_anew(library: Library)
 
 
 def test_what_is_kept_is_bounded(library: Library) -> None:
-    known: dict[Any, Any] = {}
+    known = Known()
     for spacing in range(300, 340):
         check_document(called("solid-joist", "A", spacing_mm=spacing), library, today=TODAY, known=known)
     assert len(known) == 32
