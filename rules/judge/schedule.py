@@ -78,7 +78,7 @@ UNMEASURED = ("board", "strap")
 TEMPORARY = _row(
     "temporary bracing",
     "",
-    "from the first truss on, down to the plates and not to the gable, until all of the above is fixed",
+    "from the first truss on, down to the plates and not to the gable, until all else that is listed here is fixed",
     status="on site",
     note="the builder's to plan: a truss stands only while it is braced",
 )
@@ -110,13 +110,24 @@ def _item(frame: Frame, axes: Axes, own: Sequence[Judgement], place: int, item: 
 
 
 def _where(item: Bracing) -> str:
-    number = "" if item.rows is None else f"{item.rows} × "
-    every = "" if item.spacing_mm is None else f" every {item.spacing_mm:g} mm"
-    angle = "" if item.angle_deg is None else f" at {item.angle_deg:g}°"
-    edge = {"top": "upper edge of ", "bottom": "lower edge of ", None: ""}[item.edge]
-    ends = [f"from {item.from_mm:g}" if item.from_mm else "", f"to {item.to_mm:g} mm" if item.to_mm is not None else ""]
-    reach = f", {' '.join(each for each in ends if each)}" if any(ends) else ""
-    return f"{number}{edge}{', '.join(item.members) or 'no piece named'}{every}{angle}{reach}"
+    """Where it goes, for whoever fixes it: "4, on the lower edge of TC1, TC2, at 45° across them"."""
+    edge = {"top": "the upper edge of ", "bottom": "the lower edge of ", None: ""}[item.edge]
+    parts = (
+        f"{item.rows:g}" if item.rows is not None else "",
+        f"on {edge}{', '.join(item.members)}" if item.members else "no piece named",
+        f"every {item.spacing_mm:g} mm" if item.spacing_mm is not None else "",
+        f"at {item.angle_deg:g}° across them" if item.angle_deg is not None else "",
+        _reach(item),
+    )
+    return ", ".join(each for each in parts if each)
+
+
+def _reach(item: Bracing) -> str:
+    """Between which places along the pieces; from end to end where a spacing and no end is stated."""
+    if item.from_mm or item.to_mm is not None:
+        end = f"{item.to_mm:g} mm" if item.to_mm is not None else "the other end"
+        return f"from {item.from_mm or 0:g} mm to {end}, measured from the first node"
+    return "from end to end" if item.spacing_mm is not None else ""
 
 
 def _fasteners(fasteners: Fasteners) -> str:
@@ -163,7 +174,15 @@ def _decked(design: Design, relied: Sequence[Reliance]) -> list[Row]:
     holds = "; ".join(f"{design.members[each.member].id} ({each.words})" for each in held)
     note = "fixed to every joist at least as close as that, and to the walls"
     return [
-        _row("deck", "boards or sheets", f"upper edge of {names}", section=design.floor.deck.what, holds=holds, status="given", note=note)
+        _row(
+            "deck",
+            "boards or sheets",
+            f"on the upper edge of {names}",
+            section=design.floor.deck.what,
+            holds=holds,
+            status="given",
+            note=note,
+        )
     ]
 
 

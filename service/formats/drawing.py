@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from service.formats.found import alike
 from service.formats.standing import kind, level, shown
 from service.formats.wording import Values
 
@@ -13,6 +14,7 @@ Point = tuple[float, float]
 LOOKS: Mapping[str, tuple[str, str, str]] = {
     "fail": ("#a11d1d", "", "not met"), "open": ("#9a6200", "9 5", "open"), "review": ("#14607a", "2 4", "for a person to look at"),
     "pass": ("#4b6b50", "", "met"), "none": ("#8d8779", "", "nothing said of it"),
+    "plain": ("#4a443c", "", "a piece of the frame"),
 }  # fmt: skip
 """How a piece looks by the worst found of it: colour, dashes, words. Colour is never the only sign."""
 _RANK = ("fail", "open", "review", "pass")
@@ -40,7 +42,8 @@ class Mark:
 
 @dataclass(frozen=True, slots=True)
 class Drawing:
-    """A frame on paper, y down. marks: places of numbered findings; told: those findings in the order of their numbers."""
+    """A frame on paper, y down. marks: places of numbered findings; told: what was found in the order of its numbers, each with what says
+    the same of other elements."""
 
     wide: float
     high: float
@@ -48,7 +51,7 @@ class Drawing:
     nodes: tuple[tuple[str, Point], ...]
     supports: tuple[tuple[str, Point, bool], ...]
     marks: tuple[Mark, ...]
-    told: tuple[Values, ...]
+    told: tuple[Sequence[Values], ...]
 
 
 def drawing(report: Values, wide: float = 1000.0, margin: float = 60.0) -> Drawing | None:
@@ -61,20 +64,27 @@ def drawing(report: Values, wide: float = 1000.0, margin: float = 60.0) -> Drawi
     low, top = min(y for _, y in places.values()), max(y for _, y in places.values())
     scale = min((wide - 2 * margin) / max(right - left, 1.0), 0.6 * wide / max(top - low, 1.0))
     shift = (wide - scale * (right - left)) / 2
-    paper = {name: (shift + scale * (x - left), margin + scale * (top - y)) for name, (x, y) in places.items()}
     found = shown(report)
     told = numbered(found)
+    above = margin if not told or scale * (top - low) > 2 * margin else 1.5 * margin
+    paper = {name: (shift + scale * (x - left), above + scale * (top - y)) for name, (x, y) in places.items()}
     members = {str(member["id"]): tuple(paper[name] for name in member["nodes"]) for member in frame.get("members") or []}
     return Drawing(
-        wide, 2 * margin + scale * (top - low), tuple(_pieces(frame, members, found, scale)), tuple(paper.items()),
+        wide, 2 * above + scale * (top - low), tuple(_pieces(frame, members, found, scale)), tuple(paper.items()),
         tuple((str(each["id"]), paper[each["node"]], "x" in each["holds"]) for each in frame.get("supports") or []),
-        tuple(_marks(told, members, paper, frame, scale)), told,
+        tuple(_marks(told, members, paper, _held(report), scale)), told,
     )  # fmt: skip
 
 
-def numbered(found: Sequence[Values]) -> tuple[Values, ...]:
-    """What stands against the design or waits for somebody, in the order in which a drawing numbers it."""
-    return tuple(finding for finding in found if kind(finding) in ("fail", "open", "review") and not finding.get("waiver"))
+def unjudged(drawn: Drawing) -> Drawing:
+    """The same frame with names only, for who builds it."""
+    return replace(drawn, pieces=tuple(replace(piece, worst="plain", used=None) for piece in drawn.pieces), marks=(), told=())
+
+
+def numbered(found: Sequence[Values]) -> tuple[Sequence[Values], ...]:
+    """What stands against the design or waits for somebody, in the order in which a drawing numbers it; what says the same of one element
+    after another has one number."""
+    return tuple(alike(finding for finding in found if kind(finding) in ("fail", "open", "review") and not finding.get("waiver")))
 
 
 def _pieces(frame: Values, members: Mapping[str, Sequence[Point]], found: Sequence[Values], scale: float) -> Iterator[Piece]:
@@ -103,30 +113,38 @@ def worst_of(found: Sequence[Values]) -> str:
     return next((each for each in _RANK if each in kinds), "none")
 
 
+def _held(report: Values) -> dict[tuple[str, str], str]:
+    """The node of every support and of every joint whose plates are given."""
+    supports = {("support", str(each["id"])): str(each["node"]) for each in report["frame"].get("supports") or []}
+    joints = (report.get("quantities") or {}).get("joints") or []
+    return supports | {("joint", str(each["joint"])): str(each["node"]) for each in joints if each.get("node") is not None}
+
+
 def _marks(
-    told: Sequence[Values], members: Mapping[str, Sequence[Point]], paper: Mapping[str, Point], frame: Values, scale: float
-) -> Iterator[Mark]:
-    held = {str(each["id"]): str(each["node"]) for each in frame.get("supports") or []}
-    for number, finding in enumerate(told, 1):
-        where = finding.get("where") or {}
-        at = _place(where, members, paper, held, scale)
-        if at:
-            yield Mark(number, at, worst_of([finding]))
+    told: Sequence[Sequence[Values]], members: Mapping[str, Sequence[Point]], paper: Mapping[str, Point], held: Mapping[tuple[str, str], str],
+    scale: float,
+) -> Iterator[Mark]:  # fmt: skip
+    for number, same in enumerate(told, 1):
+        for finding in same:
+            at = _place(finding.get("where") or {}, members, paper, held, scale)
+            if at:
+                yield Mark(number, at, worst_of([finding]))
 
 
 def _place(
-    where: Values, members: Mapping[str, Sequence[Point]], paper: Mapping[str, Point], held: Mapping[str, str], scale: float
+    where: Values, members: Mapping[str, Sequence[Point]], paper: Mapping[str, Point], held: Mapping[tuple[str, str], str], scale: float
 ) -> Point | None:
     member = members.get(str(where.get("member")))
     if member:
         return along(member, scale * float(where["at_mm"]) if isinstance(where.get("at_mm"), int | float) else None)
-    node = where.get("node") or where.get("joint") or held.get(str(where.get("support")))
-    return paper.get(str(node)) if node is not None else None
+    nodes = [where.get("node"), *(held.get((kind, str(where.get(kind)))) for kind in ("joint", "support"))]
+    return next((paper[str(node)] for node in nodes if str(node) in paper), None)
 
 
-def along(ends: Sequence[Point], distance: float | None = None) -> Point:
-    """The point so far along a piece; its middle when no distance is given."""
+def along(ends: Sequence[Point], distance: float | None = None, share: float = 0.5) -> Point:
+    """The point so far along a piece; that share of it when no distance is given."""
     (x0, y0), (x1, y1) = ends[0], ends[-1]
     length = math.hypot(x1 - x0, y1 - y0)
-    share = 0.5 if distance is None or length == 0.0 else min(max(distance / length, 0.0), 1.0)
+    if distance is not None and length > 0.0:
+        share = min(max(distance / length, 0.0), 1.0)
     return x0 + share * (x1 - x0), y0 + share * (y1 - y0)

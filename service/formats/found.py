@@ -14,17 +14,15 @@ from service.formats.wording import Values, clause, place, provenance, quantity,
 
 INDENT = 9
 RANK = {"error": 0, "warning": 1, "note": 2}
-SECTIONS = (
-    ("fail", "FAILS"),
-    ("open", "OPEN: COULD NOT BE DECIDED"),
-    ("review", "FOR A PERSON TO LOOK AT"),
-    ("informational", "FOR INFORMATION"),
-)
+AGAINST = (("fail", "FAILS"), ("open", "OPEN: COULD NOT BE DECIDED"), ("review", "FOR A PERSON TO LOOK AT"))
+REMARKS = (("informational", "FOR INFORMATION"),)
 
 
-def findings(report: Values, *, colour: bool = False, working: bool = True) -> Iterator[str]:
-    """Lines that show everything found but passes. working: with the arithmetic of what fails."""
-    for kind, heading in SECTIONS:
+def findings(
+    report: Values, *, colour: bool = False, working: bool = True, sections: Sequence[tuple[str, str]] = (*AGAINST, *REMARKS)
+) -> Iterator[str]:
+    """Lines that show everything found but passes, or what of it stands in these sections. working: with the arithmetic of what fails."""
+    for kind, heading in sections:
         found = [finding for finding in report.get("findings") or [] if finding.get("kind") == kind]
         if found:
             yield ""
@@ -38,6 +36,20 @@ def used(finding: Values) -> str:
     """How much of what is allowed a finding uses, or a dash where the rule has no such number."""
     value = finding.get("utilisation")
     return utilisation(value, exceeded=finding.get("kind") == "fail") if isinstance(value, int | float) else "–"
+
+
+def alike(found: Iterable[Values]) -> list[list[Values]]:
+    """What was found, what is said in the same words of one element after another together, in the order of the first."""
+    groups: dict[object, list[Values]] = {}
+    for finding in found:
+        key = (finding.get("kind"), finding.get("level"), finding.get("rule"), finding.get("part"), finding.get("title"), _said(finding))
+        groups.setdefault(key, []).append(finding)
+    return list(groups.values())
+
+
+def also(same: Sequence[Values]) -> str:
+    """The other elements of which a finding says the same: "the same: W2 (0.51), W3"; nothing where there are none."""
+    return f"the same: {', '.join(map(_same, same[1:]))}" if len(same) > 1 else ""
 
 
 def _grouped(found: Iterable[Values]) -> Iterable[list[Values]]:
@@ -75,7 +87,7 @@ def _told(group: Sequence[Values], working: bool) -> Iterator[str]:
     yield from wrapped(str(finding.get("message", "")), INDENT)
     several = finding.get("kind") == "fail" and finding.get("utilisation") is not None
     if len(group) > 1 and not several:
-        yield from wrapped(f"the same: {', '.join(map(_same, group[1:]))}", INDENT, hang=10)
+        yield from wrapped(also(group), INDENT, hang=10)
     for label, words in _details(finding, working):
         yield from wrapped(f"{label}: {words}", INDENT, hang=len(label) + 2)
     for other in group[1:] if several else ():

@@ -4,19 +4,19 @@ for an instruction. The same report gives the same bytes on any machine: fonts c
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from functools import cache
 from importlib.resources import files
 from typing import Any
 
 import typst
 
-from service.formats import bracing
+from service.formats import bearings, bracing
 from service.formats.drawing import numbered
-from service.formats.found import measured, used
+from service.formats.found import alike, also, measured, used
 from service.formats.standing import Reports, heading, kind, level, shown, waived
 from service.formats.svg import figure
-from service.formats.templating import SECTIONS
+from service.formats.templating import AGAINST, REMARKS
 from service.formats.text import MEANING, counted, harmless
 from service.formats.wording import Values, quantity, source
 from service.units import dressed
@@ -52,7 +52,8 @@ def _template() -> bytes:
 def _page(report: Values, file: str) -> dict[str, Any]:
     verdict = str(report.get("verdict", "open"))
     found, drawn = shown(report), figure(report)
-    numbers = {str(finding.get("id")): number for number, finding in enumerate(numbered(found), 1)} if drawn else {}
+    told = enumerate(numbered(found), 1) if drawn else ()
+    numbers = {str(finding.get("id")): number for number, same in told for finding in same}
     return {
         "verdict": verdict,
         "reference": str(report.get("reference") or "design"),
@@ -60,9 +61,11 @@ def _page(report: Values, file: str) -> dict[str, Any]:
         "file": file,
         "meaning": MEANING.get(verdict, MEANING["open"]).capitalize() + ".",
         "counts": ", ".join(f"{count} {word}" for word, count in counted(report)),
-        "drawing": drawn.decode() if drawn else "",
-        "sections": [_section(word, title, found, numbers) for word, title in SECTIONS if any(kind(each) == word for each in found)],
-        "bracing": {"stated": bracing.stated(report), "heads": [head.capitalize() for head in bracing.HEADS], "rows": [list(bracing.cells(row)) for row in bracing.rows(report)]},
+        "drawing": standing_alone(drawn),
+        "against": _sections(AGAINST, found, numbers),
+        "remarks": _sections(REMARKS, found, numbers),
+        "bracing": {"stated": bracing.stated(report), "heads": list(bracing.HEADS), "rows": [list(bracing.cells(row)) for row in bracing.rows(report)]},
+        "bearings": {"heads": list(bearings.HEADS), "rows": [list(bearings.cells(row)) for row in bearings.rows(report)]},
         "assumptions": [_assumption(taken) for taken in report.get("assumptions") or []],
         "packs": [" ".join(str(pack.get(name) or "") for name in ("id", "edition", "release")) + f": {pack.get('selected_because') or ''}" for pack in report.get("packs") or []],
         "not_checked": [str(item) for item in report.get("not_checked") or []],
@@ -71,22 +74,34 @@ def _page(report: Values, file: str) -> dict[str, Any]:
     }  # fmt: skip
 
 
+def standing_alone(drawn: bytes | None) -> str:
+    """A figure as a file of its own, which says in what language it is written; nothing where there is none."""
+    return drawn.decode().replace("<svg ", '<svg xmlns="http://www.w3.org/2000/svg" ', 1) if drawn else ""
+
+
+def _sections(part: Sequence[tuple[str, str]], found: list[Values], numbers: Mapping[str, int]) -> list[dict[str, Any]]:
+    return [_section(word, title, found, numbers) for word, title in part if any(kind(each) == word for each in found)]
+
+
 def _section(word: str, title: str, found: list[Values], numbers: Mapping[str, int]) -> dict[str, Any]:
     chosen = [finding for finding in found if kind(finding) == word]
     return {
         "kind": word,
         "title": f"{title} ({len(chosen)})",
         "brief": word in _BRIEF,
-        "findings": [_finding(each, numbers) for each in chosen],
+        "findings": [_finding(each, numbers) for each in ([[one] for one in chosen] if word in _BRIEF else alike(chosen))],
     }
 
 
-def _finding(finding: Values, numbers: Mapping[str, int]) -> dict[str, Any]:
+def _finding(same: Sequence[Values], numbers: Mapping[str, int]) -> dict[str, Any]:
+    """What is said in the same words of one element after another is told once, with the others' names."""
+    finding = same[0]
     return {
         "number": str(numbers.get(str(finding.get("id")), "")),
         "used": used(finding),
         "heading": heading(finding),
         "message": str(finding.get("message") or ""),
+        "same": also(same).replace("the same", "The same", 1),
         "details": [list(each) for each in _details(finding)],
         "working": [_step(step) for step in finding.get("working") or []],
         "sources": "; ".join(source(cited) for cited in finding.get("citations") or []),

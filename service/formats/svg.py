@@ -6,12 +6,12 @@ All looks are attributes, so that the strictest policy of a browser shows the dr
 from __future__ import annotations
 
 import textwrap
-from collections.abc import Iterator
 from xml.etree import ElementTree
 from xml.etree.ElementTree import Element, SubElement
 
-from service.formats.drawing import LOOKS, Drawing, Mark, Piece, along, drawing, worst_of
-from service.formats.found import used
+from service.formats.drawing import LOOKS, Drawing, Piece, Point, drawing, unjudged, worst_of
+from service.formats.found import also, used
+from service.formats.placing import Sheet, Spot, labelled, named, spots
 from service.formats.standing import Reports, heading
 from service.formats.text import MEANING, harmless
 from service.formats.wording import Values, for_xml, utilisation
@@ -44,16 +44,13 @@ def render_all(reports: Reports) -> bytes:
     return b'<?xml version="1.0" encoding="UTF-8"?>\n' + ElementTree.tostring(root) + b"\n"
 
 
-def figure(report: Values) -> bytes | None:
-    """The frame alone, for a page that tells the findings itself; None where there is nothing to draw."""
+def figure(report: Values, *, plain: bool = False) -> bytes | None:
+    """The frame alone, for a page that tells the findings itself; None where there is nothing to draw. plain: names only, no judgement."""
     drawn = drawing(harmless(report), WIDE)
     if drawn is None:
         return None
-    root = Element(
-        "svg",
-        {"xmlns": "http://www.w3.org/2000/svg", "viewBox": f"0 0 {_n(WIDE)} {_n(drawn.high)}", "font-family": FONT, "font-size": "14"},
-    )
-    _draw(root, drawn)
+    root = Element("svg", {"viewBox": f"0 0 {_n(WIDE)} {_n(drawn.high)}", "font-family": FONT, "font-size": "14", "role": "img"})
+    _draw(root, unjudged(drawn) if plain else drawn)
     return ElementTree.tostring(root)
 
 
@@ -84,17 +81,22 @@ def _sheet(into: Element, report: Values, source: str | None) -> float:
 
 
 def _draw(into: Element, drawn: Drawing) -> None:
+    sheet = Sheet(drawn)
     for name, (x, y), holds_sideways in drawn.supports:
         _support(into, name, x, y, holds_sideways)
     for piece in drawn.pieces:
         _piece(into, piece)
-    for name, (x, y) in drawn.nodes:
+    labels, names, found = list(labelled(drawn, sheet, words_on)), list(named(drawn, sheet)), list(spots(drawn.marks, sheet))
+    for spot in found:
+        _pointer(into, spot)
+    for piece, words, at, wide in labels:
+        _label(into, piece, words, at, wide)
+    for name, (x, y), (middle, low) in names:
         SubElement(into, "circle", cx=_n(x), cy=_n(y), r="2.5", fill=INK)
-        _text(into, x, y - 12, name, fill=SOFT, size=11, anchor="middle")
-    for piece in drawn.pieces:
-        _label(into, piece)
-    for mark in _apart(drawn.marks):
-        _mark(into, mark)
+        _behind(into, middle, low, 7.0 * len(name), 11.0)
+        _text(into, middle, low + 4, name, fill=SOFT, size=11, anchor="middle")
+    for spot in found:
+        _spot(into, spot)
 
 
 def _piece(into: Element, piece: Piece) -> None:
@@ -110,10 +112,21 @@ def _piece(into: Element, piece: Piece) -> None:
     SubElement(group, "polyline", line | ({"stroke-dasharray": dashes} if dashes else {}))
 
 
-def _label(into: Element, piece: Piece) -> None:
-    x, y = along(piece.ends)
-    words = piece.id if piece.used is None else f"{piece.id} {_share(piece)}"
-    _text(into, x, y + 4, words, fill=LOOKS[piece.worst][0], size=12, anchor="middle", weight="bold", halo=True)
+def _label(into: Element, piece: Piece, words: str, at: Point, wide: float) -> None:
+    x, y = at
+    _behind(into, x, y, wide, 15.0)
+    _text(into, x, y + 4, words, fill=LOOKS[piece.worst][0], size=12, anchor="middle", weight="bold")
+
+
+def _behind(into: Element, x: float, y: float, wide: float, high: float) -> None:
+    """Paper behind words, so that no line runs through them."""
+    box = {"x": _n(x - wide / 2), "y": _n(y - high / 2), "width": _n(wide), "height": _n(high), "rx": "3"}
+    SubElement(into, "rect", box | {"fill": PAPER, "fill-opacity": "0.9"})
+
+
+def words_on(piece: Piece) -> str:
+    """What is written on a piece: its name, and how much of what is allowed it uses."""
+    return piece.id if piece.used is None else f"{piece.id} {_share(piece)}"
 
 
 def _share(piece: Piece) -> str:
@@ -129,20 +142,18 @@ def _support(into: Element, name: str, x: float, y: float, holds_sideways: bool)
     _text(into, x, y + 42, name, fill=SOFT, size=11, anchor="middle")
 
 
-def _apart(marks: tuple[Mark, ...]) -> Iterator[Mark]:
-    """Marks that would lie on one another, side by side; beyond six at one place the list below has to do."""
-    taken: dict[tuple[int, int], int] = {}
-    for mark in marks:
-        near = (round(mark.at[0] / 30), round(mark.at[1] / 30))
-        places = taken[near] = taken.get(near, -1) + 1
-        if places < 6:
-            yield Mark(mark.number, (mark.at[0] + 20.0 * places - 10.0, mark.at[1] + 22.0), mark.worst)
+def _pointer(into: Element, spot: Spot) -> None:
+    """The line from numbers to the place they are about."""
+    (x, y), (to_x, to_y) = spot.at, spot.set_at
+    ends = {"x1": _n(x), "y1": _n(y), "x2": _n(to_x), "y2": _n(to_y)}
+    SubElement(into, "line", ends | {"stroke": LOOKS[spot.worst][0], "stroke-width": "1"})
 
 
-def _mark(into: Element, mark: Mark) -> None:
-    (x, y), colour = mark.at, LOOKS[mark.worst][0]
-    SubElement(into, "circle", {"cx": _n(x), "cy": _n(y), "r": "9", "fill": PAPER, "stroke": colour, "stroke-width": "1.6"})
-    _text(into, x, y + 4, str(mark.number), fill=colour, size=11, anchor="middle", weight="bold")
+def _spot(into: Element, spot: Spot) -> None:
+    (x, y), colour = spot.set_at, LOOKS[spot.worst][0]
+    box = {"x": _n(x - spot.wide / 2), "y": _n(y - 9), "width": _n(spot.wide), "height": "18", "rx": "9"}
+    SubElement(into, "rect", {**box, "fill": PAPER, "stroke": colour, "stroke-width": "1.6"})
+    _text(into, x, y + 4, spot.words, fill=colour, size=11, anchor="middle", weight="bold")
 
 
 def _legend(into: Element, at: float, drawn: Drawing) -> float:
@@ -166,18 +177,19 @@ def _legend(into: Element, at: float, drawn: Drawing) -> float:
 def _findings(into: Element, at: float, drawn: Drawing | None) -> float:
     """The numbered findings in words; returns where they end."""
     told = drawn.told if drawn else ()
-    for number, finding in enumerate(told[:MOST_TOLD], 1):
+    for number, same in enumerate(told[:MOST_TOLD], 1):
         at += 8.0
+        finding, look = same[0], LOOKS[worst_of(same)][0]
         share = f"{used(finding)}  " if finding.get("utilisation") is not None else ""
         for place, line in enumerate(_lines(f"{share}{heading(finding)}")):
             at += LINE
             if place == 0:
-                _text(into, 56, at, f"{number}", fill=LOOKS[worst_of([finding])][0], anchor="end", weight="bold")
-            _text(into, 66, at, line, fill=LOOKS[worst_of([finding])][0], weight="bold")
-        for line in _lines(str(finding.get("message") or "")):
+                _text(into, 56, at, f"{number}", fill=look, anchor="end", weight="bold")
+            _text(into, 66, at, line, fill=look, weight="bold")
+        for line in (*_lines(str(finding.get("message") or "")), *_lines(also(same).replace("the same", "The same", 1))):
             at += LINE
             _text(into, 66, at, line)
-    more = len(told) - MOST_TOLD
+    more = sum(map(len, told[MOST_TOLD:]))
     if more > 0:
         at += LINE + 8.0
         _text(into, 66, at, f"and {more} more, which the report tells", weight="bold")
@@ -198,13 +210,10 @@ def _text(
     size: int = 14,
     anchor: str = "",
     weight: str = "",
-    halo: bool = False,
 ) -> None:
     looks = {"x": _n(x), "y": _n(y), "fill": fill, "font-size": str(size)}
     looks |= {"text-anchor": anchor} if anchor else {}
     looks |= {"font-weight": weight} if weight else {}
-    if halo:
-        SubElement(into, "text", {**looks, "stroke": PAPER, "stroke-width": "4", "stroke-linejoin": "round"}).text = for_xml(words)
     SubElement(into, "text", looks).text = for_xml(words)
 
 

@@ -12,6 +12,7 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 from service.formats import bearings, bracing
 from service.formats.found import measured, used
 from service.formats.standing import Reports, heading, kind, level, shown, waived
+from service.formats.svg import figure
 from service.formats.text import MEANING, counted, harmless
 from service.formats.wording import Values, clause, number, place, provenance, quantity, source
 
@@ -20,10 +21,9 @@ _MARKED = re.compile(
 )
 """Signs that mean something to Markdown wherever they stand, and those that do where they stand here."""
 _ENTITIES = {"&": "&amp;", "<": "&lt;", ">": "&gt;"}
-SECTIONS = (
-    ("fail", "Not met"), ("open", "Open: could not be decided"), ("review", "For a person to look at"), ("informational", "For information"),
-    ("pass", "Met"), ("notApplicable", "Does not apply"),
-)  # fmt: skip
+AGAINST = (("fail", "Not met"), ("open", "Open: could not be decided"), ("review", "For a person to look at"))
+REMARKS = (("informational", "For information"), ("pass", "Met"), ("notApplicable", "Does not apply"))
+"""What was found by kind: what has to be dealt with, and what stands after the bracing and the bearings, which the site needs first."""
 _OF_REPORT = ("reference", "title", "assumptions", "packs", "not_checked", "cautions")
 _OF_FINDING = (
     "id",
@@ -88,7 +88,11 @@ def _page(report: Values, file: str | None) -> dict[str, Any]:
         "counts": counted(report),
         "bearings": {"heads": bearings.HEADS, "rows": [bearings.cells(row) for row in bearings.rows(report)]},
         "bracing": {"stated": bracing.stated(report), "heads": bracing.HEADS, "rows": [bracing.cells(row) for row in bracing.rows(report)]},
-        "sections": [(word, heading, chosen) for word, heading in SECTIONS if (chosen := [each for each in found if kind(each) == word])],
+        "parts": [
+            [(word, heading, chosen) for word, heading in part if (chosen := [each for each in found if kind(each) == word])]
+            for part in (AGAINST, REMARKS)
+        ],
+        "drawing": (figure(report) or b"").decode(),
         "receipt": [(name, value) for name, value in (report.get("receipt") or {}).items() if isinstance(value, str)],
     }
 

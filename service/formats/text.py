@@ -11,7 +11,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from service.formats import bearings, bracing
-from service.formats.found import findings, used
+from service.formats.found import AGAINST, REMARKS, findings, used
 from service.formats.layout import RULE, paint, table, wrapped
 from service.formats.wording import Values, clause, governing, number, place, provenance, seen, worth_saying
 from service.units import dressed, told
@@ -36,9 +36,10 @@ def render(report: Mapping[str, Any], source: str | None = None, *, colour: bool
     shown, origin = harmless(report), harmless(source)
     pages = (
         _heading(shown, origin, colour),
-        findings(shown, colour=colour),
-        bearings.lines(shown, colour),
+        findings(shown, colour=colour, sections=AGAINST),
         bracing.lines(shown, colour),
+        bearings.lines(shown, colour),
+        findings(shown, colour=colour, sections=REMARKS),
         _passes(shown, colour),
         _evidence(shown, colour),
     )

@@ -27,7 +27,7 @@ class BraceRowSchema(AnswerSchema):
 
     item = text("Id of the item of bracing, or what is missing.", "rafter-diagonals")
     kind = text("What it is, in words; empty where nothing is given.", "diagonals")
-    where = text("Where it is fixed.", "4 × lower edge of TC1, TC2 at 45°")
+    where = text("Where it is fixed.", "4, on the lower edge of TC1, TC2, at 45° across them")
     section = text("Its section and grade.", "100 × 25 mm C16", nullable=True)
     fixing = text("How it is fixed.", nullable=True)
     holds = text("What it holds, or takes from others.", nullable=True)

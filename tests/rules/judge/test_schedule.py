@@ -51,7 +51,7 @@ def test_the_fink_roof_is_braced_and_says_where(demo, checked):
         "gable-straps",
     ]
     diagonals = given["rafter-diagonals"]
-    assert diagonals["where"] == "4 × lower edge of TC1, TC2 at 45°"
+    assert diagonals["where"] == "4, on the lower edge of TC1, TC2, at 45° across them"
     assert diagonals["holds"] == "what battens, rafter-binders collect"
     assert diagonals["section"] == "100 × 25 mm C16"
     assert given["battens"]["anchored_to"] == "rafter-diagonals, and so wall plates"

@@ -1,0 +1,103 @@
+"""Pages for people, HTML, Markdown and PDF: they stand by themselves and tell everything found."""
+
+from collections import Counter
+from collections.abc import Callable
+from html.parser import HTMLParser
+from io import BytesIO
+from typing import Any
+from xml.etree import ElementTree
+
+import pytest
+from markdown_it import MarkdownIt
+from pypdf import PdfReader
+
+from service.formats.dressing import FORMATS
+
+SOURCE = "designs/t 04,ü.json"
+Report = dict[str, Any]
+Told = Callable[[str, bytes], str]
+
+
+class Tags(HTMLParser):
+    """Which tags and attributes a page has, and its words."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.tags: Counter[str] = Counter()
+        self.attributes: set[str] = set()
+        self.words: list[str] = []
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.tags[tag] += 1
+        self.attributes |= {name for name, _ in attrs}
+
+    def handle_data(self, data: str) -> None:
+        self.words.append(data)
+
+
+def parsed(content: bytes) -> Tags:
+    page = Tags()
+    page.feed(content.decode())
+    return page
+
+
+def test_the_page_stands_by_itself(reports: dict[str, Report], name: str) -> None:
+    page = parsed(FORMATS["html"].render(reports[name], SOURCE))
+    assert not {"script", "link", "img", "iframe", "object", "a", "form"} & set(page.tags)
+    assert page.attributes <= {"lang", "charset", "name", "content", "class"}
+    assert b"http" not in FORMATS["html"].render(reports[name], SOURCE)
+
+
+def test_the_page_tells_everything_found(reports: dict[str, Report], name: str) -> None:
+    words = " ".join("".join(parsed(FORMATS["html"].render(reports[name], SOURCE)).words).split())
+    for finding in reports[name]["findings"]:
+        if finding["kind"] not in ("pass", "notApplicable"):
+            assert " ".join(finding["message"].split()) in words
+    for said in (*reports[name]["cautions"], *reports[name]["not_checked"]):
+        assert said in words
+
+
+def test_markdown_reads_back_as_tables_with_everything_found(reports: dict[str, Report], name: str) -> None:
+    tokens = MarkdownIt("commonmark").enable("table").parse(FORMATS["markdown"].render(reports[name], SOURCE).decode())
+    found = reports[name]["findings"]
+    rows = sum(token.type == "tr_open" for token in tokens)
+    sections = len({finding["kind"] for finding in found})
+    receipts = sum(isinstance(value, str) for value in reports[name]["receipt"].values())
+    more = [part for part in (reports[name].get("bracing", {}).get("rows"), reports[name].get("bearings")) if part]
+    assert rows == len(found) + sections + receipts + 1 + sum(len(part) + 1 for part in more)
+    words = words_of(FORMATS["markdown"].render(reports[name], SOURCE))
+    for said in (*(finding["message"] for finding in found), *reports[name]["cautions"]):
+        assert " ".join(said.split()) in words
+
+
+def words_of(content: bytes) -> str:
+    tokens = MarkdownIt("commonmark").enable("table").parse(content.decode())
+    return "\n".join(child.content for token in tokens for child in token.children or [])
+
+
+@pytest.mark.parametrize("form", ["svg", "pdf"])
+def test_a_report_without_a_frame_is_told_all_the_same(reports: dict[str, Report], form: str, told: Told) -> None:
+    report = {name: value for name, value in reports["two-reasons-governing"].items() if name != "frame"}
+    assert report["reference"] in told(form, FORMATS[form].render(report))
+
+
+def test_a_page_on_paper_tells_what_the_report_tells(reports: dict[str, Report], told: Told) -> None:
+    report = reports["two-reasons-governing"]
+    words = " ".join(told("pdf", FORMATS["pdf"].render(report, SOURCE)).split())
+    squeezed = words.replace(" ", "")
+    assert "FAIL" in words
+    assert "licensed engineer" in words
+    for finding in report["findings"]:
+        if finding["kind"] != "pass":
+            assert finding["message"].replace(" ", "")[:40] in squeezed
+    for each in (*report["cautions"], *report["not_checked"]):
+        assert each.replace(" ", "")[:40] in squeezed
+
+
+def test_several_reports_are_one_file_each_on_a_sheet_of_its_own(reports: dict[str, Report]) -> None:
+    both = [(reports["fink-governing"], "a.json"), (reports["solid-joist-governing"], "b.json")]
+    pages = [page.extract_text() for page in PdfReader(BytesIO(FORMATS["pdf"].render_all(both))).pages]
+    first = [text for text in pages if reports["solid-joist-governing"]["reference"] in text]
+    assert reports["fink-governing"]["reference"] in pages[0]
+    assert 0 < len(first) < len(pages)
+    assert len(list(ElementTree.fromstring(FORMATS["svg"].render_all(both)).iter("{http://www.w3.org/2000/svg}g"))) > 2
