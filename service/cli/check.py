@@ -9,15 +9,17 @@ import os
 import sys
 from collections.abc import Iterator
 from pathlib import Path
-from typing import Any
+from typing import Any, get_args
 
 from service.cli.asked import Asked, known_findings
 from service.cli.files import read_file, shown, write
 from service.cli.outcome import Outcome, allowed_kinds
 from service.cli.trouble import Refused, Trouble
-from service.formats.dressing import FORMATS
+from service.formats.dressing import FORMATS, Reader
 from service.formats.standing import Reports
 
+READERS = get_args(Reader)
+BUILDER = READERS[1]
 LEVELS = ("error", "warning", "note")
 
 
@@ -27,6 +29,9 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     words.add_argument("files", nargs="+", metavar="FILE", help="a design document; - reads standard input")
     words.add_argument(
         "--format", choices=("text", "json", *FORMATS), default="text", help="text to read (the default), JSON, or one for a pipeline"
+    )
+    words.add_argument(
+        "--for", dest="reader", choices=READERS, default=READERS[0], help="builder: one page for the site, as text, html or pdf"
     )
     words.add_argument("--units", choices=("si", "us"), default="si", help="units of what people read; numbers of JSON are always SI")
     words.add_argument("--output", metavar="PATH", type=Path, help="write there instead of to standard output")
@@ -42,6 +47,7 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
 
 def run(given: argparse.Namespace) -> int:
     """Check every file; returns 0, 1 or 2 as the contract says."""
+    _is_made(given)
     checker, asked = _checker(given), Asked(given.pack or (), given.as_of, known_findings(given.baseline))
     outcome = Outcome(given.fail_on, given.allow)
     written: list[bytes] = []
@@ -58,7 +64,7 @@ def run(given: argparse.Namespace) -> int:
         outcome.judged(document)
         reports.append((_located(document, body, given.format), shown(file)))
         written.append(_text(document, file, given) if given.format == "text" else report)
-    write(_whole(written, reports, given.format), given.output)
+    write(_whole(written, reports, given), given.output)
     return outcome.status
 
 
@@ -100,9 +106,20 @@ def _text(document: dict[str, Any], file: str, given: argparse.Namespace) -> byt
     return render(document, shown(file), colour=coloured)
 
 
-def _whole(written: list[bytes], reports: Reports, form: str) -> bytes:
+def _is_made(given: argparse.Namespace) -> None:
+    if given.reader == BUILDER and given.format not in ("text", "html", "pdf"):
+        raise Trouble(
+            f"The page for the builder is made as text, html or pdf, not as {given.format}: choose one of them, or leave --for out."
+        )
+
+
+def _whole(written: list[bytes], reports: Reports, given: argparse.Namespace) -> bytes:
     """All that is written: formats for pipelines put several reports into one file of theirs."""
-    return FORMATS[form].render_all(reports) if form in FORMATS else b"".join(_separated(written, form))
+    if given.reader == BUILDER:
+        from service.formats.builder import render_all
+
+        return render_all(reports, given.format)
+    return FORMATS[given.format].render_all(reports) if given.format in FORMATS else b"".join(_separated(written, given.format))
 
 
 def _separated(written: list[bytes], form: str) -> Iterator[bytes]:

@@ -5,11 +5,15 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from importlib import import_module
+from typing import Literal
 
 import msgspec
 
 from service.formats.standing import Reports
 from service.formats.wording import Values
+
+Reader = Literal["designer", "builder"]
+"""For whom a report is dressed: the whole of it, or the page the site needs (`builder.py`)."""
 
 
 @dataclass(frozen=True, slots=True)

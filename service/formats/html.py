@@ -18,7 +18,7 @@ STYLE = (
     "overflow-wrap:anywhere}.verdict{display:inline-block;font-weight:700;padding:.1rem .6rem;border:2px solid;margin-right:.6rem;text-transform:uppercase;white-space:nowrap}table.even{table-layout:fixed}"
     ".fail{color:#9b1c1c}.open{color:#8a5a00}.review{color:#155e75}.pass{color:#1c6b33}.small{font-size:.88rem;color:#555}"
     ".schedule{font-size:.85rem}.schedule td,.schedule th{overflow-wrap:break-word;hyphens:auto}.schedule tr{break-inside:avoid}"
-    "figure{margin:1rem 0;background:#fdfcf9}figure svg{display:block;width:100%;height:auto;max-height:75vh}"
+    "figure{margin:1rem 0;background:#fdfcf9}figure svg{display:block;width:100%;height:auto;max-height:75vh}figure.plain svg{max-width:42rem;margin:auto}"
     "article+article{break-before:page;margin-top:4rem}section.finding{break-inside:avoid}"
     "@page{size:A4;margin:18mm 16mm}@media print{body{max-width:none;margin:0;padding:0;font-size:10pt}h2,h3{break-after:avoid}thead{display:table-header-group}}"
     "@media screen and (prefers-color-scheme:dark){body{color:#ddd;background:#181818}th,td{border-color:#444}.small{color:#aaa}.fail{color:#ff9d9d}"

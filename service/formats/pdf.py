@@ -32,8 +32,12 @@ def render(report: Values, source: str | None = None) -> bytes:
 
 def render_all(reports: Reports) -> bytes:
     """Several reports in one file; each begins a new sheet."""
-    given = {"pages": _given(reports)}
-    made = typst.compile(_template(), format="pdf", ignore_system_fonts=True, timestamp=_DAY_ONE, sys_inputs=given)
+    return set_in_type("report.typ", _given(reports))
+
+
+def set_in_type(template: str, pages: str) -> bytes:
+    """The template of that name filled with these pages, which are JSON, as PDF."""
+    made = typst.compile(_template(template), format="pdf", ignore_system_fonts=True, timestamp=_DAY_ONE, sys_inputs={"pages": pages})
     assert isinstance(made, bytes)
     return made
 
@@ -45,8 +49,8 @@ def _given(reports: Reports) -> str:
 
 
 @cache
-def _template() -> bytes:
-    return (files("service.formats") / "templates" / "report.typ").read_bytes()
+def _template(name: str) -> bytes:
+    return (files("service.formats") / "templates" / name).read_bytes()
 
 
 def _page(report: Values, file: str) -> dict[str, Any]:
@@ -61,7 +65,7 @@ def _page(report: Values, file: str) -> dict[str, Any]:
         "file": file,
         "meaning": MEANING.get(verdict, MEANING["open"]).capitalize() + ".",
         "counts": ", ".join(f"{count} {word}" for word, count in counted(report)),
-        "drawing": standing_alone(drawn),
+        "drawing": standing_alone((drawn or b"").decode()),
         "against": _sections(AGAINST, found, numbers),
         "remarks": _sections(REMARKS, found, numbers),
         "bracing": {"stated": bracing.stated(report), "heads": list(bracing.HEADS), "rows": [list(bracing.cells(row)) for row in bracing.rows(report)]},
@@ -74,9 +78,9 @@ def _page(report: Values, file: str) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def standing_alone(drawn: bytes | None) -> str:
+def standing_alone(drawn: str) -> str:
     """A figure as a file of its own, which says in what language it is written; nothing where there is none."""
-    return drawn.decode().replace("<svg ", '<svg xmlns="http://www.w3.org/2000/svg" ', 1) if drawn else ""
+    return drawn.replace("<svg ", '<svg xmlns="http://www.w3.org/2000/svg" ', 1)
 
 
 def _sections(part: Sequence[tuple[str, str]], found: list[Values], numbers: Mapping[str, int]) -> list[dict[str, Any]]:

@@ -16,7 +16,7 @@ from service.formats.standing import Reports, heading
 from service.formats.text import MEANING, harmless
 from service.formats.wording import Values, for_xml, utilisation
 
-WIDE, LINE, LONGEST = 1000.0, 20.0, 118
+WIDE, NARROW, LINE, LONGEST = 1000.0, 600.0, 20.0, 118
 INK, SOFT, PAPER = "#26221c", "#6b6459", "#fdfcf9"
 FONT = "Helvetica, Arial, Liberation Sans, Libertinus Serif, sans-serif"
 MOST_TOLD = 40
@@ -46,10 +46,13 @@ def render_all(reports: Reports) -> bytes:
 
 def figure(report: Values, *, plain: bool = False) -> bytes | None:
     """The frame alone, for a page that tells the findings itself; None where there is nothing to draw. plain: names only, no judgement."""
-    drawn = drawing(harmless(report), WIDE)
+    shown = harmless(report)
+    drawn = drawing(shown, NARROW if plain else WIDE)
     if drawn is None:
         return None
-    root = Element("svg", {"viewBox": f"0 0 {_n(WIDE)} {_n(drawn.high)}", "font-family": FONT, "font-size": "14", "role": "img"})
+    if drawn.high < drawn.wide / 4:
+        drawn = drawing(shown, WIDE) or drawn
+    root = Element("svg", {"viewBox": f"0 0 {_n(drawn.wide)} {_n(drawn.high)}", "font-family": FONT, "font-size": "14", "role": "img"})
     _draw(root, unjudged(drawn) if plain else drawn)
     return ElementTree.tostring(root)
 

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import cache
+from typing import Any
 
 from flask import request
 from marshmallow import ValidationError
 
 from rules.judge.options import Options
 from rules.subject.faults import Fault
+from service.formats.dressing import Reader
 from service.http.integrity import announced
 from service.problems import KINDS, Problem, Refusal
 from service.schemas.complaints import faults_of
@@ -31,16 +33,25 @@ def chosen_format(offered: Sequence[str]) -> str:
     return chosen
 
 
-def options(*, with_source: bool = True) -> tuple[Options, str | None]:
-    """What of a report the query asks for, and the source it names, where one may be named.
+def options() -> Options:
+    """What of a report the query asks for.
 
     Raises Refusal (400) for an option there is not, a value it does not take, or one given twice.
     """
+    return Options(**_taken(QuerySchema))
+
+
+def dressed_options() -> tuple[Options, str | None, Reader]:
+    """What of a report the query asks for, the source it names, and for whom it is dressed. Raises as options does."""
+    taken = _taken(CheckQuerySchema)
+    source, reader = taken.pop("source", None), taken.pop("for", "designer")
+    return Options(**taken), source, reader
+
+
+def _taken(schema: type[QuerySchema]) -> dict[str, Any]:
     given = {name: values[0] if len(values) == 1 else values for name, values in request.args.lists()}
     try:
-        taken = {name: value for name, value in _query_schema(with_source).load(given).items() if value is not None}
-        source = taken.pop("source", None)
-        return Options(**taken), source
+        return {name: value for name, value in _query_schema(schema).load(given).items() if value is not None}
     except ValidationError as error:
         faults = faults_of(error.messages_dict, given)
         raise Refusal(Problem(KINDS["bad-query"], f"{faults[0].pointer[1:]}: {faults[0].detail}", faults=faults)) from None
@@ -96,5 +107,5 @@ def _unsupported(detail: str, found: object, allowed: list[str], hint: str) -> R
 
 
 @cache
-def _query_schema(with_source: bool) -> QuerySchema:
-    return CheckQuerySchema() if with_source else QuerySchema()
+def _query_schema(schema: type[QuerySchema]) -> QuerySchema:
+    return schema()

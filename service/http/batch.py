@@ -39,7 +39,7 @@ batches = Blueprint("batches", __name__)
 def post_batch() -> Response:
     """Check many designs, a line each."""
     here, media_type = running(), chosen_format((NDJSON,))
-    wanted, _ = options(with_source=False)
+    wanted = options()
     expect(NDJSON)
     held = ExitStack()
     try:

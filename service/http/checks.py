@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from functools import partial
 
 import msgspec
 from flask import Blueprint, Response, request
 
 from service.deadline import Deadline
-from service.formats import text
+from service.formats import builder, text
 from service.formats.dressing import FORMATS
 from service.formats.html import POLICY
 from service.http.answering import answer
-from service.http.asking import JSON, body, chosen_format, no_options, options
+from service.http.asking import JSON, body, chosen_format, dressed_options, no_options
 from service.http.running import running
 from service.http.tagging import is_known, not_modified, query_tag, tag_later
 from service.pipeline import analyse_document, check_document, expand_document
@@ -23,6 +24,13 @@ REPORT_FORMATS: Mapping[str, Callable[[bytes, str | None], bytes]] = {
     **{form.media_type: form.dress for form in FORMATS.values() if form.media_type},
 }
 """Media types a report is given in, each with what dresses its JSON bytes so. The first is given when nothing is asked for."""
+BUILDER_FORMATS: Mapping[str, Callable[[bytes, str | None], bytes]] = {
+    "text/html": partial(builder.dress, form="html"),
+    "application/pdf": partial(builder.dress, form="pdf"),
+    "text/plain": partial(builder.dress, form="text"),
+}
+"""The same of the page for the builder."""
+DRESSES = {"designer": REPORT_FORMATS, "builder": BUILDER_FORMATS}
 
 checks = Blueprint("checks", __name__)
 
@@ -31,7 +39,8 @@ checks = Blueprint("checks", __name__)
 def post_check() -> Response:
     """Check one design. QUERY (RFC 10008) says that asking changes nothing, so its answer can be held and asked about again."""
     here = running()
-    media_type, (wanted, source) = chosen_format(tuple(REPORT_FORMATS)), options()
+    wanted, source, reader = dressed_options()
+    media_type = chosen_format(tuple(DRESSES[reader]))
     content = body(here.settings.max_body_bytes)
     today = here.today()
     tag = query_tag(content, media_type, here.library, today) if request.method == "QUERY" else None
@@ -43,7 +52,7 @@ def post_check() -> Response:
             content, here.library, today=today, options=wanted, largest=here.settings.max_body_bytes, deadline=deadline,
             engine=here.engine,
         )  # fmt: skip
-        content = REPORT_FORMATS[media_type](report, source)
+        content = DRESSES[reader][media_type](report, source)
         deadline.left()
     tag_later(tag)
     dressed = answer(content, media_type)

@@ -30,7 +30,7 @@ comparisons = Blueprint("comparisons", __name__)
 def post_comparison() -> Response:
     """Compare the sides of a request."""
     here, media_type = running(), chosen_format(tuple(FORMATS))
-    wanted, _ = options(with_source=False)
+    wanted = options()
     content = body(here.settings.max_body_bytes)
     deadline = Deadline.after(here.settings.deadline_s)
     with here.room.enter(deadline):

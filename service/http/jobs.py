@@ -30,7 +30,7 @@ jobs = Blueprint("jobs", __name__)
 def post_job() -> Response:
     """Check the designs of a job. It holds one place in the line and takes its turn design by design."""
     here, media_type = running(), chosen_format(tuple(FORMATS))
-    wanted, _ = options(with_source=False)
+    wanted = options()
     content = body(LIMITS.job_bytes)
     with here.room.place():
         told = do_job(

@@ -30,7 +30,7 @@ sizings = Blueprint("sizings", __name__)
 def post_sizing() -> Response:
     """Choose timber for a design. It holds one place in the line and takes its turn check by check."""
     here, media_type = running(), chosen_format(tuple(FORMATS))
-    wanted, _ = options(with_source=False)
+    wanted = options()
     content = body(here.settings.max_body_bytes)
     deadline = Deadline.after(here.settings.deadline_s)
     with here.room.place():

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any, get_args
+from typing import Any, ClassVar, get_args
 
 from rules.judge.options import Include, Options, ResponsePart, Units, Working
+from service.formats.dressing import Reader
 from service.schemas.bounds import Pattern
 from service.schemas.fields import DocumentSchema, Text, Word
 
@@ -58,6 +59,15 @@ class CheckQuerySchema(QuerySchema):
         "Never opened, and no part of the JSON report.",
         "designs/t04.json", longest=300, pattern=PATH,
     )  # fmt: skip
+
+    class Meta(QuerySchema.Meta):
+        include: ClassVar[dict[str, Any]] = {
+            "for": Option(
+                "For whom: the designer gets the report; the builder gets one page with bracing, bearings and cautions, as HTML, PDF or text.",
+                get_args(Reader),
+                get_args(Reader)[0],
+            )
+        }
 
     def __init__(self, **options: Any) -> None:
         super().__init__(**options)

@@ -288,3 +288,20 @@ def test_a_finding_points_at_the_line_of_its_piece(designs: Path, form: str) -> 
         assert all(region["startColumn"] >= 1 and region["endLine"] >= region["startLine"] for region in own)
     assert len(told) == 1
     assert wanted - 1 <= told.pop() <= wanted
+
+
+def test_the_page_for_the_builder_is_one_for_the_site_with_the_report_s_receipt(designs: Path, capsys: Captured) -> None:
+    assert main(["check", "fink.json", "two-reasons.json", "--for", "builder"]) == 1
+    first, second = capsys.readouterr().out.split(" FOR THE BUILDER  ")[1:]
+    assert "PASS. Every check that ran is met." in first
+    assert "FAIL. Not to be built yet: at least one check is not met." in second
+    main(["check", "fink.json", "--format", "json"])
+    assert json.loads(capsys.readouterr().out)["receipt"]["report"] in first
+    assert main(["check", "fink.json", "--for", "builder", "--format", "html", "--output", "site.html"]) == 0
+    assert b"For the builder: TARROWBY-T01" in (designs / "site.html").read_bytes()
+
+
+@pytest.mark.usefixtures("designs")
+def test_the_page_for_the_builder_is_refused_as_what_only_programs_read(capsys: Captured) -> None:
+    assert main(["check", "fink.json", "--for", "builder", "--format", "sarif"]) == 2
+    assert "as text, html or pdf, not as sarif" in capsys.readouterr().err

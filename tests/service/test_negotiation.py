@@ -8,6 +8,7 @@ import pytest
 from flask.testing import FlaskClient
 
 from rules.library.loading import load_library
+from service.formats import builder
 from service.formats.dressing import FORMATS
 from service.formats.locating import located
 from service.http import create_app
@@ -105,3 +106,25 @@ def test_several_files_make_one_file_of_a_pipelines_format(
     log = json.loads(Path("both.sarif").read_text(encoding="utf-8"))
     assert [run["automationDetails"]["id"] for run in log["runs"]] == ["birdsmouth/a.json", "birdsmouth/b.json"]
     assert capsys.readouterr().out == ""
+
+
+@pytest.mark.parametrize("form", builder.FORMS)
+def test_the_page_for_the_builder_is_made_of_the_json_report(client: FlaskClient, form: str) -> None:
+    media_type = {"html": "text/html", "pdf": "application/pdf", "text": "text/plain"}[form]
+    report = json.loads(asked(client, "application/json").data)
+    answer = asked(client, media_type, "?for=builder&source=roofs/r1.json")
+    assert (answer.status_code, answer.mimetype) == (200, media_type)
+    assert answer.data == builder.render_all(((report, "roofs/r1.json"),), form)
+
+
+def test_the_page_for_the_builder_is_no_format_for_programs(client: FlaskClient) -> None:
+    answer = asked(client, "application/json", "?for=builder")
+    assert answer.status_code == 406
+    assert answer.get_json()["errors"][0]["allowed"] == ["text/html", "application/pdf", "text/plain"]
+    assert asked(client, "text/html", "?for=designer").data == asked(client, "text/html").data
+
+
+@pytest.mark.parametrize("path", ["/v1/comparisons", "/v1/jobs", "/v1/sizings"])
+def test_only_a_check_is_dressed_for_somebody(client: FlaskClient, path: str) -> None:
+    answer = client.post(f"{path}?for=builder", json={})
+    assert (answer.status_code, answer.get_json()["errors"][0]["pointer"]) == (400, "/for")

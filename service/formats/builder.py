@@ -1,0 +1,167 @@
+"""The page for whoever builds: whether to, which bracing goes where, what sits on what, what has to be true on site, and the cautions.
+
+It is another dress of the same report, carries its receipt and adds no judgement; how the design was judged stands in the whole report.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from typing import Any
+
+import msgspec
+
+from service.formats import bearings, bracing
+from service.formats.found import alike, also
+from service.formats.layout import RULE, table, wrapped
+from service.formats.standing import Reports, grave, kind, shown
+from service.formats.svg import figure
+from service.formats.text import MEANING, harmless
+from service.formats.wording import Values, place
+from service.units import dressed, told
+
+HEADS = ("Done", "What", "Where", "Timber and fixing", "Fixed to, in the end")
+BOX = "[ ]"
+ASK = (
+    "Where the site differs from this page, or something on it cannot be fixed as it says: stop and ask the designer. No piece is cut, "
+    "notched, moved or left out otherwise."
+)
+GO = "Every check that ran is met. A licensed engineer has to accept the design before anything is built."
+STOP = "Not to be built yet: {}. Ask the designer."
+_ORDER = ("on site", "missing", "fails", "open", "not listed", "given")
+_MEMBER = re.compile(r"/(members|supports)/(\d+)(?:/|$)")
+
+
+def render_all(reports: Reports, form: str) -> bytes:
+    """The pages in one file; form: a name of FORMS."""
+    return FORMS[form](reports)
+
+
+def dress(report: bytes, source: str | None, form: str) -> bytes:
+    """The page of one report, given as the JSON bytes the pipeline makes."""
+    return render_all(((msgspec.json.decode(report), source),), form)
+
+
+def page(report: Values, file: str | None) -> dict[str, Any]:
+    """What a page says, in the order in which it is needed."""
+    report, verdict = harmless(report), str(report.get("verdict", "open"))
+    return {
+        "verdict": verdict if verdict in MEANING else "open",
+        "reference": str(report.get("reference") or "design"),
+        "title": str(report.get("title") or ""),
+        "file": harmless(file) or "",
+        "may": GO if verdict == "pass" else STOP.format(MEANING.get(verdict, MEANING["open"])),
+        "drawing": (figure(report, plain=True) or b"").decode(),
+        "stated": bracing.stated(report),
+        "bracing": {"heads": list(HEADS), "rows": [list(_brace(row)) for row in _in_order(bracing.rows(report))]},
+        "bearings": {"heads": list(bearings.HEADS), "rows": [list(bearings.cells(row)) for row in bearings.rows(report)]},
+        "said": list(_said(report)),
+        "confirm": list(_confirm(report)),
+        "cautions": [*(str(each) for each in report.get("cautions") or []), ASK],
+        "as_of": str((report.get("receipt") or {}).get("as_of") or ""),
+        "receipt": str((report.get("receipt") or {}).get("report") or "none"),
+    }
+
+
+def _in_order(rows: Sequence[Values]) -> list[Values]:
+    """What has to stand first comes first, what is not settled before what is."""
+    return sorted(rows, key=lambda row: _ORDER.index(row["status"]) if row.get("status") in _ORDER else len(_ORDER))
+
+
+def _brace(row: Values) -> tuple[str, ...]:
+    status, what, where, made, _, _, anchored = bracing.cells(row)
+    unsettled = f"{status.upper()}: " if status in ("missing", "fails", "open", "not listed") else ""
+    return "" if unsettled or status == "own design" else BOX, f"{unsettled}{what}", where, made, anchored
+
+
+def _said(report: Values) -> Iterator[str]:
+    """What stands against a support or a brace, and what practice says of them or of the whole."""
+    practice = {pack.get("id") for pack in report.get("packs") or [] if pack.get("layer") == "practice"}
+    chosen = [each for each in shown(report) if _is_for_site(each, practice) and kind(each) not in ("pass", "notApplicable")]
+    for same in alike(chosen):
+        worst = {"fail": "Not met: ", "open": "Open: ", "review": "To be looked at: "}.get(kind(same[0]), "")
+        others = f" ({also(same)})" if len(same) > 1 else ""
+        yield f"{worst}{same[0].get('message') or place(same[0].get('where') or {})}{others}"
+
+
+def _is_for_site(finding: Values, practice: set[Any]) -> bool:
+    where = finding.get("where") or {}
+    held = where.get("support") is not None or where.get("brace") is not None
+    return (held and grave(finding)) or str(finding.get("rule")).split("/")[0] in practice
+
+
+def _confirm(report: Values) -> Iterator[str]:
+    """What the design takes to be so on site, the same of several pieces once; what the rows of the bracing say already is left to them."""
+    names: dict[str, list[str]] = {}
+    told_above = any(row.get("status") not in ("on site", "own design") for row in bracing.rows(report))
+    for taken in report.get("assumptions") or []:
+        if taken.get("confirm") == "site" and not (told_above and "/restraint_spacing/" in str(taken.get("pointer"))):
+            names.setdefault(str(taken.get("because") or ""), []).append(_name(str(taken.get("pointer")), report))
+    for because, elements in names.items():
+        where = ", ".join(dict.fromkeys(each for each in elements if each))
+        yield f"{where}: {because}" if where else because
+
+
+def _name(pointer: str, report: Values) -> str:
+    """The piece or support a pointer leads to; nothing where it leads elsewhere."""
+    found = _MEMBER.match(pointer)
+    listed = ((report.get("frame") or {}).get(found[1]) or []) if found else []
+    return str(listed[int(found[2])]["id"]) if found and int(found[2]) < len(listed) else ""
+
+
+def _text(reports: Reports) -> bytes:
+    parts = ["\n".join(line.rstrip() for line in _lines(page(report, file), report)) + "\n" for report, file in reports]
+    return dressed("\n".join(parts).encode(), (report for report, _ in reports))
+
+
+def _lines(shown_page: Values, report: Values) -> Iterator[str]:
+    yield RULE
+    yield f" FOR THE BUILDER  {shown_page['reference']}"
+    yield RULE
+    for words in (shown_page["title"], f"{shown_page['verdict'].upper()}. {shown_page['may']}"):
+        yield from wrapped(words, 1)
+    yield from _heading("BRACING")
+    yield from wrapped(shown_page["stated"], 1)
+    widths = (4, 18, 32, 26, 12)
+    yield from table(HEADS, widths, told(_spaced(shown_page["bracing"]["rows"]), report))
+    yield from _heading("BEARINGS")
+    yield from table(bearings.HEADS, bearings.WIDTHS, told(shown_page["bearings"]["rows"], report))
+    for heading, items in (("ALSO", "said"), ("TO BE SO ON SITE", "confirm"), ("CAUTIONS", "cautions")):
+        yield from _heading(heading) if shown_page[items] else ()
+        for item in shown_page[items]:
+            yield from wrapped(f"{BOX if items == 'confirm' else '·'} {item}", 1, hang=4 if items == "confirm" else 2)
+    yield from wrapped(f"As of {shown_page['as_of']}, report {shown_page['receipt']}", 1)
+    yield RULE
+
+
+def _spaced(rows: Sequence[Sequence[str]]) -> Iterator[Sequence[str]]:
+    for row in rows:
+        yield row
+        yield [""] * len(row)
+
+
+def _heading(words: str) -> Iterator[str]:
+    yield ""
+    yield f" {words}"
+
+
+def _html(reports: Reports) -> bytes:
+    from service.formats.html import STYLE
+    from service.formats.templating import fill_one
+
+    pages = [page(report, file) for report, file in reports]
+    return dressed(fill_one("builder.html", pages=pages, style=STYLE), (report for report, _ in reports))
+
+
+def _pdf(reports: Reports) -> bytes:
+    from service.formats.pdf import set_in_type, standing_alone
+
+    pages = [page(report, file) for report, file in reports]
+    alone = [each | {"drawing": standing_alone(each["drawing"])} for each in pages]
+    given = dressed(json.dumps(alone, ensure_ascii=False).encode(), (report for report, _ in reports)).decode()
+    return set_in_type("builder.typ", given)
+
+
+FORMS: Mapping[str, Callable[[Reports], bytes]] = {"text": _text, "html": _html, "pdf": _pdf}
+"""The formats the page is made in, by the name the command line gives them."""

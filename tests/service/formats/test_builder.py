@@ -1,0 +1,85 @@
+"""The page for the builder: every brace and bearing of the report, what is missing said as such, no leave to build that the report does not give."""
+
+import json
+from collections.abc import Callable
+from io import BytesIO
+from typing import Any
+
+import pytest
+from pypdf import PdfReader
+
+from service.formats import bearings, bracing, builder
+from service.formats.standing import shown
+
+Report = dict[str, Any]
+Told = Callable[[str, bytes], str]
+
+
+def squeezed(words: str) -> str:
+    return "".join(words.split()).replace("-", "")
+
+
+@pytest.mark.parametrize("form", builder.FORMS)
+def test_every_brace_bearing_and_caution_is_told_with_the_receipt(reports: dict[str, Report], name: str, form: str, told: Told) -> None:
+    report = reports[name]
+    words = squeezed(told(form, builder.render_all([(report, "roofs/t 04.json")], form)).replace("&#39;", "'"))
+    page = builder.page(report, None)
+    assert len(page["bracing"]["rows"]) == len(bracing.rows(report))
+    assert len(page["bearings"]["rows"]) == len(bearings.rows(report))
+    for row in page["bracing"]["rows"] if form != "text" else ():
+        assert all(squeezed(cell) in words for cell in row if cell != builder.BOX)
+    for said in (*page["said"], *page["confirm"], *report["cautions"], builder.ASK, page["may"], report["receipt"]["report"]):
+        assert squeezed(said) in words
+
+
+@pytest.mark.parametrize(
+    ("verdict", "may"), [("pass", True), ("review", False), ("open", False), ("fail", False), ("strange", False), (None, False)]
+)
+def test_only_a_pass_leaves_the_word_to_the_engineer(reports: dict[str, Report], verdict: str | None, may: bool) -> None:
+    page = builder.page(reports["passing"] | {"verdict": verdict}, None)
+    assert page["may"].startswith("Not to be built yet") != may
+    assert "licensed engineer" in page["may"] or not may
+    assert page["verdict"] == (verdict if verdict in ("pass", "review", "open", "fail") else "open")
+
+
+def test_temporary_bracing_stands_first_and_what_is_missing_has_no_box_to_tick(reports: dict[str, Report]) -> None:
+    rows = builder.page(reports["two-reasons-governing"], None)["bracing"]["rows"]
+    assert rows[0][1] == "temporary bracing"
+    assert [row[0] for row in rows if row[1].startswith("MISSING")] == [""] * 3
+    assert rows[-1][:2] == ["", "wind bracing"]
+
+
+def test_what_stands_against_a_brace_or_a_support_is_told(reports: dict[str, Report]) -> None:
+    report = json.loads(json.dumps(reports["fink-governing"]))
+    finding = {**shown(report)[0], "id": "x", "kind": "fail", "level": "error", "where": {"support": "S2"}, "message": "S2 is too short."}
+    report["findings"].append(finding)
+    assert "Not met: S2 is too short." in builder.page(report, None)["said"]
+    finding["where"] = {"member": "TC1"}
+    assert "Not met: S2 is too short." not in builder.page(report, None)["said"]
+
+
+def test_the_same_of_two_supports_is_said_once(reports: dict[str, Report]) -> None:
+    (nails,) = [each for each in builder.page(reports["fink-governing"], None)["said"] if "skew nails" in each]
+    assert nails.endswith("(the same: support S2)")
+
+
+def test_restraint_is_asked_for_where_no_brace_is_listed(reports: dict[str, Report]) -> None:
+    report = reports["fink-governing"]
+    left = report | {"bracing": {"stated": "left to others: drawing 7", "rows": []}}
+    assert not [each for each in builder.page(report, None)["confirm"] if "held sideways" in each]
+    assert [each for each in builder.page(left, None)["confirm"] if each.startswith("TC1, TC2: ") and "held sideways" in each]
+    words = builder.render_all([(left, None)], "html").decode()
+    assert "left to others: drawing 7" in words
+    assert "No bracing is listed: ask the designer" in words
+
+
+def test_a_usual_truss_takes_one_sheet(reports: dict[str, Report]) -> None:
+    both = [(reports["fink-governing"], None), (reports["open-web-joist-governing"], None)]
+    assert [len(PdfReader(BytesIO(builder.render_all(both[:count], "pdf"))).pages) for count in (1, 2)] == [1, 2]
+
+
+def test_units_are_those_the_report_asks_for(reports: dict[str, Report], told: Told) -> None:
+    report = reports["fink-governing"]
+    american = report | {"receipt": report["receipt"] | {"options": {"units": "us"}}}
+    for form in builder.FORMS:
+        assert "13.58 in" in " ".join(told(form, builder.render_all([(american, None)], form)).split())
