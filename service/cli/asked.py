@@ -9,9 +9,9 @@ from typing import Any
 
 from service.cli.files import read_file, shown
 from service.cli.trouble import Trouble
+from service.formats.standing import AGAINST
 from service.reading import BodyRefused, read
 
-KNOWN = ("fail", "open", "review")
 Known = Mapping[str, Sequence[str]]
 
 
@@ -61,7 +61,7 @@ def known_findings(file: str | None) -> Known | None:
 def _findings(report: Mapping[str, Any]) -> Iterator[Mapping[str, Any]]:
     listed = report.get("findings")
     items = listed if isinstance(listed, list) else ()
-    return (each for each in items if isinstance(each, dict) and each.get("kind") in KNOWN and isinstance(each.get("id"), str))
+    return (each for each in items if isinstance(each, dict) and each.get("kind") in AGAINST and isinstance(each.get("id"), str))
 
 
 def _reports(file: str) -> list[Mapping[str, Any]]:

@@ -6,6 +6,7 @@ import argparse
 import datetime
 import json
 import os
+import re
 import sys
 from collections.abc import Iterator
 from pathlib import Path
@@ -18,6 +19,7 @@ from service.cli.trouble import Refused, Trouble
 
 OWN, OF_REPORTS = ("text", "json", "markdown", "html"), ("sarif", "junit")
 JOB = "birdsmouth-job-1"
+ANSWERS = tuple(f"birdsmouth-{name}-1" for name in ("report", "job-report", "comparison", "sizing", "analysis", "trial"))
 
 
 def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -47,7 +49,7 @@ def run(given: argparse.Namespace) -> int:
     try:
         told = _worker(given)(request)
     except Refused as refused:
-        sys.stderr.write("".join(f"{line}\n" for line in refused.lines("job")))
+        sys.stderr.write("".join(f"{_by_file(line, sources)}\n" for line in refused.lines("job")))
         return 2
     job = json.loads(told)
     for row in job["designs"]:
@@ -76,15 +78,39 @@ def _worker(given: argparse.Namespace) -> Any:
 
 
 def _files(paths: list[str]) -> Iterator[str]:
-    """Every file named, and every *.json below a folder named, in the order of their names."""
+    """Every file named, and every *.json below a folder named, in the order of their names; what says that it is no design is left out
+    there, with a word of it."""
     for path in paths:
         if Path(path).is_dir():
             found = sorted(str(file) for file in Path(path).rglob("*.json"))
-            if not found:
-                raise Trouble(f"{path} holds no *.json.")
-            yield from found
+            others = [file for file in found if _is_other(file)]
+            if others:
+                sys.stderr.write(f"birdsmouth: left out as no designs, but answers to some: {', '.join(others)}\n")
+            if len(found) == len(others):
+                raise Trouble(f"{path} holds no design (*.json).")
+            yield from (file for file in found if file not in others)
         else:
             yield path
+
+
+def _is_other(file: str) -> bool:
+    """Whether a file says of itself that it is an answer of birdsmouth. One that cannot be read is a design that cannot be checked."""
+    try:
+        document = json.loads(Path(file).read_bytes())
+    except (OSError, ValueError, RecursionError):
+        return False
+    return isinstance(document, dict) and str(document.get("format")) in ANSWERS
+
+
+def _by_file(line: str, sources: list[str | None]) -> str:
+    """A fault's line with the file of the design it is about, and of one it names, in place of their numbers."""
+    named = re.sub(r"^job: /designs/(\d+)", lambda found: f"{_source(found[1], sources)}: ", line)
+    return re.sub(r"\bDesign (\d+) of the job\b", lambda found: _source(found[1], sources), named)
+
+
+def _source(number: str, sources: list[str | None]) -> str:
+    at = int(number)
+    return (sources[at] if at < len(sources) else None) or f"design {at} of the job"
 
 
 def _request(files: list[str], given: argparse.Namespace) -> tuple[bytes, list[str | None]]:

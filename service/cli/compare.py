@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from service.cli.check import day
-from service.cli.files import as_json, read_file, shown, write
+from service.cli.files import as_json, is_design, read_file, shown, write
 from service.cli.outcome import Outcome, allowed_kinds
 from service.cli.trouble import Refused, Trouble
 
@@ -76,6 +76,8 @@ def _request(given: argparse.Namespace) -> bytes:
         return _bytes({"sides": sides})
     document = as_json(contents[0], given.files[0])
     named = list(_sides(given))
+    if not named and is_design(document):
+        raise Trouble(f"{shown(given.files[0])} is one design: name a second one, or sides of it by --sides, --pack or --as-of.")
     if not named:
         return contents[0]  # a comparison by itself; anything else is refused with reasons
     return _bytes({"design": document, "sides": named})

@@ -13,7 +13,7 @@ from typing import Any
 
 from service.cli.trouble import Refused, Trouble
 from service.demo import design_names, read_design
-from service.formats.found import findings, used
+from service.formats.found import AGAINST, findings, used
 from service.formats.layout import RULE, paint, row, table, wrapped
 from service.formats.wording import clause, governing, place, seen
 
@@ -43,7 +43,9 @@ def run(given: argparse.Namespace) -> int:
     _keep(answers, given.output)
     reports = [(name, _document(body)) for name, body in answers]
     _say(_shown(reports))
-    _say([f" Designs and reports are in {given.output}/: try `{_own_name()} check {given.output}/fink.json`."])
+    command = f"{_own_name()} check {given.output}"
+    _say([f" Designs and reports are in {given.output}/. One whole report, and the page for the builder:"])
+    _say([f"   {command}/fink.json", f"   {command}/fink.json --for builder --format pdf --output {given.output}/fink-site.pdf"])
     _say([f" Ready after {ready - began:.1f} s; {len(answers)} designs checked over HTTP in {answered - ready:.2f} s."])
     return 0
 
@@ -76,15 +78,17 @@ def _keep(answers: Sequence[tuple[str, bytes]], folder: Path) -> None:
 
 
 def _shown(reports: Sequence[tuple[str, dict[str, Any]]]) -> Iterator[str]:
-    yield from table(HEADS, WIDTHS, ())
-    for name, report in reports:
-        yield from _row(name, report)
+    """What stands against each design, and last, where a screen ends, all of them in a table."""
     shared = set.intersection(*(set(report["cautions"]) for _, report in reports))
     for name, report in reports:
         verdict = str(report["verdict"])
         yield from ("", RULE, f" {paint(verdict.upper(), verdict, _coloured())}  {report['reference']}  ({name}.json)")
         yield from (line for caution in report["cautions"] if caution not in shared for line in wrapped(caution, 1))
-        yield from findings(report, colour=_coloured(), working=False)
+        yield from findings(report, colour=_coloured(), working=False, sections=AGAINST)
+    yield RULE
+    yield from table(HEADS, WIDTHS, ())
+    for name, report in reports:
+        yield from _row(name, report)
     yield RULE
     yield from (line for caution in reports[0][1]["cautions"] if caution in shared for line in wrapped(caution, 1))
 

@@ -13,8 +13,15 @@ def read_file(file: str) -> bytes:
     """The bytes of a file, or of standard input where it is called -; Trouble when it cannot be read."""
     try:
         return sys.stdin.buffer.read() if file == "-" else Path(file).read_bytes()
+    except IsADirectoryError:
+        raise Trouble(f"{file} is a folder; name a file in it, or check all its designs together: birdsmouth bulk {file}") from None
     except OSError as error:
         raise Trouble(f"cannot read {file}: {error.strerror or error}") from None
+
+
+def is_design(document: Any) -> bool:
+    """Whether a document says that it is a design, and so nothing else that is asked for here."""
+    return isinstance(document, dict) and document.get("format") == "birdsmouth-design-1"
 
 
 def as_json(content: bytes, file: str) -> Any:

@@ -69,7 +69,15 @@ class Remote:
         try:
             return self._session.post(address, data=body, headers=headers, timeout=limits, allow_redirects=False)
         except requests.RequestException as error:
-            raise Trouble(f"no answer from {self._address}: {error}. Is the service running there?") from None
+            raise Trouble(f"no answer from {self._address}: {_in_short(error)}. Is the service running there?") from None
+
+
+def _in_short(error: requests.RequestException) -> str:
+    """What the innermost cause says; the library's own words wrap it in addresses of objects."""
+    cause: BaseException = error
+    while (inner := cause.__cause__ or cause.__context__) is not None:
+        cause = inner
+    return str(cause.strerror if isinstance(cause, OSError) and cause.strerror else cause)
 
 
 def _values(answer: requests.Response) -> dict[str, Any]:

@@ -10,7 +10,7 @@ import sys
 from pathlib import Path
 from typing import Any
 
-from service.cli.files import as_json, read_file, write
+from service.cli.files import as_json, is_design, read_file, write
 from service.cli.outcome import allowed_kinds
 from service.cli.trouble import Refused, Trouble
 
@@ -69,6 +69,8 @@ def _request(given: argparse.Namespace) -> bytes:
         if not isinstance(more, dict):
             raise Trouble(f"{given.stock} is a JSON object with stock and vary.")
         asked = {"design": document, **more}
+    elif is_design(document):
+        raise Trouble(f"{given.file} is a design: name what there is to choose from and what may vary with --stock PATH.")
     stated = {"most_checks": given.most_checks, "allow": sorted(given.allow) if given.allow else None}
     changes = {name: value for name, value in stated.items() if value is not None}
     return json.dumps({**asked, **changes}, ensure_ascii=False).encode() if given.stock or changes else content

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from service.formats.found import alike
-from service.formats.standing import kind, level, shown
+from service.formats.standing import AGAINST, kind, level, shown
 from service.formats.wording import Values
 
 Point = tuple[float, float]
@@ -84,7 +84,7 @@ def unjudged(drawn: Drawing) -> Drawing:
 def numbered(found: Sequence[Values]) -> tuple[Sequence[Values], ...]:
     """What stands against the design or waits for somebody, in the order in which a drawing numbers it; what says the same of one element
     after another has one number."""
-    return tuple(alike(finding for finding in found if kind(finding) in ("fail", "open", "review") and not finding.get("waiver")))
+    return tuple(alike(finding for finding in found if kind(finding) in AGAINST and not finding.get("waiver")))
 
 
 def _pieces(frame: Values, members: Mapping[str, Sequence[Point]], found: Sequence[Values], scale: float) -> Iterator[Piece]:

@@ -11,6 +11,8 @@ Reports = Sequence[tuple[Values, str | None]]
 """Reports, each with the name of the file its design came from, where that is known."""
 
 KINDS = ("fail", "open", "review", "informational", "notApplicable", "pass")
+AGAINST = KINDS[:3]
+"""Kinds that stand against a design or wait for somebody: what a drawing numbers, a job counts and a baseline knows."""
 LEVELS = ("error", "warning", "note")
 UNNAMED = "design.json"
 """The file a design is said to come from when nobody told: formats for pipelines cannot do without one."""

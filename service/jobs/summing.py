@@ -9,6 +9,8 @@ from typing import Any
 
 import msgspec
 
+from service.formats.standing import AGAINST
+
 Document = dict[str, Any]
 GRAVEST_FIRST = ("fail", "refused", "not reached", "open", "review", "pass")
 
@@ -93,7 +95,7 @@ def _by_rule(done: Sequence[Done]) -> list[Document]:
     rows: dict[str, Document] = {}
     for each in done:
         for finding in each.told.findings if each.told else ():
-            if finding.waiver is not None or finding.kind not in ("fail", "open", "review"):
+            if finding.waiver is not None or finding.kind not in AGAINST:
                 continue
             row = rows.setdefault(
                 finding.rule, {"rule": finding.rule, "title": finding.title, "fail": 0, "open": 0, "review": 0, "designs": []}

@@ -71,6 +71,29 @@ def test_what_cannot_be_read_is_named(here, capsys):
     told(capsys, "roof", "broken.json", status=2)
     (here / "empty").mkdir()
     assert main(["bulk", "empty"]) == 2
-    assert "holds no *.json" in capsys.readouterr().err
+    assert "holds no design (*.json)" in capsys.readouterr().err
     assert main(["bulk", "roof", "roof"]) == 2
-    assert "/designs/2/reference" in capsys.readouterr().err
+    assert "roof/b.json: /reference: roof/b.json has this reference too." in capsys.readouterr().err
+
+
+def test_answers_that_lie_beside_the_designs_are_left_out_with_a_word(here: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    report = here / "roof" / "b.report.json"
+    main(["check", "roof/b.json", "--format", "json", "--output", str(report)])
+    assert main(["bulk", "roof", "--allow", "open,review", "--format", "json"]) == 0
+    said = capsys.readouterr()
+    assert [each["reference"] for each in json.loads(said.out)["designs"]] == ["B", "A"]
+    assert "left out as no designs, but answers to some: roof/b.report.json" in said.err
+    assert main(["bulk", "roof", "roof/b.report.json"]) == 2, "named by itself it is taken at its word"
+
+
+def test_what_cannot_be_read_is_not_left_out(here: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    (here / "roof" / "broken.json").write_text("{")
+    assert main(["bulk", "roof"]) == 2
+    assert "roof/broken.json" in capsys.readouterr().err
+
+
+@pytest.mark.usefixtures("here")
+def test_designs_of_one_name_are_told_by_their_files(here: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    (here / "roof" / "c.json").write_text(json.dumps({**SMALL_ROOF, "reference": "B"}))
+    assert main(["bulk", "roof"]) == 2
+    assert "roof/c.json: /reference: roof/b.json has this reference too." in capsys.readouterr().err

@@ -156,9 +156,20 @@ def test_an_unknown_pack_is_refused(capsys: Captured) -> None:
     ("words", "said"),
     [
         (["check", "nowhere.json"], "cannot read nowhere.json: No such file"),
-        (["check", "."], "cannot read .: "),
         (["check", "solid-joist.json", "--output", "no/such/folder/report"], "cannot write no/such/folder/report"),
-        (["check", "solid-joist.json", "--server", "http://127.0.0.1:9"], "no answer from http://127.0.0.1:9"),
+        (
+            ["check", "solid-joist.json", "--server", "http://127.0.0.1:9"],
+            "no answer from http://127.0.0.1:9: Connection refused. Is the service running there?",
+        ),
+        (["check", "."], ". is a folder; name a file in it, or check all its designs together: birdsmouth bulk"),
+        (
+            ["size", "solid-joist.json"],
+            "solid-joist.json is a design: name what there is to choose from and what may vary with --stock PATH.",
+        ),
+        (
+            ["compare", "solid-joist.json"],
+            "solid-joist.json is one design: name a second one, or sides of it by --sides, --pack or --as-of.",
+        ),
         (["check", "solid-joist.json", "--server", "nonsense"], "no answer from nonsense"),
         (["packs", "show", "nothing"], "there is no rule pack 'nothing'. There are: "),
     ],

@@ -1,9 +1,11 @@
 """What the README tells a newcomer to type works, and what it shows is what comes back."""
 
 import argparse
+import itertools
 import json
 import re
 import shlex
+import subprocess
 from pathlib import Path
 from typing import Any
 
@@ -105,6 +107,29 @@ def test_the_curl_example_gives_the_answer_shown(address: str, demo_folder: Path
     answer = requests.post(url, data=body, headers={name: value}, timeout=30)
     assert answer.status_code == 200
     assert inside(shown, answer.json()) == []
+
+
+@pytest.mark.parametrize("line", [line for line in commands() if line.startswith("curl")])
+def test_every_curl_as_written_is_answered(line: str, address: str, demo_folder: Path) -> None:
+    """With the files that the lines before it write."""
+    for written in (each for each in commands() if each.startswith("echo ")):
+        subprocess.run(["bash", "-c", written], cwd=demo_folder, check=True)
+    words = shlex.split(line)
+    headers = dict(value.split(": ") for flag, value in itertools.pairwise(words) if flag == "-H")
+    body = (demo_folder / words[words.index("--data-binary") + 1].removeprefix("@")).read_bytes()
+    answer = requests.post(words[2].replace("http://127.0.0.1:8000", address), data=body, headers=headers, timeout=60)
+    assert (answer.status_code, answer.headers["Content-Type"].split(";")[0]) == (200, headers.get("Accept", "application/json")), (
+        answer.text
+    )
+
+
+@pytest.mark.parametrize("line", [line for line in commands() if re.match(r"birdsmouth (compare|bulk|size|expand)", line)])
+def test_each_command_that_wants_files_finds_them(line: str, demo_folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    for written in (each for each in commands() if each.startswith("echo ")):
+        subprocess.run(["bash", "-c", written], cwd=demo_folder, check=True)
+    for name in ("comparison.json", "job.json", "sizing.json"):
+        json.loads((demo_folder / name).read_bytes())
+    assert main(shlex.split(line)[1:]) == (1 if "bulk" in line else 0), capsys.readouterr().err
 
 
 def test_the_comparison_notices_a_difference() -> None:
