@@ -61,13 +61,14 @@ def test_designs_and_reports_are_kept(demo: tuple[str, Path]) -> None:
 
 
 def test_it_says_how_long_it_took_and_how_to_go_on(demo: tuple[str, Path]) -> None:
-    last = demo[0].splitlines()[-2:]
-    assert f"check {demo[1]}/fink.json" in last[0]
-    assert re.fullmatch(r" Ready after \d+\.\d s; 6 designs checked over HTTP in \d+\.\d\d s\.", last[1])
+    last = demo[0].splitlines()[-4:]
+    assert f"check {demo[1]}/fink.json" in last[1]
+    assert f"check {demo[1]}/fink.json --for builder" in last[2]
+    assert re.fullmatch(r" Ready after \d+\.\d s; 6 designs checked over HTTP in \d+\.\d\d s\.", last[3])
 
 
 def test_no_line_is_wider_than_the_page(demo: tuple[str, Path]) -> None:
-    assert max(len(line) for line in demo[0].splitlines()[:-2]) <= 100
+    assert max(len(line) for line in demo[0].splitlines()[:-4]) <= 100
 
 
 def test_a_folder_that_cannot_be_written_is_trouble(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
