@@ -13,6 +13,7 @@ from rules.judge.arranging import Arrangement
 from rules.judge.places import Spot
 from rules.library.evidence import Evidence
 from rules.library.labels import Labels
+from rules.library.part import Part
 from rules.subject.settled import CombinationSet
 
 Floats = NDArray[np.float64]
@@ -50,6 +51,12 @@ class Axis:
     def owners(self) -> Rows:
         """Whose every place is."""
         return np.repeat(np.arange(len(self.ids)), np.diff(self.starts, append=self.shape[1]))
+
+    def greatest(self, values: Floats) -> Floats:
+        """(combinations, or 1 for all alike, elements): the greatest over each element's places, of anything that broadcasts over (combinations, places)."""
+        if values.ndim < 2 or values.shape[1] != self.shape[1]:
+            values = np.broadcast_to(values, (len(values) if values.ndim == 2 else 1, self.shape[1]))
+        return np.maximum.reduceat(values, self.starts, axis=1)
 
     @cached_property
     def shape(self) -> tuple[int, int]:
@@ -91,7 +98,7 @@ class Axis:
         for alike in self._alike():
             for start in range(0, len(alike), most):
                 rows = alike[start : start + most]
-                yield rows, self.evidence.part(rows)
+                yield rows, Part(self.evidence, rows)
 
     def _alike(self) -> list[Rows]:
         """Rows in groups within which no word and no yes or no differs."""
@@ -106,7 +113,7 @@ class Axis:
         """Evidence of these combinations together, to be at hand for `of`, and which rows it has; None: all there are."""
         if self.is_small:
             return self.evidence, None
-        part = self.evidence.part(rows)
+        part = Part(self.evidence, rows)
         self.kept.update((int(row), (part, place)) for place, row in enumerate(rows))
         return part, rows
 

@@ -7,7 +7,7 @@ import numpy as np
 from rules.judge.framed import Frame
 from rules.judge.geometry import Line
 from rules.judge.properties import named
-from rules.library.evidence import Given
+from rules.library.given import Given
 from rules.subject.frame import Member
 
 END_MM = 1e-6

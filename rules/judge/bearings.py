@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from rules.judge.framed import Frame
 from rules.judge.held_down import held_down_givens
 from rules.judge.properties import kind_of, material_givens, named
-from rules.library.evidence import Given
+from rules.library.given import Given
 from rules.library.labels import Labels
 from rules.subject.design import ROOF_TYPES, Design
 from rules.subject.frame import Member, Rectangle, Seat, Support

@@ -15,7 +15,8 @@ from rules.judge.framed import Frame
 from rules.judge.properties import kind_of, material_givens, named
 from rules.judge.restraints import HOLDING
 from rules.judge.strengths import stiffness, strength_givens
-from rules.library.evidence import Evidence, Given
+from rules.library.evidence import Evidence
+from rules.library.given import Given
 from rules.library.labels import Labels
 from rules.subject.design import FLOOR_TYPES, Design
 from rules.subject.frame import Member, Rectangle

@@ -20,7 +20,7 @@ from rules.judge.gather import gather
 from rules.judge.geometry import Geometry, geometry
 from rules.judge.guards import guard
 from rules.judge.judgement import Judgement
-from rules.judge.judging import judge_rules, keys_of
+from rules.judge.judging import judge_rules
 from rules.judge.methods import SECOND_ORDER, method
 from rules.judge.options import Options
 from rules.judge.report import Checked, packs_and_receipt, report
@@ -89,7 +89,7 @@ def _told(judged: Judged, design: Design, as_of: datetime.date, options: Options
 def judge(design: Design, library: Library, as_of: datetime.date) -> Judged:
     """Every judgement of one design, and what they were made from."""
     frame = prepare(design, library, as_of)
-    wanted = [*ALWAYS, *(key for rule in frame.selection.rules for key in keys_of(rule))]
+    wanted = [*ALWAYS, *(key for rule in frame.selection.rules for key in rule.keys)]
     axes = in_words(design, lambda: gather(frame, wanted))
     judgements = judge_rules(frame.selection.rules, axes)
     axes, judgements = in_words(design, lambda: look_closer(frame, axes, judgements))

@@ -10,7 +10,7 @@ import numpy as np
 from rules.judge.framed import Frame
 from rules.judge.geometry import meeting
 from rules.judge.properties import named
-from rules.library.evidence import Given
+from rules.library.given import Given
 from rules.subject.actions import NodeLoad, PointLoad
 from rules.subject.frame import Member, Rectangle, Seat, Support
 

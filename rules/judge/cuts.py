@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from rules.judge.framed import Frame
 from rules.judge.properties import named
-from rules.library.evidence import Given
+from rules.library.given import Given
 from rules.subject.frame import Cut, Member, Rectangle
 
 Floats = NDArray[np.float64]

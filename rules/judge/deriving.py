@@ -30,7 +30,7 @@ def derive(design: Design, selection: Selection) -> tuple[Design, Derived]:
     makers = [chosen.pack.derive for chosen in selection.packs if chosen.pack.derive]
     if not makers:
         return design, Derived(doubts=(NOTHING,))
-    known = Known(selection.values, selection.book)
+    known = Known(selection.values, selection.book, selection.plans)
     found = sum((make(design, known) for make in makers), Derived())
     families = _given_whole(design, found, {each.id for each in selection.expected})
     told = tuple(_beside(design, families, each) for each in found.derivations)

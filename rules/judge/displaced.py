@@ -16,7 +16,7 @@ from rules.judge.arranging import Arrangement, placed
 from rules.judge.framed import Frame
 from rules.judge.mechanics import build_frame
 from rules.judge.properties import material_givens, named
-from rules.library.evidence import Given
+from rules.library.given import Given
 from rules.library.labels import Labels
 from rules.subject.faults import DesignRefused, Fault, pointer
 from rules.subject.material import MODULUS, SHEAR_MODULUS, Material

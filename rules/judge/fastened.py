@@ -9,7 +9,7 @@ from itertools import chain
 import numpy as np
 
 from rules.judge.fixing import BEARING, DENSITY, Fixing
-from rules.library.evidence import Given
+from rules.library.given import Given
 from rules.library.labels import Labels
 from rules.subject.material import MEAN_DENSITY
 

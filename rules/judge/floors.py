@@ -12,7 +12,7 @@ import solver
 from rules.judge.cases import SELF_WEIGHT
 from rules.judge.framed import Frame
 from rules.judge.properties import named
-from rules.library.evidence import Given
+from rules.library.given import Given
 from rules.library.labels import Labels
 from rules.subject.axes import TOLERANCE_MM
 from rules.subject.design import FLOOR_TYPES, Design

@@ -40,7 +40,7 @@ from rules.judge.span import span_lengths
 from rules.judge.spliced import with_bending
 from rules.judge.stations import station_givens
 from rules.judge.trusses import node_load_givens, truss_givens
-from rules.library.evidence import Given
+from rules.library.given import Given
 from rules.subject.faults import DesignRefused, Fault
 from rules.subject.settled import CombinationSet
 

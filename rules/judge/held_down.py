@@ -10,7 +10,7 @@ import numpy as np
 from rules.judge.fastened import STRAPS, fastener_givens
 from rules.judge.fixing import Fixing
 from rules.judge.strengths import strength_givens, usable
-from rules.library.evidence import Given
+from rules.library.given import Given
 from rules.subject.design import Design
 from rules.subject.frame import Rectangle, Support
 from rules.subject.holding import Hanger, Strap, Strength

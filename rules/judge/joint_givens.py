@@ -17,7 +17,7 @@ from rules.judge.plated import Plated, Shift
 from rules.judge.properties import material_givens, named
 from rules.judge.spliced import beside_splices
 from rules.judge.trusses import truss_givens
-from rules.library.evidence import Given
+from rules.library.given import Given
 from rules.subject.frame import Rectangle
 from rules.subject.joints import PlateType
 

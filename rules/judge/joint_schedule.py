@@ -13,7 +13,6 @@ import numpy as np
 from rules.judge.along import Axis
 from rules.judge.framed import Frame
 from rules.judge.joint_guards import with_plates
-from rules.judge.judging import keys_of
 from rules.judge.sweeping import NEVER, Reach, reach
 from rules.library.evidence import Evidence
 from rules.library.rule import Purpose, Rule, Scope
@@ -39,7 +38,7 @@ def joint_schedule(frame: Frame, axes: Mapping[tuple[str, str], Axis]) -> Docume
     axis = axes.get(SEEN)
     if axis is None:
         return {}
-    rules = [rule for rule in frame.selection.rules if rule.scope is Scope.JOINT and keys_of(rule) == [SEEN] and _is_strength(rule)]
+    rules = [rule for rule in frame.selection.rules if rule.scope is Scope.JOINT and rule.keys == (SEEN,) and _is_strength(rule)]
     pieces = _swept(rules, axis, [_Most(places, place=places.start) for each in axis.slices for places in _pieces(axis, each)])
     listed = {joint.id: plates for _, _, joint, plates in with_plates(frame.settled.design)}
     return {"joints": [_row(axis, index, listed[name], pieces) for index, name in enumerate(axis.ids)]}

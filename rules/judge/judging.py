@@ -5,12 +5,12 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from itertools import chain
+from itertools import chain, repeat
 
 from rules.judge.along import Axis
-from rules.judge.judgement import Judgement
-from rules.judge.peaks import Peak, Peaks, find_peaks
-from rules.judge.sweeping import TRACKS, Swept, sweep
+from rules.judge.judgement import NOTHING, Judgement, judgement_of, of_each
+from rules.judge.peaks import REACHED, Peak, Peaks, find_peaks
+from rules.judge.sweeping import Swept, sweep
 from rules.judge.ties import floor
 from rules.judge.words import amount
 from rules.library.planning import UnknownQuantity
@@ -22,13 +22,16 @@ Axes = Mapping[Key, Axis]
 
 def judge_rules(rules: Sequence[Rule], axes: Axes) -> list[Judgement]:
     """Every rule on every element of its axis, over every combination set it runs under: the worst word of each, in the rules' order."""
-    looked = [[key for key in keys_of(rule) if key in axes] for rule in rules]
-    judged: list[dict[Key, list[Judgement]]] = [{} for _ in rules]
-    for key in dict.fromkeys(chain.from_iterable(looked)):
-        places = [place for place, keys in enumerate(looked) if key in keys]
+    looking: dict[Key, list[int]] = {}
+    for place, rule in enumerate(rules):
+        for key in rule.keys:
+            if key in axes:
+                looking.setdefault(key, []).append(place)
+    judged: list[list[list[Judgement]]] = [[] for _ in rules]
+    for key, places in looking.items():
         for place, words in zip(places, judge_along([rules[place] for place in places], axes[key], key), strict=True):
-            judged[place][key] = words
-    return [word for keys, words in zip(looked, judged, strict=True) for word in _worst_of([words[key] for key in keys])]
+            judged[place].append(words)
+    return list(chain.from_iterable(map(_worst_of, judged)))
 
 
 def _worst_of(words: Sequence[list[Judgement]]) -> Iterable[Judgement]:
@@ -45,12 +48,6 @@ def judge_along(rules: Sequence[Rule], axis: Axis, key: Key) -> list[list[Judgem
     swept = sweep(rules, axis)
     found = find_peaks(swept, axis)
     return [_words(rule, axis, key, each, peaks) for rule, each, peaks in zip(rules, swept, found, strict=True)]
-
-
-def keys_of(rule: Rule) -> list[Key]:
-    """The combination sets and the axis this rule looks at."""
-    axis = rule.axis or str(rule.scope)
-    return [(under, axis) for under in rule.under]
 
 
 def _broken(rule: Rule, axis: Axis, failure: Exception) -> list[Judgement]:
@@ -89,66 +86,78 @@ def _words(rule: Rule, axis: Axis, key: Key, swept: Swept, found: Peaks) -> list
     try:
         if swept.failure is not None:
             raise swept.failure
-        said = _Said(rule, axis, key, rule.scope.value, rule.said(fails=False), rule.said(fails=True))
-        if not found:
-            return list(map(said.nowhere, range(len(axis.ids))))
-        tracks = [found.get(track) or [None] * len(axis.ids) for track in TRACKS]
-        return list(map(said.word, range(len(axis.ids)), *tracks))
+        return _Said(rule, axis, key).words(found)
     except Exception as failure:  # one broken rule must not silence the others: it becomes open
         return _broken(rule, axis, failure)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True)
 class _Said:
-    """What a rule says along one axis. kind: of the elements; right, wrong: what it says where it is decided."""
+    """What a rule says along one axis."""
 
     rule: Rule
     axis: Axis
     key: Key
-    kind: str
-    right: Kind
-    wrong: Kind
 
-    def word(self, index: int, decided: Peak | None, hidden: Peak | None, doubtful: Peak | None) -> Judgement:
-        """What it comes to on one element."""
-        rule = self.rule
+    def words(self, found: Peaks) -> list[Judgement]:
+        """What it comes to on every element."""
+        words = self.nowhere()
+        decided, others = found.get("decided", ()), len(found) - ("decided" in found)
+        if others:
+            tracks = [found.get(track) or [None] * len(words) for track in REACHED]
+            return [self.word(index, *peaks) or words[index] for index, peaks in enumerate(zip(*tracks, strict=True))]
+        for index, peak in enumerate(decided):
+            if peak is not None:
+                words[index] = self.plain(index, peak)
+        return words
+
+    def nowhere(self) -> list[Judgement]:
+        """Where it does not apply."""
+        rule, axis = self.rule, self.axis
+        one = Judgement(rule, rule.kind, "", 0, Kind.NOT_APPLICABLE, rule.part, because=rule.because or "does not apply here")
+        return of_each(one, axis.ids, axis.pointers or repeat(None))
+
+    def word(self, index: int, decided: Peak | None, hidden: Peak | None, doubtful: Peak | None) -> Judgement | None:
+        """What it comes to on one element; None where it does not apply."""
         fails = decided is not None and decided.exceeds
         if hidden is not None and not fails:
-            asks = _questions(self.axis, rule, (hidden.row, hidden.column))
+            asks = _questions(self.axis, self.rule, (hidden.row, hidden.column))
             return self.at(index, Kind.OPEN, hidden._replace(limit=math.nan, share=math.nan), asks)
-        if decided is None:
-            return self.nowhere(index)
-        if doubtful is not None:
-            return self.at(index, Kind.OPEN, doubtful, (_asked(rule, doubtful),))
-        kind = self.wrong if fails else self.right
-        return self.at(index, kind, decided, (_asked(rule, decided),) if kind is Kind.OPEN and rule.ask else ())
+        if decided is not None and doubtful is not None:
+            return self.at(index, Kind.OPEN, doubtful, (_asked(self.rule, doubtful),))
+        return None if decided is None else self.plain(index, decided)
 
-    def nowhere(self, index: int) -> Judgement:
-        """It does not apply."""
-        rule, axis = self.rule, self.axis
-        because = rule.because or "does not apply here"
-        pointer = axis.pointers[index] if axis.pointers else None
-        return Judgement(rule, self.kind, axis.ids[index], index, Kind.NOT_APPLICABLE, rule.part, because=because, pointer=pointer)
+    def plain(self, index: int, peak: Peak) -> Judgement:
+        """Where it is decided."""
+        kind = self.rule.wrong if peak.exceeds else self.rule.right
+        return self.at(index, kind, peak, (_asked(self.rule, peak),) if kind is Kind.OPEN and self.rule.ask else ())
 
     def at(self, index: int, kind: Kind, peak: Peak, asks: tuple[str, ...]) -> Judgement:
         """Something to say of one place."""
-        rule, axis, column = self.rule, self.axis, peak.column
-        return Judgement(
-            rule,
-            self.kind,
-            axis.ids[index],
-            index,
-            kind,
-            rule.part,
-            peak.demand if -math.inf < peak.demand < math.inf else None,
-            peak.limit if -math.inf < peak.limit < math.inf else None,
-            None if math.isnan(peak.share) else peak.share,
-            self.key,
-            (peak.row, column),
-            axis.stands[column] if axis.stands else None,
-            asks=asks,
-            pointer=axis.pointers[index] if axis.pointers else None,
-            spot=axis.spots[column] if axis.spots else None,
+        rule, axis = self.rule, self.axis
+        row, column, demand, limit, share, _ = peak
+        return judgement_of(
+            (
+                rule,
+                rule.kind,
+                axis.ids[index],
+                index,
+                kind,
+                rule.part,
+                demand if -math.inf < demand < math.inf else None,
+                limit if -math.inf < limit < math.inf else None,
+                share if share == share else None,
+                self.key,
+                (row, column),
+                axis.stands[column] if axis.stands else None,
+                "",
+                asks,
+                "",
+                axis.pointers[index] if axis.pointers else None,
+                NOTHING,
+                NOTHING,
+                axis.spots[column] if axis.spots else None,
+            )
         )
 
 

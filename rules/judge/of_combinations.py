@@ -14,7 +14,7 @@ from rules.judge.arranging import Arrangement
 from rules.judge.framed import Frame
 from rules.judge.properties import named
 from rules.judge.trusses import is_node_loaded
-from rules.library.evidence import Given
+from rules.library.given import Given
 from rules.library.labels import Labels
 from rules.subject.actions import Load, PointLoad
 from rules.subject.settled import CombinationSet

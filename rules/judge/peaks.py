@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from functools import partial
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -29,6 +30,8 @@ class Peak(NamedTuple):
     share: float
     exceeds: bool
 
+
+_peak_of: Callable[[Iterable[Any]], Peak] = partial(tuple.__new__, Peak)
 
 Peaks = dict[str, list[Peak | None]]
 """Of every element, by what was swept; None where it goes nowhere, and nothing at all where no element goes anywhere."""
@@ -59,7 +62,7 @@ def find_peaks(swept: Sequence[Swept], axis: Axis) -> list[Peaks]:
 
 
 def _lines(swept: Sequence[Swept], axis: Axis) -> Iterator[_Line]:
-    tracks = [(index, track, values) for index, each in enumerate(swept) for track, values in each.tracks()]
+    tracks = [(index, track, values) for index, each in enumerate(swept) for track, values in each.tracks if values is not None]
     far = furthest([values for _, _, values in tracks])
     if not far:
         return
@@ -103,7 +106,7 @@ def _peaks(lines: Sequence[_Line], columns: NDArray[np.intp]) -> Iterator[list[P
     share[~((limit > 0.0) & np.isfinite(share))] = np.nan
     listed = (each.tolist() for each in (columns, demand, limit, share, exceeds))
     for line, *own in zip(lines, *listed, strict=True):
-        found = map(Peak, line.far.rows.tolist(), *own)
+        found = map(_peak_of, zip(line.far.rows.tolist(), *own, strict=True))
         yield [peak if goes else None for peak, goes in zip(found, line.far.goes.tolist(), strict=True)]
 
 

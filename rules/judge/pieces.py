@@ -9,7 +9,7 @@ import solver
 from rules.judge.arranging import Arrangement
 from rules.judge.effects import Effects
 from rules.judge.properties import named
-from rules.library.evidence import Given
+from rules.library.given import Given
 
 Floats = NDArray[np.float64]
 

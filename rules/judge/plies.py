@@ -16,7 +16,7 @@ import solver
 from rules.judge.arranging import Arrangement
 from rules.judge.framed import Frame
 from rules.judge.properties import named
-from rules.library.evidence import Given
+from rules.library.given import Given
 from rules.library.labels import Labels
 from rules.subject.frame import Member, Rectangle
 from rules.subject.joints import PlyNailing

@@ -15,7 +15,7 @@ import solver
 from rules.judge.framed import Frame
 from rules.judge.properties import named
 from rules.judge.stations import INNER
-from rules.library.evidence import Given
+from rules.library.given import Given
 from rules.library.later import Later
 from rules.subject.design import Design
 from rules.subject.frame import Member, Rectangle, Support

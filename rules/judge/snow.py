@@ -8,7 +8,7 @@ import numpy as np
 
 from rules.judge.framed import Frame
 from rules.judge.properties import named
-from rules.library.evidence import Given
+from rules.library.given import Given
 
 GROUND_ASK = "What is the ground snow load of the site, and of which edition? (site.snow_ground_kn_per_m2, site.snow_ground_edition)"
 WIDTH_ASK = "How far apart do the components stand? (spacing_mm, or load_width_mm beside an opening)"

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from rules.judge.along import Axis
 from rules.judge.properties import named
 from rules.library.choosing import Selection
-from rules.library.evidence import Given
+from rules.library.given import Given
 
 USE = "bending_use"
 """The quantity by which a code tells it: bending stress over bending strength."""

@@ -11,7 +11,7 @@ import numpy as np
 from rules.judge.framed import Frame
 from rules.judge.mechanics import section_area
 from rules.judge.properties import material_givens, named
-from rules.library.evidence import Given
+from rules.library.given import Given
 from rules.library.labels import Labels
 from rules.subject.actions import NodeLoad
 from rules.subject.design import ROOF_TYPES, Design

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 
 import numpy as np
 
-from rules.library.evidence import Given
+from rules.library.given import Given
 from rules.subject.design import Design
 from rules.subject.fastening import Fasteners
 from rules.subject.holding import Strength

@@ -22,10 +22,13 @@ NEVER, LEAST = -np.inf, -1e300
 """Stand for "applies nowhere" and for "must be looked at, and the ratio is not known"."""
 
 
-@dataclass(frozen=True)
+@dataclass(eq=False)
 class Reach:
     """How far a rule goes at every place of some combinations. demand, limit: of the rule; ratio: demand over limit, the demand
-    itself where the limit is nought, minus infinity where the rule does not apply. All broadcast over (combinations, places)."""
+    itself where the limit is nought, minus infinity where the rule does not apply. All broadcast over (combinations, places).
+
+    furthest: the greatest ratio over each element's places; NaN where there is one among them. is_plain: whether all of it can be decided.
+    """
 
     rule: Rule
     axis: Axis
@@ -34,13 +37,8 @@ class Reach:
     demand: Floats
     limit: Floats
     ratio: Floats
-
-    @cached_property
-    def lacks(self) -> bool:
-        """Whether anything below the rule is not stated, so that parts of it may not be decided."""
-        gap, when = self.evidence.gap, self.rule.when
-        stated = gap(self.rule.demand.name) is False and gap(self.rule.limit.name) is False
-        return not stated or (when is not None and gap(when.name) is not False)
+    furthest: Floats
+    is_plain: bool
 
     @cached_property
     def hidden(self) -> Bools:
@@ -56,16 +54,6 @@ class Reach:
         size = np.abs(self.demand)
         return np.where(self.hidden, np.where(np.isfinite(size), size, 0.0), NEVER)
 
-    @cached_property
-    def furthest(self) -> Floats:
-        """The greatest ratio over each element's places; NaN where there is one among them."""
-        return self.greatest(self.ratio)
-
-    @cached_property
-    def is_plain(self) -> bool:
-        """Whether all of it can be decided."""
-        return not self.lacks and not np.isnan(self.furthest).any()
-
     @property
     def known_ratio(self) -> Floats:
         """The ratio elsewhere."""
@@ -78,23 +66,20 @@ class Reach:
         doubtful = self.applies & np.asarray(self.evidence[self.rule.undecided.name], dtype=np.bool_)
         return np.where(doubtful, np.maximum(self.known_ratio, LEAST), NEVER)
 
-    def greatest(self, values: Floats) -> Floats:
-        """(combinations, or 1 for all alike, elements): the greatest over each element's places."""
-        if values.ndim < 2 or values.shape[1] != self.axis.shape[1]:
-            values = np.broadcast_to(values, (len(values) if values.ndim == 2 else 1, self.axis.shape[1]))
-        return np.maximum.reduceat(values, self.axis.starts, axis=1)
-
 
 def reach(rule: Rule, axis: Axis, evidence: Evidence) -> Reach | None:
     """How far the rule goes in the combinations of this evidence; None where it surely applies nowhere."""
     applies: Any = True
     if rule.when is not None:
-        applies = evidence[rule.when.name]
-        if not np.any(applies) and evidence.gap(rule.when.name) is False:
+        applies = np.asarray(evidence[rule.when.name])
+        if not applies.any() and not evidence.lacks((rule.when.name,)):
             return None
     demand, limit = np.asarray(evidence[rule.demand.name], dtype=np.float64), np.asarray(evidence[rule.limit.name], dtype=np.float64)
     share = demand if rule.limit is ONE else _share(demand, limit)
-    return Reach(rule, axis, evidence, applies, demand, limit, share if applies is True else np.where(applies, share, NEVER))
+    ratio = share if applies is True else np.where(applies, share, NEVER)
+    furthest = axis.greatest(ratio)
+    is_plain = not evidence.lacks(rule.decided_by) and not np.isnan(furthest).any()
+    return Reach(rule, axis, evidence, applies, demand, limit, ratio, furthest, is_plain)
 
 
 def _share(demand: Floats, limit: Floats) -> Floats:
@@ -102,10 +87,6 @@ def _share(demand: Floats, limit: Floats) -> Floats:
     with np.errstate(divide="ignore", invalid="ignore"):
         share = demand / limit
     return np.where(nought, demand, share) if nought.any() else np.asarray(share)
-
-
-TRACKS = ("decided", "hidden", "doubtful")
-"""What is swept of a rule."""
 
 
 @dataclass(slots=True)
@@ -128,16 +109,16 @@ class Swept:
         """Take in what it comes to in these combinations."""
         decided = found.furthest
         if not found.is_plain:
-            self.hidden = _noted(self.hidden, found, rows, found.greatest(found.hidden_size))
-            decided = found.greatest(found.known_ratio)
+            self.hidden = _noted(self.hidden, found, rows, found.axis.greatest(found.hidden_size))
+            decided = found.axis.greatest(found.known_ratio)
         self.decided = _noted(self.decided, found, rows, decided)
         if found.rule.undecided is not None:
-            self.doubtful = _noted(self.doubtful, found, rows, found.greatest(found.doubtful_ratio))
+            self.doubtful = _noted(self.doubtful, found, rows, found.axis.greatest(found.doubtful_ratio))
 
-    def tracks(self) -> Iterable[tuple[str, Floats]]:
-        """Those of decided, hidden and doubtful that go anywhere."""
-        if self.failure is None:
-            yield from ((track, values) for track in TRACKS if (values := getattr(self, track)) is not None)
+    @property
+    def tracks(self) -> tuple[tuple[str, Floats | None], ...]:
+        """Decided, hidden and doubtful by name."""
+        return (("decided", self.decided), ("hidden", self.hidden), ("doubtful", self.doubtful)) if self.failure is None else ()
 
 
 def _noted(so_far: Floats | None, reach: Reach, rows: Rows, found: Floats) -> Floats | None:
@@ -173,9 +154,7 @@ def _take(swept: Swept, axis: Axis, rows: Rows, evidence: Evidence) -> None:
 def _unprovided(rule: Rule, evidence: Evidence) -> Exception | None:
     """What is missing below the rule, even where it would not be asked for."""
     try:
-        for quantity in (rule.demand, rule.limit, rule.undecided):
-            if quantity is not None:
-                evidence.walk(quantity.name)
+        evidence.plan.beneath(rule.judged_by)
     except Exception as missing:
         return missing
     return None

@@ -6,7 +6,7 @@ import numpy as np
 
 from rules.judge.framed import Frame
 from rules.judge.properties import named
-from rules.library.evidence import Given
+from rules.library.given import Given
 from rules.subject.actions import NodeLoad
 from rules.subject.design import Design
 

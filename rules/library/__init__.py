@@ -16,8 +16,9 @@ from rules.library.choosing import Chosen, Selection, choose
 from rules.library.citation import Citation, clause
 from rules.library.declared import DeclaredRule, Outcome
 from rules.library.derivation import Derivation, Derive, Derived, Doubt, Known, Sheet
-from rules.library.evidence import Evidence, Given, Step, at_place
+from rules.library.evidence import Evidence, Step, at_place
 from rules.library.facts import BY_SCOPE, Fact
+from rules.library.given import Given
 from rules.library.hooks import hookimpl, hookspec
 from rules.library.labels import Labels
 from rules.library.loading import BrokenPack, Library, LibraryRefused, load_library

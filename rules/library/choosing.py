@@ -9,7 +9,8 @@ from functools import cached_property
 
 from rules.library.acting import sagging
 from rules.library.declared import DeclaredRule
-from rules.library.evidence import Evidence, Given
+from rules.library.evidence import Evidence
+from rules.library.given import Given
 from rules.library.layering import contested, layered, replaced, wrong_parameter
 from rules.library.loading import Library
 from rules.library.pack import Expected, Pack

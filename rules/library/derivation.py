@@ -7,7 +7,9 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from rules.library.citation import Citation
-from rules.library.evidence import Evidence, Given, Step
+from rules.library.evidence import Evidence, Step
+from rules.library.given import Given
+from rules.library.planning import Plans
 from rules.library.quantity import Quantity
 from rules.library.value import Value
 from rules.subject.actions import Action
@@ -56,10 +58,11 @@ class Derived:
 
 @dataclass(frozen=True)
 class Known:
-    """What a derivation may look things up in: the numbers and the formulas in force."""
+    """What a derivation may look things up in: the numbers and the formulas in force. plans: how they rest on each other, where that is kept."""
 
     values: Mapping[str, Value]
     book: Mapping[str, Quantity]
+    plans: Plans | None = None
 
     def number(self, name: str) -> float:
         """A plain number in force."""
@@ -103,7 +106,8 @@ class Sheet:
     evidence: Evidence = field(init=False)
 
     def __post_init__(self) -> None:
-        self.evidence = Evidence(self.known.book, self.known.values, self.given)
+        plan = self.known.plans.of(self.given) if self.known.plans else None
+        self.evidence = Evidence(self.known.book, self.known.values, self.given, plan)
 
     def __getitem__(self, name: str) -> float:
         return float(self.evidence[name])

@@ -6,37 +6,18 @@ import math
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property, reduce
+from itertools import chain
 from typing import Any, NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
 from rules.library.citation import Citation
+from rules.library.given import Array, Given, by_combination, unstated, where_any
 from rules.library.labels import Labels
 from rules.library.later import Later
 from rules.library.planning import Plan
 from rules.library.quantity import Quantity
 from rules.library.value import Laid, Value
-
-Array = NDArray[Any]
-
-
-@dataclass(frozen=True, slots=True)
-class Given:
-    """A quantity that comes from the design or the analysis, not from a formula.
-
-    value: a number, an array broadcastable over (combination, element), Labels, or Later one of these. ask: the question that fills it in where
-    it is not stated (NaN, or the label None); empty when it always is. what: in words, a label for each place where these differ.
-    number: the pack's own number it was read off, if it was.
-    """
-
-    name: str
-    symbol: str
-    unit: str
-    what: str | Labels
-    value: Any
-    ask: str = ""
-    number: Value | None = None
 
 
 class Step(NamedTuple):
@@ -100,8 +81,7 @@ def _strides(shape: tuple[int, ...]) -> tuple[int, int]:
 class Evidence:
     """Quantities by name over one set of combinations. Values of packs and quantities of the book share one name space.
 
-    plan: how they rest on each other, where that was looked up before for the same names. whole, rows: of a part, the evidence it
-    is a part of, and which of its combinations.
+    plan: how they rest on each other, where that was looked up before for the same names.
     """
 
     def __init__(
@@ -109,20 +89,17 @@ class Evidence:
     ) -> None:
         self.plan = plan or Plan(book, values, given)
         self.book, self.values, self.given = self.plan.book, values, given
-        self.whole: Evidence | None = None
-        self.rows: NDArray[np.intp] | None = None
-        self._known: dict[str, Any] = {}
+        self._known: dict[str, Any] = self._at_hand()
         self._laid: dict[str, Laid] = {}
         self._gaps: dict[str, Array | bool] = {}
+        self._tracks: dict[str, tuple[tuple[str, bool], ...]] = {}
         self._makers: dict[str, Callable[[float | str, str], Step]] = {}
         self._lines: dict[str, _Line] = {}
         self._workings: dict[str, list[_Line]] = {}
 
-    def part(self, rows: NDArray[np.intp]) -> Evidence:
-        """The same quantities in these combinations only. What does not vary with the combination is worked out once, in the whole."""
-        part = Evidence(self.book, self.values, self.given, self.plan)
-        part.whole, part.rows = self, rows
-        return part
+    def _at_hand(self) -> dict[str, Any]:
+        """What needs no working out: numbers of packs, and what is given and not left for later."""
+        return self.plan.numbers | {name: each.value for name, each in self.given.items() if type(each.value) is not Later}
 
     def __getitem__(self, name: str) -> Any:
         """The quantity's array (or Labels); worked out once, with all it needs. Raises UnknownQuantity."""
@@ -135,17 +112,10 @@ class Evidence:
 
     def _work_out(self, name: str) -> Any:
         """What is needed is known already."""
-        if self.whole is not None and not self.whole.varies(name):
-            return self.whole[name]
-        if name in self.given:
-            value = self.given[name].value
-            if isinstance(value, Later):
-                return value.value
-            return value if self.rows is None else _taken(value, self.rows)
-        if name in self.values:
-            return self._tabulated(self.values[name])
-        wanted = self.book[name]
-        return wanted.of(*map(self._known.__getitem__, wanted.needs))
+        wanted = self.plan.formulas.get(name)
+        if wanted is not None:
+            return wanted.of(*map(self._known.__getitem__, wanted.needs))
+        return self.given[name].value.value if name in self.given else self._tabulated(self.values[name])
 
     def _tabulated(self, value: Value) -> Any:
         if value.table is None:
@@ -161,6 +131,11 @@ class Evidence:
         """Every name below this one, each once, needs before what needs them, itself last. Raises UnknownQuantity."""
         return iter(self.plan.walk(name))
 
+    def lacks(self, names: tuple[str, ...]) -> bool:
+        """Whether there is a gap in any of these."""
+        unclear = self.plan.beneath(names) - self._clear
+        return bool(unclear) and any(self._gap_of(each) is not False for each in unclear)
+
     def gap(self, name: str) -> Array | bool:
         """Where this quantity cannot be known because something below it is not stated. Broadcastable boolean.
 
@@ -172,8 +147,6 @@ class Evidence:
         return found
 
     def _find_gap(self, name: str) -> Array | bool:
-        if self.whole is not None and (self.whole.gap(name) is False or not self.whole.varies(name)):
-            return self.whole.gap(name)
         sources = self.plan.sources(name)
         if sources == (name,):
             return self._own_gap(name)
@@ -182,7 +155,9 @@ class Evidence:
 
     def _gap_of(self, source: str) -> Array | bool:
         """The gap where one may begin; where there is none it is not asked after again."""
-        gap = self.gap(source)
+        gap = self._gaps.get(source)
+        if gap is None:
+            gap = self._gaps[source] = self._own_gap(source)
         if gap is False:
             self._clear.add(source)
         return gap
@@ -190,15 +165,25 @@ class Evidence:
     def _own_gap(self, name: str) -> Array | bool:
         """Of what is given, or read off a table."""
         if name in self.given:
-            return _unstated(self[name]) if self.given[name].ask else False
+            return unstated(self[name]) if self.given[name].ask else False
         looked_up = self[name]
         if name in self._laid and self._laid[name].decided:
             return False
-        return _where_any(np.isnan(looked_up))
+        return where_any(np.isnan(looked_up))
 
     def varies(self, name: str) -> bool:
         """Whether this quantity may differ from combination to combination. Raises UnknownQuantity."""
         return not self._varying.isdisjoint(self.plan.roots(name))
+
+    def track(self, name: str) -> tuple[tuple[str, bool], ...]:
+        """What a part works out on its way to this, in order, and what it takes from the whole for that; whether each varies."""
+        found = self._tracks.get(name)
+        if found is None:
+            walk = self.plan.walk(name)
+            here = {each for each in walk if self.varies(each)}
+            needed = {name, *here, *chain.from_iterable(map(self.needs, here))}
+            found = self._tracks[name] = tuple((each, each in here) for each in walk if each in needed)
+        return found
 
     @cached_property
     def _clear(self) -> set[str]:
@@ -208,14 +193,14 @@ class Evidence:
     @cached_property
     def _varying(self) -> frozenset[str]:
         """What is given combination by combination."""
-        return frozenset(name for name, each in self.given.items() if _by_combination(each.value))
+        return frozenset(name for name, each in self.given.items() if by_combination(each.value))
 
     def questions(self, name: str, place: tuple[int, ...]) -> list[str]:
         """What to ask so that this quantity can be known at this place."""
         asked = []
         for below in self.walk(name):
             given = self.given.get(below)
-            if given and given.ask and _pick(np.asarray(_unstated(self[below])), place) and self._matters(below, name, place):
+            if given and given.ask and _pick(np.asarray(unstated(self[below])), place) and self._matters(below, name, place):
                 asked.append(given.ask)
         return list(dict.fromkeys(asked))
 
@@ -249,8 +234,7 @@ class Evidence:
         return lines
 
     def _line(self, name: str) -> _Line:
-        whole = self.whole or self
-        make = whole._makers.get(name) or whole._makers.setdefault(name, whole._maker(name))
+        make = self._makers.get(name) or self._makers.setdefault(name, self._maker(name))
         line = self._lines[name] = _Line(make, self[name], self.given[name].what if name in self.given else "")
         return line
 
@@ -269,44 +253,8 @@ class Evidence:
         return lambda here, _: Step(wanted.symbol, expression, here, wanted.unit, wanted.cites)
 
 
-def _by_combination(value: Any) -> bool:
-    """Whether the value has an axis of combinations: two axes, the first longer than one."""
-    if isinstance(value, Later):
-        return False
-    shape = np.shape(value.codes) if isinstance(value, Labels) else np.shape(value)
-    return len(shape) == 2 and shape[0] > 1
-
-
-def _taken(value: Any, rows: NDArray[np.intp]) -> Any:
-    if isinstance(value, Labels):
-        return Labels(value.words, _once(value.codes[rows]))
-    taken = value[rows]
-    return _once(taken) if taken.shape[1] == 1 else taken
-
-
-def _once(taken: Array) -> Array:
-    """One row where all say the same, so that all that follows from it is worked out once."""
-    return taken[:1] if (taken == taken[0]).all() else taken
-
-
 def _table_words(value: Value, symbol: Callable[[str], str]) -> str:
     return value.what if value.table is None else f"{value.what}, by {', '.join(map(symbol, value.table.by))}"
-
-
-def _unstated(value: Any) -> Array | bool:
-    if isinstance(value, Labels):
-        if None not in value.words:
-            return False
-        missing = np.array([word is None for word in value.words], dtype=np.bool_)
-        return _where_any(missing[value.codes])
-    if isinstance(value, str):
-        return False
-    return _where_any(np.isnan(np.asarray(value, dtype=np.float64)))
-
-
-def _where_any(gaps: Array) -> Array | bool:
-    """False instead of an array that says so everywhere."""
-    return gaps if gaps.any() else False
 
 
 def at_place(value: Any, place: tuple[int, ...]) -> Any:

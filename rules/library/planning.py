@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from functools import cached_property
 from itertools import chain
 from types import MappingProxyType
+from typing import Any
 
 from rules.library.quantity import ONE, Quantity
 from rules.library.value import Value
@@ -27,6 +29,17 @@ class Plan:
         self._walks: dict[str, tuple[str, ...]] = {}
         self._roots: dict[str, frozenset[str]] = {}
         self._sources: dict[str, tuple[str, ...]] = {}
+        self._beneath: dict[tuple[str, ...], frozenset[str]] = {}
+
+    @cached_property
+    def numbers(self) -> dict[str, Any]:
+        """Plain numbers and words of packs, of those that are not given."""
+        return {name: each.number for name, each in self.values.items() if each.table is None and name not in self.given}
+
+    @cached_property
+    def formulas(self) -> dict[str, Quantity]:
+        """What is reckoned: neither given nor a number of a pack."""
+        return {name: each for name, each in self.book.items() if name not in self.given and name not in self.values}
 
     def needs(self, name: str) -> tuple[str, ...]:
         """What this quantity is worked out from, one step down. Raises UnknownQuantity."""
@@ -59,6 +72,15 @@ class Plan:
         found = self._sources.get(name)
         if found is None:
             found = self._sources[name] = tuple(dict.fromkeys(self._sourced(name)))
+        return found
+
+    def beneath(self, names: tuple[str, ...]) -> frozenset[str]:
+        """The same of several names together, all that is below them being provided for. Raises UnknownQuantity."""
+        found = self._beneath.get(names)
+        if found is None:
+            for name in names:
+                self.walk(name)
+            found = self._beneath[names] = frozenset(chain.from_iterable(map(self.sources, names)))
         return found
 
     def _sourced(self, name: str) -> Iterable[str]:

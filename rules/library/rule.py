@@ -92,6 +92,37 @@ class Rule:
     remedies: tuple[str, ...] = field(default=())
     pack: str = ""
 
+    @cached_property
+    def keys(self) -> tuple[tuple[str, str], ...]:
+        """The combination sets and the axis it looks at."""
+        axis = self.axis or str(self.scope)
+        return tuple((under, axis) for under in self.under)
+
+    @cached_property
+    def kind(self) -> str:
+        """Of the elements it looks at."""
+        return self.scope.value
+
+    @cached_property
+    def right(self) -> Kind:
+        """What it says where demand is within the limit."""
+        return self.said(fails=False)
+
+    @cached_property
+    def wrong(self) -> Kind:
+        """What it says where it is not."""
+        return self.said(fails=True)
+
+    @cached_property
+    def judged_by(self) -> tuple[str, ...]:
+        """The names of the quantities it is judged by wherever it applies."""
+        return tuple(each.name for each in (self.demand, self.limit, self.undecided) if each is not None)
+
+    @cached_property
+    def decided_by(self) -> tuple[str, ...]:
+        """The names of those that have to be known for a fail or a pass."""
+        return tuple(each.name for each in (self.demand, self.limit, self.when) if each is not None)
+
     def said(self, *, fails: bool) -> Kind:
         """What it says where it is decided."""
         if self.outcome is not Kind.FAIL:

@@ -9,7 +9,8 @@ from typing import Any
 import numpy as np
 
 from rules.library.cases import Case
-from rules.library.evidence import Evidence, Given
+from rules.library.evidence import Evidence
+from rules.library.given import Given
 from rules.library.labels import Labels
 from rules.library.loading import Library
 from rules.library.pack import Pack

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 import math
+import operator
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import product
@@ -53,7 +54,7 @@ class Table:
         if at_once is not None or (self.exact and all(isinstance(key, str) for key in keys)):
             return at_once
         fitting = self._results(keys)
-        if not any(map(_unstated, keys)):
+        if None not in keys and all(map(operator.eq, keys, keys)):  # NaN is like nothing, not even itself
             return next(fitting, None)
         possible = set(fitting)
         return possible.pop() if len(possible) == 1 else None

@@ -13,6 +13,7 @@ from rules.library import Evidence, Given, UnknownQuantity, choose
 from rules.library.citation import clause
 from rules.library.later import Later
 from rules.library.loading import MOST_MADE
+from rules.library.part import Part
 from rules.library.planning import Plan, Plans
 from rules.library.quantity import Quantity
 from rules.library.value import Table, Value
@@ -102,7 +103,7 @@ def test_packs_are_chosen_once_for_designs_alike(library):
 def test_what_some_combinations_lack_is_asked_for_in_a_part_of_them_too():
     stated = np.array([[1.0], [2.0], [np.nan]])
     whole = Evidence({"q": formula("q", ["g0"])}, {}, {"g0": Given("g0", "g0", "1", "g0", stated, "How much?")})
-    part = whole.part(np.array([2]))
+    part = Part(whole, np.array([2]))
     assert whole.questions("q", (2, 0)) == part.questions("q", (0, 0)) == ["How much?"]
     assert whole.questions("q", (0, 0)) == []
 
@@ -113,7 +114,7 @@ def test_what_nobody_asks_for_is_not_worked_out():
     evidence = Evidence({"q": formula("q", ["g0"])}, {}, {"g0": Given("g0", "g0", "1", "g0", late, "How much?")})
     assert not evidence.varies("q")
     assert not asked
-    part = evidence.part(np.array([0]))
+    part = Part(evidence, np.array([0]))
     assert part["q"] == evidence["q"] == 3.0
     assert evidence.gap("q") is False
     assert asked == ["worked out"]
