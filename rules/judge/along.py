@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -109,10 +109,11 @@ class Axis:
         order = np.argsort(group.ravel(), kind="stable")
         return np.split(order, np.flatnonzero(np.diff(group.ravel()[order])) + 1)
 
-    def keep(self, rows: Rows) -> tuple[Evidence, Rows | None]:
+    def keep(self, several: Iterable[Rows]) -> tuple[Evidence, Rows | None]:
         """Evidence of these combinations together, to be at hand for `of`, and which rows it has; None: all there are."""
         if self.is_small:
             return self.evidence, None
+        rows = np.unique(np.concatenate(list(several)))
         part = Part(self.evidence, rows)
         self.kept.update((int(row), (part, place)) for place, row in enumerate(rows))
         return part, rows
@@ -122,7 +123,7 @@ class Axis:
         if self.is_small:
             return self.evidence, row
         if row not in self.kept:
-            self.keep(np.array([row], dtype=np.intp))
+            self.keep([np.array([row], dtype=np.intp)])
         return self.kept[row]
 
 

@@ -14,7 +14,8 @@ from rules.judge.fixing import Fixing
 from rules.judge.framed import Frame
 from rules.judge.properties import named
 from rules.judge.strengths import stiffness, strength_givens
-from rules.library.evidence import Evidence, Given
+from rules.library.evidence import Evidence
+from rules.library.given import Given
 from rules.subject.design import Design
 from rules.subject.holding import Bracing
 from rules.subject.settled import Settled

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -57,7 +56,7 @@ def brace_givens(frame: Frame) -> dict[str, Given]:
     materials = frame.settled.brace_materials
     given = material_givens(frame.selection.reference, materials, (None,) * len(listed), np.arange(len(listed)))
     if None in materials:  # one question, not one for every property of a grade nobody named
-        given |= {each.name: replace(given[each.name], ask=GRADE_ASK) for each in frame.selection.reference}
+        given |= {each.name: given[each.name]._replace(ask=GRADE_ASK) for each in frame.selection.reference}
     given["kind"] = Given("kind", "material", "", "kind of material", Labels.of([kind_of(each) for each in materials]), GRADE_ASK)
     return given | named(*_sections(design, listed), *_lines(frame, listed), *_ends(listed), *fastener_givens(_fixings(frame), BRACES))
 

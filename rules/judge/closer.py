@@ -32,7 +32,8 @@ CLOSELY: Key = ("ultimate, looked at closely", "member")
 
 def look_closer(frame: Frame, axes: dict[Key, Axis], judgements: Sequence[Judgement]) -> tuple[dict[Key, Axis], list[Judgement]]:
     """The judgements with narrow passes judged again between the stations, and the evidence that goes with them."""
-    narrow = [each for each in judgements if _narrow(each)]
+    passes = [each for each in judgements if each.kind is Kind.PASS and each.utilisation is not None and each.utilisation > NEAR]
+    narrow = [each for each in passes if each.axis == PLAIN and isinstance(each.rule, Rule) and each.rule.scope is Scope.MEMBER]
     if not narrow:
         return axes, list(judgements)
     rows = _nearest(axes[PLAIN], narrow)
@@ -40,12 +41,6 @@ def look_closer(frame: Frame, axes: dict[Key, Axis], judgements: Sequence[Judgem
     fine = gather(analyse_frame(settled, frame.selection, frame.geometry, stations=FINE), [PLAIN])[PLAIN]
     again = dict(zip(map(id, narrow), _again(narrow, fine), strict=True))
     return axes | {CLOSELY: fine}, [again.get(id(each), each) for each in judgements]
-
-
-def _narrow(judgement: Judgement) -> bool:
-    rule = judgement.rule
-    member_rule = isinstance(rule, Rule) and rule.scope is Scope.MEMBER and judgement.axis == PLAIN
-    return member_rule and judgement.kind is Kind.PASS and judgement.utilisation is not None and judgement.utilisation > NEAR
 
 
 def _nearest(axis: Axis, narrow: Sequence[Judgement]) -> list[int]:

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from typing import Any
 
 from rules.judge.along import Axis
 from rules.judge.fact_rows import Row, common_row, rows
 from rules.judge.framed import Frame
-from rules.judge.judgement import Judgement
+from rules.judge.judgement import NOTHING, Judgement, judgement_of
 from rules.library.columns import Columns
 from rules.library.declared import DeclaredRule, Outcome
 from rules.library.judging_columns import judge_all
@@ -39,7 +40,7 @@ def _judge(rule: DeclaredRule, elements: Elements, columns: Columns) -> list[Jud
     outcomes = _at_once(rule, columns) if len(elements) >= MANY else None
     if outcomes is None:
         outcomes = [_guarded(rule, row) for _, row in elements]
-    return [_judgement(rule, i, element, outcomes[i], row) for i, (element, row) in enumerate(elements)]
+    return [judgement_of(_fields(rule, i, element, outcomes[i], row)) for i, (element, row) in enumerate(elements)]
 
 
 def _at_once(rule: DeclaredRule, columns: Columns) -> list[Outcome] | None:
@@ -57,19 +58,11 @@ def _guarded(rule: DeclaredRule, row: Row) -> Outcome:
         return rule.asking(f"The rule could not run ({type(failure).__name__}). Report this to whoever keeps the pack {rule.pack!r}.")
 
 
-def _judgement(rule: DeclaredRule, index: int, element: str, outcome: Outcome, row: Row) -> Judgement:
-    return Judgement(
-        rule,
-        rule.scope,
-        element,
-        index,
-        outcome.kind,
-        rule.part,
-        demand=outcome.demand,
-        limit=outcome.limit,
-        utilisation=outcome.demand / outcome.limit if outcome.demand is not None and outcome.limit else None,
-        because=outcome.because,
-        asks=outcome.asks,
-        message=outcome.message,
-        facts=row,
-    )
+def _fields(rule: DeclaredRule, index: int, element: str, outcome: Outcome, row: Row) -> tuple[Any, ...]:
+    """Of a judgement, in their order."""
+    kind, demand, limit, because, asks, message, _ = outcome
+    used = demand / limit if demand is not None and limit else None
+    place = (None, None, None)
+    return (
+        rule, rule.scope, element, index, kind, rule.part, demand, limit, used, *place, because, asks, message, None, NOTHING, row, None
+    )  # fmt: skip

@@ -66,7 +66,7 @@ def _lines(swept: Sequence[Swept], axis: Axis) -> Iterator[_Line]:
     far = furthest([values for _, _, values in tracks])
     if not far:
         return
-    evidence, kept = axis.keep(np.unique(np.concatenate([each.rows[each.goes] for each in far])))
+    evidence, kept = axis.keep(each.rows[each.goes] for each in far)
     for (index, track, _), each in zip(tracks, far, strict=True):
         rows = each.rows if kept is None else np.searchsorted(kept, each.rows)
         if (there := _looked_at(swept[index], track, axis, evidence)) is not None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -160,8 +160,7 @@ def _unprovided(rule: Rule, evidence: Evidence) -> Exception | None:
     return None
 
 
-@dataclass(frozen=True, slots=True)
-class Furthest:
+class Furthest(NamedTuple):
     """Where elements go furthest, each on its own. goes: (elements,) whether an element goes anywhere; rows: the first combination
     that counts as its greatest; floors: what does."""
 

@@ -147,7 +147,8 @@ class DeclaredRule:
 
     def judge(self, row: Row) -> Outcome:
         """Judge one element. Never raises for what a row may hold: what cannot be worked out is open."""
-        return _Judging(self, row).outcome()
+        applies = self.when.at_once(row, self.values) if self.when else True
+        return self.elsewhere if applies is False else _Judging(self, row).outcome(applies is True)
 
     def answer(self, expression: Expression, row: Row) -> Answer:
         """What one of its expressions says of one element."""
@@ -206,9 +207,10 @@ class _Judging:
     def activation(self) -> Any:
         return self.rule.language.activation({name: value for name, value in self.facts.items() if usable(value)})
 
-    def outcome(self) -> Outcome:
+    def outcome(self, applying: bool) -> Outcome:
+        """applying: the rule is known to apply."""
         rule = self.rule
-        applies = self.ask(rule.when) if rule.when else True
+        applies = True if applying or not rule.when else self.ask_language(rule.when)
         if isinstance(applies, (Unknown, Failed)):
             return rule.asking(self.words(applies))
         if not applies:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping
+from functools import partial
 
 from rules.library.value import Value
 
@@ -47,8 +48,14 @@ class TableFunctions:
 
 def of_tables(values: Mapping[str, Value]) -> dict[str, Function]:
     """The functions that look things up, by the name expressions call them."""
-    tables = TableFunctions(values)
-    return {"look_up": tables.look_up, "look_up_number": tables.look_up, "interpolate": tables.interpolate, "has_row": tables.has_row}
+    return {name: partial(function, TableFunctions(values)) for name, function in OF_TABLES.items()}
+
+
+OF_TABLES: Mapping[str, Function] = {
+    "look_up": TableFunctions.look_up, "look_up_number": TableFunctions.look_up, "interpolate": TableFunctions.interpolate,
+    "has_row": TableFunctions.has_row,
+}  # fmt: skip
+"""The same, of whichever tables."""
 
 
 def _square_root(x: float) -> float:

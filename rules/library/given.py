@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,9 +14,8 @@ from rules.library.value import Value
 Array = NDArray[Any]
 
 
-@dataclass(frozen=True, slots=True)
-class Given:
-    """A quantity that comes from the design or the analysis, not from a formula.
+class Given(NamedTuple):
+    """A tuple, because a check makes hundreds. A quantity that comes from the design or the analysis, not from a formula.
 
     value: a number, an array broadcastable over (combination, element), Labels, or Later one of these. ask: the question that fills it in where
     it is not stated (NaN, or the label None); empty when it always is. what: in words, a label for each place where these differ.

@@ -13,13 +13,17 @@ from typing import Any
 
 from rules.library.expression_text import MAX_NUMBER, TABLE_FUNCTIONS
 from rules.library.expression_tree import Part
-from rules.library.functions import METHODS, PLAIN, of_tables
-from rules.library.rows import FactValue, Row, value_of
+from rules.library.functions import METHODS, OF_TABLES, PLAIN, TableFunctions
+from rules.library.rows import FactValue, Row
 from rules.library.value import Value
 
 Values = Mapping[str, Value]
 Quick = Callable[[Row, Values], Any]
 """From the facts of one element and the numbers in force to the answer."""
+
+
+LITERAL = ("number", "string", "bool")
+"""Kinds of part that say the same of every element."""
 
 
 class Beyond(Exception):
@@ -39,10 +43,59 @@ def _inner(part: Part, kinds: Mapping[str, str]) -> list[Quick]:
 
 
 def _name(part: Part, kinds: Mapping[str, str]) -> Quick:
-    name, usable = part.word, _USABLE[kinds[part.word]]
-    if name.startswith("value.") or name.endswith("_stated"):
-        return lambda row, values: usable(value_of(row, name, values))
-    return lambda row, _: usable(row.get(name))
+    name, kind = part.word, kinds[part.word]
+    if name.startswith("value."):
+        return _in_force(name, _USABLE[kind])
+    return _stated(name) if name.endswith("_stated") else _FACT[kind](name)
+
+
+def _in_force(name: str, usable: Callable[[FactValue], Any]) -> Quick:
+    plain = name.removeprefix("value.")
+
+    def number(row: Row, values: Values) -> Any:
+        value = values.get(plain)
+        return usable(row.get(name, value.number if value else None))
+
+    return number
+
+
+def _stated(name: str) -> Quick:
+    fact = name.removesuffix("_stated")
+    return lambda row, _: _truth(row[name]) if name in row else row.get(fact) is not None
+
+
+def _number_of(name: str) -> Quick:
+    def number(row: Row, _: Values) -> float:
+        value = row.get(name)
+        if type(value) is float and -MAX_NUMBER <= value <= MAX_NUMBER:
+            return value
+        raise Beyond
+
+    return number
+
+
+def _word_of(name: str) -> Quick:
+    def word(row: Row, _: Values) -> str:
+        value = row.get(name)
+        if type(value) is str and value.isascii():
+            return value
+        raise Beyond
+
+    return word
+
+
+def _truth_of(name: str) -> Quick:
+    def truth(row: Row, _: Values) -> bool:
+        value = row.get(name)
+        if type(value) is bool:
+            return value
+        raise Beyond
+
+    return truth
+
+
+_FACT: Mapping[str, Callable[[str], Quick]] = {"double": _number_of, "string": _word_of, "bool": _truth_of}
+"""One call for what is asked most."""
 
 
 def _number(value: FactValue) -> float:
@@ -98,6 +151,9 @@ def _negative(part: Part, kinds: Mapping[str, str]) -> Quick:
 
 def _joined(part: Part, kinds: Mapping[str, str]) -> Quick:
     join, (left, right) = _JOIN[part.word], _inner(part, kinds)
+    if part.inner[1].kind in LITERAL:
+        constant = right({}, {})
+        return lambda row, values: join(left(row, values), constant)
     return lambda row, values: join(left(row, values), right(row, values))
 
 
@@ -129,13 +185,17 @@ def _in(part: Part, kinds: Mapping[str, str]) -> Quick:
     if among.kind != "list":
         raise Beyond
     one, others = quick_of(sought, kinds), _inner(among, kinds)
+    if all(each.kind in LITERAL for each in among.inner):
+        constants = [other({}, {}) for other in others]
+        return lambda row, values: one(row, values) in constants
     return lambda row, values: one(row, values) in [other(row, values) for other in others]
 
 
 def _call(part: Part, kinds: Mapping[str, str]) -> Quick:
     arguments, word = _inner(part, kinds), part.word
     if word in TABLE_FUNCTIONS:
-        return lambda row, values: of_tables(values)[word](*[each(row, values) for each in arguments])
+        look = OF_TABLES[word]
+        return lambda row, values: look(TableFunctions(values), *[each(row, values) for each in arguments])
     function = PLAIN.get(word) or METHODS[word]
     return lambda row, values: function(*[each(row, values) for each in arguments])
 

@@ -8,6 +8,7 @@ import operator
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import product
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -109,8 +110,7 @@ class Table:
         return self.laid(*keys).out
 
 
-@dataclass(frozen=True, slots=True)
-class Laid:
+class Laid(NamedTuple):
     """A table over whole axes. results: for each way of taking one word of every key, NaN where undecided; codes: which word of
     each key holds at every place."""
 

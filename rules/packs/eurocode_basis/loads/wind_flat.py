@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from rules.library import Derived, Doubt, Given, Known
 from rules.packs.eurocode_basis.loads.wind_zones import Strip, WindOn, laid_out, parted
 from rules.subject.design import Design
@@ -42,7 +40,7 @@ def flat_coefficient(wind: WindOn, zone: str, sign: str, side: str | None) -> Gi
     ratio = 0.0 if side is None else _ratio(wind, wind.parapets.get(side, 0.0))
     found = wind.known.between("c_pe_flat", zone, sign if zone == "I" else "lifting", ratio)
     assert found is not None, "the table reaches from no parapet to the highest that counts"
-    return replace(found, name="c_pe")
+    return found._replace(name="c_pe")
 
 
 def _ratio(wind: WindOn, ratio: float) -> float:
