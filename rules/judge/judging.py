@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from itertools import chain, repeat
+from itertools import repeat
 
 from rules.judge.along import Axis
 from rules.judge.judgement import NOTHING, Judgement, judgement_of, of_each
@@ -27,11 +27,13 @@ def judge_rules(rules: Sequence[Rule], axes: Axes) -> list[Judgement]:
         for key in rule.keys:
             if key in axes:
                 looking.setdefault(key, []).append(place)
-    judged: list[list[list[Judgement]]] = [[] for _ in rules]
+    judged: list[dict[Key, list[Judgement]]] = [{} for _ in rules]
     for key, places in looking.items():
         for place, words in zip(places, judge_along([rules[place] for place in places], axes[key], key), strict=True):
-            judged[place].append(words)
-    return list(chain.from_iterable(map(_worst_of, judged)))
+            judged[place][key] = words
+    return [
+        word for rule, words in zip(rules, judged, strict=True) for word in _worst_of([words[key] for key in rule.keys if key in words])
+    ]
 
 
 def _worst_of(words: Sequence[list[Judgement]]) -> Iterable[Judgement]:
