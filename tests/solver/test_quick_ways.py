@@ -117,3 +117,16 @@ def test_a_bay_without_moment_bows_one_way_whatever_rounding_says(workloads):
     moved = replace(frame, xy=np.add(frame.xy, (1.0 / 3.0, 1.0 / 7.0)))
     one, other = (second_order(one, cases, factors[:4], Imperfection(0.003, 0.0025)) for one in (frame, moved))
     np.testing.assert_allclose(one.m, other.m, rtol=0.0, atol=1e-7 * np.abs(one.m).max())
+
+
+def test_second_order_is_one_answer_full_banded_or_sparse(workloads, monkeypatch):
+    (frame, cases), factors = workloads.harder_frame(5), np.full((2, 4), 0.01)
+    full = second_order(frame, cases, factors, Imperfection(0.003, 0.0025), divisions=1)
+    monkeypatch.setattr(sys.modules["solver.analyse"], "DENSE_OFTEN", 0)
+    banded = second_order(frame, cases, factors, Imperfection(0.003, 0.0025), divisions=1)
+    monkeypatch.setattr("solver.statics.DENSE_UNKNOWNS", 0)
+    monkeypatch.setattr("solver.statics.BAND_WORK", 0.0)
+    sparse = second_order(frame, cases, factors, Imperfection(0.003, 0.0025), divisions=1)
+    for part, other in product(("n", "m", "displacements", "reactions"), (banded, sparse)):
+        one = getattr(full, part)
+        np.testing.assert_allclose(getattr(other, part), one, rtol=0.0, atol=1e-9 * np.abs(one).max())
