@@ -28,7 +28,8 @@ class Axis:
     """ids: the elements; slices: where each element's places lie; at: position of every place along its element in mm, None where
     a place is the element. base: the set as combined; arranged: how its roving loads stand in each of the rows that evidence has.
     lifted: (base combinations, supports) bearings that let go. spots: of every place, where places have names; pointers: of every element,
-    where its kind and index do not say it. told, kept: words and evidence at hand of combinations that are looked at again."""
+    where its kind and index do not say it. told, kept, worked_out: words, evidence and quantities at hand of combinations that are looked
+    at again."""
 
     ids: tuple[str, ...]
     slices: tuple[slice, ...]
@@ -41,6 +42,7 @@ class Axis:
     pointers: tuple[str, ...] = ()
     told: dict[int, str] = field(default_factory=dict, repr=False)
     kept: dict[int, tuple[Evidence, int]] = field(default_factory=dict, repr=False)
+    worked_out: dict[tuple[str, str], Floats] = field(default_factory=dict, repr=False)
 
     @cached_property
     def starts(self) -> Rows:
@@ -99,6 +101,25 @@ class Axis:
             for start in range(0, len(alike), most):
                 rows = alike[start : start + most]
                 yield rows, Part(self.evidence, rows)
+
+    def whole(self, name: str) -> Floats:
+        """(combinations, places) A quantity of all combinations. What it rests on is at hand for some of them at a time only, so that
+        memory does not grow with every step that leads to it."""
+        if ("whole", name) not in self.worked_out:
+            found = np.empty(self.shape)
+            for rows, evidence in self.parts():
+                found[rows] = evidence[name]
+            self.worked_out["whole", name] = found
+        return self.worked_out["whole", name]
+
+    def greatest(self, name: str) -> Floats:
+        """(places,) The greatest of a quantity over all combinations; not a number where it is not known in one of them."""
+        if ("greatest", name) not in self.worked_out:
+            found = np.full(self.shape[1], -np.inf)
+            for rows, evidence in self.parts():
+                found = np.maximum(found, np.broadcast_to(evidence[name], (len(rows), self.shape[1])).max(axis=0))
+            self.worked_out["greatest", name] = found
+        return self.worked_out["greatest", name]
 
     def _alike(self) -> list[Rows]:
         """Rows in groups within which no word and no yes or no differs."""

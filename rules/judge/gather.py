@@ -159,7 +159,7 @@ def _brace_axis(common: OfCombinations, member: Axis, elements: dict[str, Given]
     return Axis(ids, slices, None, member.base, arranged, evidence, member.lifted)
 
 
-MOST_CELLS = 1_000_000
+MOST_CELLS = 8_000_000
 """Published bound: arranged combinations times places judged at once; memory follows it."""
 
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 import numpy as np
-from numpy.typing import NDArray
 
 from rules.judge.along import Axis
 from rules.judge.framed import Frame
@@ -90,16 +89,12 @@ def unheld(axes: Axes, relied: Reliance) -> tuple[float, float, str] | None:
     if axis is None or name not in axis.evidence.book:
         return None
     places = axis.slices[relied.member]
-    force = _full(axis, effect)[:, places]
+    force = axis.evidence[effect][:, places]
     needed = np.abs(force) if effect == "m" else np.maximum(sign * force, 0.0)
-    carried = _full(axis, name)[:, places]
+    carried = axis.whole(name)[:, places]
     with np.errstate(divide="ignore", invalid="ignore"):
         used = np.where(needed > FORCE_FLOOR, needed / carried, np.nan)
     if np.isnan(used).all():
         return None
     row, column = divmod(int(np.argmax(used >= floor(float(np.nanmax(used))))), used.shape[1])
     return float(needed[row, column]), float(carried[row, column]), axis.words(row, places.start + column)
-
-
-def _full(axis: Axis, name: str) -> NDArray[np.float64]:
-    return np.broadcast_to(np.asarray(axis.evidence[name], dtype=np.float64), axis.shape)

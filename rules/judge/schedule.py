@@ -5,6 +5,7 @@ It repeats what rules and guards found, for whoever fixes the braces; it decides
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
@@ -161,8 +162,8 @@ def _greatest(axes: Axes, name: str, place: int) -> float | None:
     axis = axes.get(("ultimate", "brace"))
     if axis is None or not (name in axis.evidence.given or name in axis.evidence.book):
         return None
-    force = np.broadcast_to(np.asarray(axis.evidence[name], dtype=np.float64), axis.shape)[:, place]
-    return None if np.isnan(force).any() else float(force.max()) / 1000.0
+    force = float(axis.greatest(name)[place])
+    return None if math.isnan(force) else force / 1000.0
 
 
 def _decked(design: Design, relied: Sequence[Reliance]) -> list[Row]:
@@ -210,8 +211,7 @@ def _forces(frame: Frame, axes: Axes) -> Sequence[float | None]:
     axis = axes.get(("ultimate", "member"))
     if axis is None or "brace_force" not in axis.evidence.book:
         return [None] * len(frame.settled.design.members)
-    force = np.broadcast_to(np.asarray(axis.evidence["brace_force"], dtype=np.float64), axis.shape)
-    greatest = np.maximum.reduceat(force.max(axis=0), axis.starts).tolist()
+    greatest = np.maximum.reduceat(axis.greatest("brace_force"), axis.starts).tolist()
     return [None if np.isnan(each) else each / 1000.0 for each in greatest]
 
 
@@ -237,8 +237,8 @@ def _rows_needed(axes: Axes, index: int) -> int | None:
     axis = axes.get(("ultimate", "member"))
     if axis is None or "braces_needed" not in axis.evidence.book:
         return None
-    needed = np.broadcast_to(np.asarray(axis.evidence["braces_needed"], dtype=np.float64), axis.shape)[:, axis.slices[index]]
-    return None if not np.isfinite(needed).all() else int(needed.max())
+    needed = float(axis.greatest("braces_needed")[axis.slices[index]].max())
+    return int(needed) if math.isfinite(needed) else None
 
 
 def _bare(frame: Frame) -> Iterator[Row]:
