@@ -112,14 +112,14 @@ class Axis:
             self.worked_out["whole", name] = found
         return self.worked_out["whole", name]
 
-    def greatest(self, name: str) -> Floats:
+    def most(self, name: str) -> Floats:
         """(places,) The greatest of a quantity over all combinations; not a number where it is not known in one of them."""
-        if ("greatest", name) not in self.worked_out:
+        if ("most", name) not in self.worked_out:
             found = np.full(self.shape[1], -np.inf)
             for rows, evidence in self.parts():
                 found = np.maximum(found, np.broadcast_to(evidence[name], (len(rows), self.shape[1])).max(axis=0))
-            self.worked_out["greatest", name] = found
-        return self.worked_out["greatest", name]
+            self.worked_out["most", name] = found
+        return self.worked_out["most", name]
 
     def _alike(self) -> list[Rows]:
         """Rows in groups within which no word and no yes or no differs."""

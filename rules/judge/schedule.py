@@ -162,7 +162,7 @@ def _greatest(axes: Axes, name: str, place: int) -> float | None:
     axis = axes.get(("ultimate", "brace"))
     if axis is None or not (name in axis.evidence.given or name in axis.evidence.book):
         return None
-    force = float(axis.greatest(name)[place])
+    force = float(axis.most(name)[place])
     return None if math.isnan(force) else force / 1000.0
 
 
@@ -211,7 +211,7 @@ def _forces(frame: Frame, axes: Axes) -> Sequence[float | None]:
     axis = axes.get(("ultimate", "member"))
     if axis is None or "brace_force" not in axis.evidence.book:
         return [None] * len(frame.settled.design.members)
-    greatest = np.maximum.reduceat(axis.greatest("brace_force"), axis.starts).tolist()
+    greatest = np.maximum.reduceat(axis.most("brace_force"), axis.starts).tolist()
     return [None if np.isnan(each) else each / 1000.0 for each in greatest]
 
 
@@ -237,7 +237,7 @@ def _rows_needed(axes: Axes, index: int) -> int | None:
     axis = axes.get(("ultimate", "member"))
     if axis is None or "braces_needed" not in axis.evidence.book:
         return None
-    needed = float(axis.greatest("braces_needed")[axis.slices[index]].max())
+    needed = float(axis.most("braces_needed")[axis.slices[index]].max())
     return int(needed) if math.isfinite(needed) else None
 
 
