@@ -5,7 +5,7 @@ from __future__ import annotations
 from rules.library import MEMBER, STRENGTH, Kind, Quantity, Rule, clause, quantity
 from rules.packs.eurocode_timber.quantities.braces import BRACE, NUMBERS, brace_force
 
-STIFF = clause("9.2.5.2(1)", equation="(9.34)", seen="read", source=NUMBERS)
+STIFF = clause("9.2.5.2(1)", equation="(9.34)", seen="memory", source=NUMBERS)
 
 
 @quantity("C", "N/mm", cites=STIFF)

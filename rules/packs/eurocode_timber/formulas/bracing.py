@@ -82,7 +82,7 @@ RULES = (
         "{element}: its fixings must be at least {demand} stiff where it holds a piece, under {combination}.",
         when=lines.row_by_declaration,
         because="holds no pressed piece at single points, or gives its fasteners",
-        cites=clause("9.2.5.2(1)", equation="(9.34)", seen="read", source=lines.NUMBERS),
+        cites=clause("9.2.5.2(1)", equation="(9.34)", seen="memory", source=lines.NUMBERS),
         remedies=("more nails at each crossing",),
     ),
     _rule(

@@ -11,8 +11,8 @@ import numpy as np
 from rules.library import clause, quantity
 from rules.packs.eurocode_timber.quantities import buckling
 
-NUMBERS = "form: an open library of frames with the bracing of 9.2.5, no stable address; equation numbers: Porteous and Kermani, Structural Timber Design to Eurocode 5, chapter 9"
-BRACE = clause("9.2.5.2(2)", equation="(9.35)", seen="read", source=NUMBERS)
+NUMBERS = "equation numbers and form: Porteous and Kermani, Structural Timber Design to Eurocode 5, chapter 9"
+BRACE = clause("9.2.5.2(2)", equation="(9.35)", seen="memory", source=NUMBERS)
 EDGE = clause("9.2.5.2(3)", equation="(9.36)", seen="read", source="https://www.eurocode.us/structural-timber-design/info-dnm.html")
 WHOLE = clause("6.3.2(3)", equation="(6.26)", seen="read", source=buckling.STUD)
 TIPPING = clause("6.3.3(4)", equation="(6.34)", seen="read", source=buckling.HANDBOOK)

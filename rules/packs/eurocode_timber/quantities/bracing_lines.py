@@ -11,10 +11,10 @@ import numpy as np
 
 from rules.library import Citation, clause, quantity
 
-NUMBERS = "form: an open library of frames with the bracing of 9.2.5, no stable address; equation numbers: Porteous and Kermani, Structural Timber Design to Eurocode 5, https://www.eurocode.us/structural-timber-design/info-lqo.html"
-SYSTEM = clause("9.2.5.3(1)", equation="(9.37)", seen="read", source=NUMBERS)
-SHORTER = clause("9.2.5.3(1)", equation="(9.38)", seen="read", source=NUMBERS)
-LINE = clause("9.2.5.2(2)", equation="(9.35)", seen="read", source=NUMBERS)
+NUMBERS = "equation numbers: Porteous and Kermani, Structural Timber Design to Eurocode 5, https://www.eurocode.us/structural-timber-design/info-lqo.html"
+SYSTEM = clause("9.2.5.3(1)", equation="(9.37)", seen="memory", source=NUMBERS)
+SHORTER = clause("9.2.5.3(1)", equation="(9.38)", seen="memory", source=NUMBERS)
+LINE = clause("9.2.5.2(2)", equation="(9.35)", seen="memory", source=NUMBERS)
 STATICS = Citation("statics of a row of braces", seen="practice", document="common practice, no published source", edition="2026")
 
 
@@ -134,7 +134,7 @@ def system_deflection_limit(braced_span, bracing_deflection):
     return braced_span / bracing_deflection
 
 
-@quantity("C", "N/mm", cites=clause("9.2.5.2(1)", equation="(9.34)", seen="read", source=NUMBERS))
+@quantity("C", "N/mm", cites=clause("9.2.5.2(1)", equation="(9.34)", seen="memory", source=NUMBERS))
 def needed_stiffness(k_s, held_compression, row_spacing):
     return k_s * held_compression / row_spacing
 
