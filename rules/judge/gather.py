@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from rules.judge.along import Axis
+from rules.judge.alternating import SHARE, with_other_way
 from rules.judge.anchored import anchor_givens, is_anchored
 from rules.judge.answers import Answers, combined_of, mixed, of_the_frame
 from rules.judge.arranging import Arrangement, Ways, arrange, both_signs, together
@@ -103,6 +104,7 @@ def _axis(common: OfCombinations, axis: str, elements: dict[str, Given], answers
     _bounded(len(arranged.rows), places.slices[-1].stop)
     if axis in JOINT_AXES:
         effects = after_contact(frame, axis, joints, effects)
+        effects = with_other_way(frame.selection.values.get(SHARE), base, arranged.rows, effects)
     effects = _blanked(effects, base.factors[arranged.rows] if not answers.ask else np.full((len(arranged.rows), 1), math.nan))
     ask = answers.ask or (frame.slip.ask if base.creep is not None and axis == "member" else "") or frame.ask
     given = common.of(arranged) | elements | _described(frame, effects, ask)
