@@ -83,7 +83,7 @@ def test_a_comparison_by_itself_in_every_form(here, capsys, form, mark):
     ("words", "said"),
     [
         (["fink.json", "solid-joist.json", "--as-of", "2026-01-01"], "name the sides in one way"),
-        (["fink.json"], "/nodes"),
+        (["fink.json"], "is one design: name a second one"),
         (["fink.json", "--as-of", "2026-01-01"], "/sides"),
         (["nowhere.json"], "cannot read nowhere.json"),
         (["fink.json", "--sides", "fink.json"], "a JSON list of sides"),

@@ -2,6 +2,7 @@
 
 import copy
 import json
+from html.parser import HTMLParser
 from pathlib import Path
 from typing import Any
 from xml.etree import ElementTree
@@ -80,7 +81,20 @@ def check_all(words: str) -> None:
 def check_page(page: str) -> None:
     plain = FORMATS["html"].render(spoilt("plain"), "plain").decode()
     assert page.count("<") <= plain.count("<"), "less where there are no words to show, more never"
-    assert page.count('"') - plain.count('"') <= 0
+    assert Elements(page).found <= Elements(plain).found, "no element and no attribute that the page has not of itself"
+
+
+class Elements(HTMLParser):
+    """Every element of a page as a browser reads it, with the names of its attributes."""
+
+    def __init__(self, page: str) -> None:
+        super().__init__()
+        self.found: set[tuple[str, frozenset[str]]] = set()
+        self.feed(page)
+        self.close()
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.found.add((tag, frozenset(name for name, _ in attrs)))
 
 
 def check_markdown(text: str) -> None:
