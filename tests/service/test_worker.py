@@ -289,7 +289,9 @@ def test_more_than_it_can_do_is_sent_away_and_the_rest_is_answered_soon() -> Non
     assert set(full) <= {"200", "503", "wrong", "no retry-after", "p99 ms"}
     assert (full["wrong"], full["no retry-after"]) == (0, 0)
     assert full["503"] > 0
-    assert full["p99 ms"] < 40 * max(calm["p99 ms"], 25), "a line of nine, and as many threads that answer 503 beside it"
+    assert calm["p99 ms"] < full["p99 ms"] < 5_000, (
+        "a line of nine, and as many threads that answer 503 beside it: a quarter of the deadline"
+    )
 
 
 @pytest.mark.prove
