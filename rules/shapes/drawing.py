@@ -104,8 +104,8 @@ def faults(form: Form, shape: Shape) -> Iterator[Fault]:
     """Everything wrong with a shape of this form: what is missing, what it does not have, what does not go together."""
     missing = [name for name in form.needs if getattr(shape, name) is None]
     for name in missing:
-        hint = f"Give it. A {form.name} is {form.what}."
-        yield Fault(pointer("shape", name), "required", f"A {form.name} needs its {name}.", None, None, hint)
+        hint = f"Give it. “{form.name}” is {form.what}."
+        yield Fault(pointer("shape", name), "required", f"The form “{form.name}” needs its {name}.", None, None, hint)
     yield from _strange(form, shape)
     bare = list(_pieces(form, shape.pieces))
     yield from bare
@@ -119,11 +119,16 @@ def _strange(form: Form, shape: Shape) -> Iterator[Fault]:
         if getattr(shape, name) is not None and name not in (*form.needs, *form.may):
             allowed = [*form.needs, *form.may]
             yield Fault(
-                pointer("shape", name), "contradiction", f"A {form.name} has no {name}.", getattr(shape, name), allowed, "Leave it out."
+                pointer("shape", name),
+                "contradiction",
+                f"The form “{form.name}” has no {name}.",
+                getattr(shape, name),
+                allowed,
+                "Leave it out.",
             )
     for role in shape.pieces:
         if role not in form.roles:
-            detail = f"A {form.name} has no {role}."
+            detail = f"The form “{form.name}” has no {role}."
             yield Fault(pointer("shape", "pieces", role), "contradiction", detail, role, list(form.roles), "Leave it out.")
 
 

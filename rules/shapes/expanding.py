@@ -59,7 +59,7 @@ def _against_the_rest(design: Design, shape: Shape) -> Iterator[Fault]:
     """What the rest of the document says otherwise: what the component is, and how steep its roof is."""
     kinds = ("trussed-rafter", "cut-roof", "other") if FORMS[shape.form].is_roof else (shape.form, "other")
     if design.component_type not in kinds:
-        detail = f"A {shape.form} is no {design.component_type}."
+        detail = f"The form “{shape.form}” is no {design.component_type}."
         hint = "Correct the one or the other."
         yield Fault(pointer("component_type"), "contradiction", detail, design.component_type, list(kinds), hint)
     stated = design.roof.pitch_deg if design.roof else None
