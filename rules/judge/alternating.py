@@ -9,11 +9,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from rules.judge.effects import Effects
+from rules.library.given import Given
 from rules.library.value import Table, Value
 from rules.subject.settled import CombinationSet
 
 Floats = NDArray[np.float64]
 SHARE = "alternating_share"
+FORCES = ("p_x", "p_y", "q_x", "q_y")
 
 
 def with_other_way(value: Value | None, base: CombinationSet, rows: NDArray[np.intp], effects: Effects) -> Effects:
@@ -32,6 +34,14 @@ def with_other_way(value: Value | None, base: CombinationSet, rows: NDArray[np.i
     grown[x][lasting] += more[..., 0]
     grown[y][lasting] += more[..., 1]
     return effects | grown
+
+
+def said_so(value: Value | None, given: dict[str, Given]) -> dict[str, Given]:
+    """The givens of these forces, which say that they hold more than acts at once, and by which number of the code."""
+    if value is None:
+        return {}
+    more = ", with the share that the code asks for of the greatest that acts the other way by turns under loads that last"
+    return {name: given[name]._replace(what=f"{given[name].what}{more}", number=value) for name in FORCES if name in given}
 
 
 def _share(table: Table, duration: str | None) -> float:

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from rules.judge.braces import FIELDS, FIRM_ASK, brace_givens, items
+from rules.judge.braces import FIRM_ASK, brace_givens, items
 from rules.judge.fastened import ANCHORS, fastener_givens
 from rules.judge.fixing import Fixing
 from rules.judge.framed import Frame
@@ -87,4 +87,4 @@ def _fixing(settled: Settled, place: int, item: Bracing, end: int | None) -> Fix
     named_so = settled.anchor_materials[place] if item.anchor.grade else None
     point = named_so or (settled.brace_materials[end] if end is not None else None)
     head = () if steel else (settled.brace_materials[place],)
-    return Fixing(item.anchor.fasteners, through, room, across, head, (point,), outside=True, one_of_many=item.kind in FIELDS)
+    return Fixing(item.anchor.fasteners, through, room, across, head, (point,), outside=True)

@@ -19,13 +19,11 @@ from rules.library.given import Given
 from rules.library.labels import Labels
 from rules.subject.design import FLOOR_TYPES, Design
 from rules.subject.frame import Member, Rectangle
-from rules.subject.holding import Bracing
+from rules.subject.holding import FIELDS, Bracing
 from rules.subject.material import Material
 
 Floats = NDArray[np.float64]
 Places = NDArray[np.intp]
-FIELDS = ("batten",)
-"""Kinds that lie so close together that the piece feels a bed, not single braces."""
 SHEETS = ("board",)
 STRUTTING = ("strongback", "noggin")
 """Kinds that spread load between the joists of a floor; in a roof they are braces like others."""

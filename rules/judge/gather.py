@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from rules.judge.along import Axis
-from rules.judge.alternating import SHARE, with_other_way
+from rules.judge.alternating import SHARE, said_so, with_other_way
 from rules.judge.anchored import anchor_givens, is_anchored
 from rules.judge.answers import Answers, combined_of, mixed, of_the_frame
 from rules.judge.arranging import Arrangement, Ways, arrange, both_signs, together
@@ -110,6 +110,8 @@ def _axis(common: OfCombinations, axis: str, elements: dict[str, Given], answers
     given = common.of(arranged) | elements | _described(frame, effects, ask)
     if axis == "member" and base.creep is None:
         given |= piece_givens(frame.response.layout, arranged, effects, ask) | window_givens(frame, arranged, base.factors)
+    if axis in JOINT_AXES:
+        given |= said_so(frame.selection.values.get(SHARE), given)
     if axis == "design":
         given |= balance_givens(answers, arranged)
     if base.creep is not None and axis == "member":

@@ -27,6 +27,7 @@ MOST_DECK_MM, MOST_DECK_MPA = 100.0, 20_000.0
 HEAVY = ("permanent", "imposed", "roof-imposed", "snow")
 WEATHER = ("snow", "wind")
 PUSH_N = 1.0
+"""Below it a case of wind pushes or lifts nothing: rounding, not weather."""
 
 
 def meant(frame: Frame, *, both_ways: bool) -> Iterator[Judgement]:

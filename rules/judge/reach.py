@@ -14,9 +14,9 @@ from rules.subject.frame import Member
 BELOW = {"snow": ("rafter", "top-chord"), "imposed-area": ("joist", "top-chord"), "permanent": ("joist", "top-chord")}
 """The roles that carry what is expected without a role of its own."""
 MUCH = 0.85
-"""Share of a piece that is covered when it is covered; eaves and ends may be bare."""
+"""Share of a piece that is covered when it is covered; eaves and ends may be bare. Common practice, no published source."""
 MIDDLE = 0.2
-"""Nearer to an end of its bay than this share of it, a force hardly bends anything."""
+"""Nearer to an end of its bay than this share of it, a force hardly bends anything. Common practice, no published source."""
 
 
 def bare(frame: Frame, own: Sequence[Action]) -> Iterator[tuple[Expected, list[str]]]:

@@ -14,6 +14,7 @@ from rules.judge.slip import said_of_slip
 from rules.library.choosing import Selection
 from rules.subject.design import FLOOR_TYPES, ROOF_TYPES, Design
 from rules.subject.faults import Fault, pointer, refuse
+from rules.subject.holding import FIELDS
 from rules.subject.jointing import plated_ends
 from rules.subject.settled import Assumption, Settled
 
@@ -44,6 +45,7 @@ def settle(design: Design, selection: Selection, geometry: Geometry, *, triangul
     _note_joints(design, assumptions)
     assumptions += said_of_slip(design, geometry)
     _note_anchors(design, assumptions)
+    _note_anchorages(design, assumptions)
     _note_deck(design, geometry, assumptions)
     assumptions += said_of_durations(design, selection.values)
     return Settled(
@@ -172,6 +174,25 @@ def _note_anchors(design: Design, assumptions: list[Assumption]) -> None:
     for words, place in first.items():
         because = "No item of the bracing is called so: it is taken to stand by itself and to take the force that arrives there."
         assumptions.append(Assumption(pointer("bracing", place, "anchored_to"), words, because, "engineer"))
+
+
+def _note_anchorages(design: Design, assumptions: list[Assumption]) -> None:
+    """What is taken of the timber that bracing is fastened to at its end, and of battens, where nobody says it."""
+    for place, item in enumerate(design.bracing if isinstance(design.bracing, tuple) else ()):
+        if item.anchor is not None:
+            at = ("bracing", place, "anchor")
+            for name in ("section", "grade"):
+                if getattr(item.anchor, name) is None and item.anchored_to is not None:
+                    because = f"The {name} of the timber it is fastened to is taken from the item of bracing called so."
+                    assumptions.append(Assumption(pointer(*at, name), item.anchored_to, because))
+            if item.anchor.grain is None:
+                because = "The force of this anchorage is taken to pull across the grain of the timber it is fastened to."
+                assumptions.append(Assumption(pointer(*at, "grain"), "across", because))
+        if item.kind in FIELDS and item.fasteners is not None and item.fasteners.count == 1:
+            because = (
+                "One nail at a crossing is taken to do, since the next crossings lie close beside it: common practice, no published source."
+            )
+            assumptions.append(Assumption(pointer("bracing", place, "fasteners", "count"), 1, because, "engineer"))
 
 
 SPLICE_RULE = {"document": "EN 1995-1-1", "edition": "2004+A2:2014", "clause": "5.4.2", "seen": "memory"}

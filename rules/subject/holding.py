@@ -9,6 +9,8 @@ from rules.subject.fastening import Fasteners
 BRACING_KINDS = ("batten", "board", "binder", "diagonal", "chevron", "strongback", "noggin", "strap")
 BASES = ("design", "characteristic")
 K_MOD_RULES = ("applies", "none")
+FIELDS = ("batten",)
+"""Kinds that lie so close together that the piece feels a bed, not single braces."""
 GRAINS = ("along", "across")
 HANGER_FIXINGS = ("face", "top")
 DECLARED_PER = ("hanger", "pair")

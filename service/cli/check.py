@@ -107,10 +107,14 @@ def _text(document: dict[str, Any], file: str, given: argparse.Namespace) -> byt
 
 
 def _is_made(given: argparse.Namespace) -> None:
-    if given.reader == BUILDER and given.format not in ("text", "html", "pdf"):
-        raise Trouble(
-            f"The page for the builder is made as text, html or pdf, not as {given.format}: choose one of them, or leave --for out."
-        )
+    if given.reader == BUILDER:
+        from service.formats.builder import FORMS
+
+        if given.format not in FORMS:
+            *most, last = FORMS
+            raise Trouble(
+                f"The page for the builder is made as {', '.join(most)} or {last}, not as {given.format}: choose one of them, or leave --for out."
+            )
 
 
 def _whole(written: list[bytes], reports: Reports, given: argparse.Namespace) -> bytes:

@@ -56,3 +56,16 @@ def test_a_splice_that_is_pulled_and_pushed_by_turns(library, duration, most):
     for axis, name in (("joint", "p_x"), ("joint-line", "q_x")):
         force = gather(frame, [("ultimate", axis)])["ultimate", axis].evidence[name]
         assert np.abs(force).max() == pytest.approx(most * 1000.0)
+
+
+def test_the_working_says_so(checked):
+    """The force in the working names the share and cites its clause; so an engineer sees why it is more than the analysis gives."""
+    steps = [
+        step
+        for each in checked(plating.pulled_tie(16.0))["findings"]
+        if each["rule"] == "eurocode-timber/plate-steel"
+        for step in each["working"]
+    ]
+    forces = [step for step in steps if step["symbol"] == "Q_x"]
+    assert forces
+    assert all(step["number"] == "alternating_share" and "the other way" in str(step) for step in forces)

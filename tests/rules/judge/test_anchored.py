@@ -182,3 +182,25 @@ def test_more_or_longer_nails_never_carry_less_and_more_push_never_uses_less(str
     assert found(count=count + 2)["limit"]["value"] >= plain["limit"]["value"] * (1 - 1e-9)
     assert found(length_mm=length * more)["limit"]["value"] >= plain["limit"]["value"] * (1 - 1e-9)
     assert found(force=push * more)["utilisation"] >= plain["utilisation"] * (1 - 1e-9)
+
+
+def test_one_nail_anchors_no_batten(strut, parts):
+    """8.3.1.1(9): at its end a line of battens has no next crossing beside it."""
+    one = {**NAILS, "count": 1, "in_row": 1}
+    assert parts(strut({"fasteners": one}, kind="batten", spacing_mm=400))["placing"]["kind"] == "fail"
+
+
+def test_what_is_taken_of_an_anchorage_is_told(strut, checked):
+    """The way it pulls, and of another item of the bracing its section and grade; of battens that one nail a crossing does."""
+    diagonal = {"id": "D1", **DIAGONAL, "members": ["M"], "section": {"b_mm": 100, "h_mm": 25}, "grade": "C24", "fixing_capacity": DECLARED,
+                "anchored_to": "wall plate", "anchor_capacity": DECLARED}  # fmt: skip
+    frame = strut({}, diagonal, kind="batten", spacing_mm=400, anchored_to="D1", fasteners={**NAILS, "count": 1, "in_row": 1})
+    for name in ("fixing_capacity",):
+        del frame["bracing"][0][name]
+    for name in ("section", "grade"):
+        del frame["bracing"][0]["anchor"][name]
+    told = {each["pointer"]: each["value"] for each in checked(frame)["assumptions"]}
+    taken = {"anchor/section": "D1", "anchor/grade": "D1", "anchor/grain": "across", "fasteners/count": 1}
+    assert {f"/bracing/0/{name}": value for name, value in taken.items()}.items() <= told.items()
+    stated = strut({"grain": "along"})
+    assert not [each for each in checked(stated)["assumptions"] if "/anchor/" in each["pointer"]]
