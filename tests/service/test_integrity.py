@@ -30,7 +30,8 @@ def posted(client: FlaskClient, header: str, path: str = "/v1/expansions", kind:
 @pytest.mark.parametrize("name", ["sha256", "sha512"])
 @pytest.mark.parametrize(("path", "kind"), [("/v1/expansions", "application/json"), ("/v1/checks/batch", "application/x-ndjson")])
 def test_what_was_announced_is_taken_and_what_was_not_is_refused(client: FlaskClient, name: str, path: str, kind: str) -> None:
-    assert posted(client, digest(BODY, name), path, kind).status_code == 200
+    with posted(client, digest(BODY, name), path, kind) as taken:  # a batch keeps its files until its answer is read or closed
+        assert taken.status_code == 200
     answer = posted(client, digest(BODY + b" ", name), path, kind)
     assert answer.status_code == 400
     told = answer.get_json()
