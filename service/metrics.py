@@ -49,7 +49,7 @@ class Metrics:
         registry = self.registry
         if os.path.isdir(os.environ.get(FOLDER, "")):
             registry = CollectorRegistry()
-            MultiProcessCollector(registry)  # type: ignore[no-untyped-call]  # the library types it in part
+            MultiProcessCollector(registry)
         return generate_latest(registry)
 
 
@@ -72,10 +72,10 @@ def fold(pid: int) -> None:
     from prometheus_client.mmap_dict import MmapedDict
 
     for file in Path(os.environ[FOLDER]).glob(f"*_{pid}.db"):
-        kept = MmapedDict(str(file.with_name(f"{file.name.removesuffix(f'_{pid}.db')}_{_GONE}.db")))  # type: ignore[no-untyped-call]  # the library types it in part
-        counted = list(MmapedDict.read_all_values_from_file(str(file)))  # type: ignore[no-untyped-call]  # as above
+        kept = MmapedDict(str(file.with_name(f"{file.name.removesuffix(f'_{pid}.db')}_{_GONE}.db")))
+        counted = list(MmapedDict.read_all_values_from_file(str(file)))
         file.unlink()
         for key, value, stamp, _ in counted:
-            before, _ = kept.read_value(key)  # type: ignore[no-untyped-call]  # as above
-            kept.write_value(key, before + value, stamp)  # type: ignore[no-untyped-call]  # as above
-        kept.close()  # type: ignore[no-untyped-call]  # as above
+            before, _ = kept.read_value(key)
+            kept.write_value(key, before + value, stamp)
+        kept.close()

@@ -14,7 +14,7 @@ from contextvars import ContextVar
 from dataclasses import dataclass
 from typing import Any, Literal
 
-from cel_expr_python import cel  # type: ignore[import-untyped]  # ships its stubs without the py.typed marker
+from cel_expr_python import cel
 
 from rules.library.expression_text import (
     ExpressionRefused,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from threadpoolctl import threadpool_info  # type: ignore[import-untyped]  # it ships no types
+from threadpoolctl import threadpool_info
 
 from rules.subject.faults import BirdsmouthError
 

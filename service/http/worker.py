@@ -19,8 +19,8 @@ import time
 from functools import partial
 from typing import Any
 
-from gunicorn.http.errors import ParseException  # type: ignore[import-untyped]  # it ships no types
-from gunicorn.workers.gthread import TConn, ThreadWorker  # type: ignore[import-untyped]  # as above
+from gunicorn.http.errors import ParseException
+from gunicorn.workers.gthread import TConn, ThreadWorker
 
 from service.http.arriving import Arriving
 from service.http.refusing import failure

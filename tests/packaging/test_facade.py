@@ -38,8 +38,8 @@ def test_check_reads_the_packs_and_the_day_itself() -> None:
 @pytest.mark.parametrize(("design", "refusal"), [("{", BodyRefused), ("{}", DesignRefused), ({"reference": float("nan")}, BodyRefused)])
 def test_check_refuses_with_faults(design: object, refusal: type[Exception], library: birdsmouth.Library) -> None:
     with pytest.raises(refusal) as caught:
-        birdsmouth.check(design, library=library, today=DAY)  # type: ignore[arg-type]  # wrong on purpose
-    assert caught.value.faults  # type: ignore[attr-defined]  # both refusals carry them
+        birdsmouth.check(design, library=library, today=DAY)
+    assert caught.value.faults
 
 
 def test_everything_it_promises_is_there() -> None:

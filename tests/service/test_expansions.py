@@ -100,7 +100,7 @@ def test_what_cannot_be_expanded_is_refused_with_its_faults(
     shape = {name: value for name, value in SMALL_SHAPE["shape"].items() if name != "pitch_deg"}
     answer = client.post("/v1/expansions", json={**SMALL_SHAPE, "shape": shape})
     assert answer.status_code == 422
-    assert [error["pointer"] for error in answer.json["errors"]] == ["/shape/pitch_deg"]  # type: ignore[index]  # a problem is an object
+    assert [error["pointer"] for error in answer.json["errors"]] == ["/shape/pitch_deg"]
     (tmp_path / "design.json").write_text(json.dumps({**SMALL_SHAPE, "shape": shape}), encoding="utf-8")
     assert main(["expand", str(tmp_path / "design.json")]) == 2
     assert "/shape/pitch_deg" in capsys.readouterr().err
@@ -122,4 +122,4 @@ def test_what_cannot_be_expanded_is_refused_with_its_faults(
 def test_faults_of_the_loading(client: FlaskClient, loading: dict[str, Any], pointer: str, code: str) -> None:
     answer = client.post("/v1/expansions", json={**SMALL_SHAPE, "loading": loading})
     assert answer.status_code == 422
-    assert [(error["pointer"], error["code"]) for error in answer.json["errors"]] == [(pointer, code)]  # type: ignore[index]  # a problem is an object
+    assert [(error["pointer"], error["code"]) for error in answer.json["errors"]] == [(pointer, code)]

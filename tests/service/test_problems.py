@@ -28,7 +28,7 @@ def told_codes() -> set[str]:
 
 def codes_in(source: str) -> set[str]:
     calls = (node for node in ast.walk(ast.parse(source)) if isinstance(node, ast.Call) and isinstance(node.func, ast.Name))
-    return {code for call in calls if call.func.id in MAKERS for code in [code_of(call)] if code}  # type: ignore[attr-defined]  # narrowed above
+    return {code for call in calls if call.func.id in MAKERS for code in [code_of(call)] if code}
 
 
 def code_of(call: ast.Call) -> str | None:

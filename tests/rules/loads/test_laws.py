@@ -95,7 +95,7 @@ def test_every_roof_has_its_cases_and_no_load_is_no_number(document: dict[str, A
     assert {action.nature for action in found.values()} >= {"roof-imposed", "wind", "imposed", "snow"}
     for action in found.values():
         for load in action.loads:
-            sizes = [load.line_kn_per_m, load.line_end_kn_per_m or 0.0] if isinstance(load, LineLoad) else [load.point_kn]  # type: ignore[union-attr]  # no load here is on a node
+            sizes = [load.line_kn_per_m, load.line_end_kn_per_m or 0.0] if isinstance(load, LineLoad) else [load.point_kn]
             assert all(size >= 0.0 and math.isfinite(size) for size in sizes), action.id
             assert load.member in {member.id for member in design.members}
 
