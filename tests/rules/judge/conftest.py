@@ -1,4 +1,4 @@
-"""Trusses of a few pieces whose forces can be worked out on paper, and the ways to have them analysed."""
+"""A joist that passes, trusses of a few pieces whose forces can be worked out on paper, and the ways to have them analysed."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 
 Document = dict[str, Any]
+DOWN = {"along": "member", "direction": "down"}
 REASON = "to lay the two beside each other"
 
 
@@ -47,3 +48,35 @@ def king_post(document: Document) -> Callable[..., Document]:
         }
 
     return make
+
+
+@pytest.fixture
+def joist(bar: Callable[..., Document]) -> Document:
+    """A joist that passes, alone and complete."""
+    loads: dict[str, tuple[str, str | None, Document]] = {
+        "permanent": ("permanent", None, {"line_kn_per_m": 0.2, **DOWN}),
+        "imposed-area": ("imposed", "A", {"line_kn_per_m": 0.6, **DOWN}),
+        "imposed-point": ("imposed", "A", {"point_kn": 1.0, "at_mm": 1500, "direction": "down"}),
+    }
+    actions = [
+        {
+            "id": name,
+            "nature": nature,
+            "category": category,
+            "one_of": "floor" if nature == "imposed" else None,
+            "loads": [{"member": "M", **load}],
+        }
+        for name, (nature, category, load) in loads.items()
+    ]
+    actions.append({"id": "no-walls", "nature": "imposed", "declines": "partitions", "none_because": "no partitions on this floor"})
+    restraint = {"in_plane_mm": None, "out_of_plane_mm": 400, "top_edge_mm": 400, "bottom_edge_mm": "none"}
+    return bar(
+        3000,
+        {"b_mm": 47, "h_mm": 195},
+        restraint=restraint,
+        actions=actions,
+        component_type="solid-joist",
+        floor={"ceiling": "brittle", "width_mm": 4000, "deck": {"thickness_mm": 22, "e_mpa": 2700}},
+        member={"role": "joist"},
+        spacing_mm=400,
+    )

@@ -1,11 +1,10 @@
 """EN 1995-1-1 8.1.5: a force that pulls and pushes a joint by turns under loads that last counts with half of the other. By hand, own."""
 
 import datetime
-import importlib.util
 import json
-from pathlib import Path
 
 import numpy as np
+import plating
 import pytest
 
 from rules.judge.alternating import with_other_way
@@ -16,9 +15,6 @@ from rules.library.value import Table, Value
 from rules.subject.settled import CombinationSet
 from service.schemas import load
 
-_SPEC = importlib.util.spec_from_file_location("plating", Path(__file__).with_name("plating.py"))
-plating = importlib.util.module_from_spec(_SPEC)
-_SPEC.loader.exec_module(plating)
 HALF = Value("alternating_share", "1/2", "1", "share", clause("8.1.5"), table=Table(("duration",), ((("medium",), 0.5), (("long",), 0.5))))
 
 

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import datetime
-import importlib.util
 import json
-from pathlib import Path
 from typing import Any
 
 import numpy as np
+import plating
 import pytest
 
 from rules.judge.checking import prepare
@@ -16,12 +15,6 @@ from rules.judge.framed import Frame
 from rules.judge.plated import plated_joints
 from rules.judge.transfer import _needs, _standing, flows, pressed, wrenches
 from service.schemas import load
-
-_SPEC = importlib.util.spec_from_file_location("plating", Path(__file__).with_name("plating.py"))
-assert _SPEC is not None
-assert _SPEC.loader is not None
-plating = importlib.util.module_from_spec(_SPEC)
-_SPEC.loader.exec_module(plating)
 
 
 @pytest.fixture

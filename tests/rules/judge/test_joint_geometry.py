@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import importlib.util
 import json
 import math
-from pathlib import Path
 from typing import Any
 
 import numpy as np
+import plating
 import pytest
 import shapely
 from hypothesis import given, settings
@@ -18,12 +17,6 @@ from rules.judge.checking import prepare
 from rules.judge.plated import Plated, plated_joints
 from rules.judge.polar import polar_modulus
 from service.schemas import load
-
-_SPEC = importlib.util.spec_from_file_location("plating", Path(__file__).with_name("plating.py"))
-assert _SPEC is not None
-assert _SPEC.loader is not None
-plating = importlib.util.module_from_spec(_SPEC)
-_SPEC.loader.exec_module(plating)
 
 
 @pytest.fixture

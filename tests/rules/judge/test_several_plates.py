@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 import datetime
-import importlib.util
 import json
-from pathlib import Path
 from typing import Any
 
 import numpy as np
+import plating
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from plating import STEEL, TEETH, of, shown
 
 from rules.judge.checking import prepare
 from rules.judge.contact import NO_CONTACT, Contact
@@ -22,14 +22,8 @@ from rules.judge.transfer import wrenches
 from rules.subject.faults import DesignRefused
 from service.schemas import load
 
-_SPEC = importlib.util.spec_from_file_location("plating", Path(__file__).with_name("plating.py"))
-assert _SPEC is not None
-assert _SPEC.loader is not None
-plating = importlib.util.module_from_spec(_SPEC)
-_SPEC.loader.exec_module(plating)
-
 Document = dict[str, Any]
-TEETH, STEEL, JOINTS = "eurocode-timber/plate-anchorage", "eurocode-timber/plate-steel", "engine/unjudged-joints"
+JOINTS = "engine/unjudged-joints"
 PULL, PUSH = 8.0, 2.0
 
 
@@ -52,15 +46,6 @@ def pair(name: str, pieces: list[str] | None, length: float, width: float, angle
 
 SPLICE = pair("SP", ["T1", "T2"], 240, 60, 0, (0, -15))
 FOOT = pair("FT", ["W", "T1"], 150, 100, 90, (0, 93))
-
-
-def of(report: Document, rule: str, joint: str, part: str = "") -> Document:
-    (hit,) = (each for each in report["findings"] if (each["rule"], each["where"]["joint"], each["part"]) == (rule, joint, part))
-    return hit
-
-
-def shown(finding: Document) -> dict[str, float]:
-    return {step["symbol"]: step["value"] for step in finding["working"]}
 
 
 def test_a_chord_splice_beside_the_plates_of_a_post(checked):

@@ -1,4 +1,7 @@
-"""Documents with plates: a pulled splice, and a small truss with every kind of joint. Plate values are made up for these tests."""
+"""Documents with plates: a pulled splice, and a small truss with every kind of joint; and what a report says of them.
+
+Plate values are made up for these tests.
+"""
 
 from __future__ import annotations
 
@@ -6,6 +9,7 @@ import math
 from typing import Any
 
 Document = dict[str, Any]
+TEETH, STEEL = "eurocode-timber/plate-anchorage", "eurocode-timber/plate-steel"
 
 TYPE: Document = {
     "id": "P", "thickness_mm": 1.0, "declared_per": "plate", "f_a_0_0_k_mpa": 2.0, "f_a_90_90_k_mpa": 1.5, "k_1": -0.005, "k_2": -0.01,
@@ -85,3 +89,23 @@ def truss(*, mirrored: bool = False, loads: list[Document] | None = None, tolera
         for name, (long, wide, turn, (x, y)) in at.items()
     ]
     return design(nodes, members, stands, loads or plain, joints=joints) | more
+
+
+def of(report: Document, rule: str, joint: str, part: str = "") -> Document:
+    """The finding of one rule on one joint."""
+    (hit,) = (each for each in report["findings"] if (each["rule"], each["where"]["joint"], each["part"]) == (rule, joint, part))
+    return hit
+
+
+def shown(finding: Document) -> dict[str, float]:
+    """The last value of every symbol in the working."""
+    return {step["symbol"]: step["value"] for step in finding["working"]}
+
+
+def used(report: Document, rule: str) -> dict[str, float]:
+    """How far each joint is used, where that is known."""
+    return {
+        each["where"]["joint"]: each["utilisation"]
+        for each in report["findings"]
+        if each["rule"] == rule and each["utilisation"] is not None
+    }
