@@ -80,3 +80,14 @@ def joist(bar: Callable[..., Document]) -> Document:
         member={"role": "joist"},
         spacing_mm=400,
     )
+
+
+@pytest.fixture
+def parts(checked: Callable[..., Document]) -> Callable[..., dict[str, Document]]:
+    """The findings of a Eurocode rule on a document, by part: all of them, or those at one support."""
+
+    def run(document: Document, rule: str, support: str | None = None) -> dict[str, Document]:
+        findings = [f for f in checked(document)["findings"] if f["rule"] == f"eurocode-timber/{rule}"]
+        return {f["part"]: f for f in findings if support in (None, f["where"]["support"])}
+
+    return run

@@ -1,4 +1,4 @@
-"""Pack folders written for one test."""
+"""Pack folders written for one test, and what is refused."""
 
 from __future__ import annotations
 
@@ -7,6 +7,8 @@ from collections.abc import Callable, Mapping
 from pathlib import Path
 
 import pytest
+
+from rules.subject.faults import DesignRefused
 
 GOOD = Path(__file__).parent / "good_pack"
 
@@ -49,3 +51,16 @@ def head() -> Callable[..., str]:
         return "".join(f"{key}: {value}\n" for key, value in (said | lines).items())
 
     return text
+
+
+@pytest.fixture
+def refused() -> Callable[[Callable[[], object]], list[tuple[str, str]]]:
+    """Where and why a call is refused; every fault says what is wrong and what to do."""
+
+    def faults(run: Callable[[], object]) -> list[tuple[str, str]]:
+        with pytest.raises(DesignRefused) as refusal:
+            run()
+        assert all(fault.detail and fault.hint for fault in refusal.value.faults)
+        return [(fault.pointer, fault.code) for fault in refusal.value.faults]
+
+    return faults
