@@ -37,7 +37,7 @@ check: $(VENV)/.all
 	@$(BIN)/hadolint Dockerfile
 
 # Long proofs: fuzzing, load, soak, large comparisons, hours in all. Not part of CI. `make prove PROVE_SHARE=0.01` does a hundredth of the
-# service's, to see that they run; ARGS names one: `make prove ARGS=tests/service/test_worker.py`.
+# service's, to see that they run; ARGS names one: `make prove ARGS=tests/service/test_worker_under_load.py`.
 prove: $(VENV)/.all
 	@PROVE_SHARE=$(or $(PROVE_SHARE),1) $(BIN)/python -m pytest -m prove --hypothesis-profile=searching -s -v $(ARGS)
 

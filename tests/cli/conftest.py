@@ -1,3 +1,5 @@
+"""What the tests of the command line start from."""
+
 import json
 from pathlib import Path
 from typing import Any
@@ -6,6 +8,7 @@ import pytest
 
 import service.cli.here  # noqa: F401  imported before anything of it is replaced
 from rules.library import Library, load_library
+from service.demo import read_design
 
 
 @pytest.fixture
@@ -25,3 +28,13 @@ def library() -> Library:
 def read_once(library: Library, monkeypatch: pytest.MonkeyPatch) -> None:
     """Spare every test the second that reading the packs takes; the tests that start a process read them as users do."""
     monkeypatch.setattr("service.cli.here.load_library", lambda mounted: load_library(mounted) if mounted else library)
+
+
+@pytest.fixture
+def designs(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """A folder with the demo designs, to be the working folder."""
+    for name in ("fink", "open-web-joist", "solid-joist", "two-reasons"):
+        (tmp_path / f"{name}.json").write_bytes(read_design(name))
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setenv("NO_COLOR", "1")
+    return tmp_path

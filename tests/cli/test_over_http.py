@@ -7,13 +7,13 @@ import socket
 import subprocess
 import sys
 import threading
-import time
 from collections.abc import Iterator
 from http.server import BaseHTTPRequestHandler, HTTPServer
 from pathlib import Path
 
 import pytest
 import requests
+from server_process import answers, within_a_minute
 
 from service.cli import main
 from service.cli.gunicorn import running
@@ -108,32 +108,21 @@ def child_of(parent: int) -> int | None:
 
 
 @pytest.mark.parametrize("number", [signal.SIGINT, signal.SIGTERM, signal.SIGHUP])
-@pytest.mark.parametrize("later", [0.0, 1.0])
-def test_an_interrupted_demo_leaves_no_server_behind(number: int, later: float, tmp_path: Path) -> None:
+@pytest.mark.parametrize("processes", [1, 2], ids=["while the server starts", "while it works"])
+def test_an_interrupted_demo_leaves_no_server_behind(number: int, processes: int, tmp_path: Path) -> None:
     demo = subprocess.Popen(
         [sys.executable, "-m", "birdsmouth", "demo", "--output", str(tmp_path)], stdout=subprocess.DEVNULL, stderr=subprocess.PIPE
     )
     try:
-        leader = wait_for(lambda: child_of(demo.pid))
-        time.sleep(later)
-        os.kill(demo.pid, number)
-        _, said = demo.communicate(timeout=30)
+        leader = within_a_minute(lambda: child_of(demo.pid))
+        within_a_minute(lambda: len(session_of(leader)) >= processes)
+        demo.send_signal(number)
+        _, said = demo.communicate(timeout=60)
     finally:
         demo.kill()
     assert demo.returncode == 130
     assert b"birdsmouth: stopped." in said
     assert session_of(leader) == set()
-
-
-def wait_for(look: object) -> int:
-    assert callable(look)
-    give_up = time.monotonic() + 60
-    while time.monotonic() < give_up:
-        found = look()
-        if found:
-            return int(found)
-        time.sleep(0.01)
-    raise AssertionError("no server within a minute")
 
 
 def test_serve_becomes_the_server_and_ends_on_ctrl_c(tmp_path: Path) -> None:
@@ -142,20 +131,13 @@ def test_serve_becomes_the_server_and_ends_on_ctrl_c(tmp_path: Path) -> None:
     words = [sys.executable, "-m", "birdsmouth", "serve", "--port", str(port), "--workers", "1"]
     with subprocess.Popen(words, cwd=tmp_path, stdout=subprocess.DEVNULL, stderr=subprocess.PIPE, text=True) as server:
         try:
-            assert wait_for(lambda: int(answers(f"http://127.0.0.1:{port}/readyz"))) == 1
+            within_a_minute(lambda: answers(f"http://127.0.0.1:{port}/readyz"))
         finally:
             server.send_signal(signal.SIGINT)
         _, said = server.communicate(timeout=60)
     assert server.returncode == 0
     assert f"listening on http://127.0.0.1:{port}/" in said
     assert "password" not in said
-
-
-def answers(address: str) -> bool:
-    try:
-        return requests.get(address, timeout=2).status_code == 200
-    except requests.ConnectionError:
-        return False
 
 
 @pytest.mark.parametrize(("host", "shown", "warned"), [("0.0.0.0", "0.0.0.0", True), ("::1", "[::1]", False)])

@@ -5,12 +5,9 @@ from typing import Any
 
 import jsonschema_rs
 import pytest
+from contract import CONTRACT
+from flask.testing import FlaskClient
 
-from rules.library.loading import load_library
-from service.http import create_app
-from service.openapi.document import document
-
-CONTRACT = document()
 OPERATION = CONTRACT["paths"]["/v1/checks/batch"]["post"]
 NDJSON = "application/x-ndjson"
 
@@ -19,9 +16,9 @@ def holds(name: str, value: Any) -> None:
     jsonschema_rs.validate({"$ref": f"#/components/schemas/{name}", "components": CONTRACT["components"]}, value)
 
 
-def test_the_example_is_answered_line_by_line_in_the_shapes_promised() -> None:
+def test_the_example_is_answered_line_by_line_in_the_shapes_promised(client: FlaskClient) -> None:
     example = OPERATION["requestBody"]["content"][NDJSON]["examples"]["two-lines"]["value"]
-    answer = create_app(library=load_library()).test_client().post("/v1/checks/batch", data=example.encode(), content_type=NDJSON)
+    answer = client.post("/v1/checks/batch", data=example.encode(), content_type=NDJSON)
     assert answer.mimetype in OPERATION["responses"]["200"]["content"]
     good, bad, last = map(json.loads, answer.data.splitlines())
     holds("Report", good["report"])
@@ -38,8 +35,8 @@ def test_the_example_is_answered_line_by_line_in_the_shapes_promised() -> None:
         ({"data": b"{}\n" * 1001, "content_type": NDJSON}, 413),
     ],
 )
-def test_its_refusals_are_foreseen(asked: dict[str, Any], status: int) -> None:
-    answer = create_app(library=load_library()).test_client().post("/v1/checks/batch", **asked)
+def test_its_refusals_are_foreseen(client: FlaskClient, asked: dict[str, Any], status: int) -> None:
+    answer = client.post("/v1/checks/batch", **asked)
     assert answer.status_code == status
     assert str(status) in OPERATION["responses"]
     holds("Problem", answer.get_json())

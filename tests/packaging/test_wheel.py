@@ -5,12 +5,11 @@ import re
 import signal
 import socket
 import subprocess
-import time
 import zipfile
 from pathlib import Path
 
 import pytest
-import requests
+from server_process import answers, within_a_minute
 
 from service.demo import design_names, read_design
 
@@ -82,17 +81,7 @@ def test_the_installed_service_answers_until_it_is_interrupted(installed: Path, 
         command, cwd=tmp_path, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, env={"PATH": "/usr/bin:/bin"}
     ) as server:
         try:
-            assert answered(f"http://127.0.0.1:{port}/readyz")
+            within_a_minute(lambda: answers(f"http://127.0.0.1:{port}/readyz"))
         finally:
             server.send_signal(signal.SIGINT)
-        assert server.wait(20) == 0
-
-
-def answered(address: str) -> bool:
-    for _ in range(300):
-        try:
-            if requests.get(address, timeout=2).status_code == 200:
-                return True
-        except requests.ConnectionError:
-            time.sleep(0.1)
-    return False
+        assert server.wait(60) == 0

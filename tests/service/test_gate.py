@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from typing import Any
 
 import pytest
+from changing import change
 from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 from marshmallow import Schema, fields
@@ -133,17 +134,6 @@ VALUES = st.one_of(
     st.lists(st.integers(0, 2) | st.sampled_from(["x", "A"]), max_size=4),
     st.sampled_from([{}, {"knm_per_rad": 1}, {"none_because": "r"}, {"b_mm": 1, "h_mm": 1}, {"a/b": "note"}, {"k": {"value": 1, "reason": "r"}}]),
 )  # fmt: skip
-NAMES = st.sampled_from([
-    "plies", "ends", "treatment", "bracing", "joints", "codes", "levels", "as_of", "parameters", "waivers", "baseline", "free", "anywhere", "springs", "floor",
-    "settlement_mm", "title", "count", "moment_knm", "at_mm", "offset_mm", "x", "site", "service_class", "country", "in_plane_mm", "point_kn", "node", "seat",
-])  # fmt: skip
-
-
-def places(value: Any, steps: tuple[str | int, ...] = ()) -> Iterator[tuple[str | int, ...]]:
-    inner = value.items() if isinstance(value, dict) else enumerate(value) if isinstance(value, list) else ()
-    for step, item in inner:
-        yield (*steps, step)
-        yield from places(item, (*steps, step))
 
 
 @st.composite
@@ -151,16 +141,7 @@ def changed(draw: st.DrawFn) -> bytes:
     """A body of a good design with up to three values changed, taken out or added, in some layout, and sometimes a byte of it changed."""
     design: Any = json.loads(BODIES[draw(st.sampled_from(sorted(BODIES)))])
     for _ in range(draw(st.integers(0, 3))):
-        *way, last = draw(st.sampled_from(list(places(design))))
-        holder = design
-        for step in way:
-            holder = holder[step]
-        if isinstance(holder, dict) and draw(st.booleans()):
-            last = draw(NAMES)
-        if isinstance(holder, list) or draw(st.integers(0, 5)):
-            holder[last] = copy.deepcopy(draw(VALUES))
-        else:
-            holder.pop(last, None)
+        change(design, draw, VALUES.map(copy.deepcopy))
     body = bytearray(
         json.dumps(design, ensure_ascii=draw(st.booleans()), indent=draw(st.sampled_from([None, 0, 2]))).encode("utf-8", "replace")
     )

@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterator
 from typing import Any
 
 import pytest
+from changing import places
 from flask import Flask
 from flask.testing import FlaskClient
 from hypothesis import HealthCheck, given, settings
@@ -22,8 +23,6 @@ from service.settings import Settings
 SHARE = float(os.environ.get("PROVE_SHARE", "1"))
 PATIENT = Settings(deadline_s=600.0)
 """A busy machine must not turn these answers into 503: how long they take is asked elsewhere."""
-Steps = tuple[str | int, ...]
-
 VALUES = st.one_of(
     st.none(), st.booleans(), st.integers(-10, 10), st.sampled_from([10**400, -(10**25), 2**53 + 1, 0, -1]),
     st.floats(allow_nan=True, allow_infinity=True), st.text(max_size=8),
@@ -32,16 +31,9 @@ VALUES = st.one_of(
 )  # fmt: skip
 
 
-def places(value: Any, steps: Steps = ()) -> Iterator[Steps]:
-    yield steps
-    inner = value.items() if isinstance(value, dict) else enumerate(value) if isinstance(value, list) else ()
-    for step, item in inner:
-        yield from places(item, (*steps, step))
-
-
 def damage(document: Any, data: st.DataObject) -> Any:
     """Take a value out, put another in, double an item, move one to elsewhere, or add a member."""
-    steps = data.draw(st.sampled_from(list(places(document))))
+    steps = data.draw(st.sampled_from([(), *places(document)]))
     if not steps:
         return data.draw(VALUES) if data.draw(st.integers(0, 9)) == 0 else document
     *way, last = steps
