@@ -7,6 +7,7 @@ import json
 import os
 
 import pytest
+from changing import places
 
 from rules.judge import Options
 from rules.subject.faults import DesignRefused
@@ -25,14 +26,6 @@ def too_heavy(name, natures, by):
             if size in load:
                 load[size] *= by
     return design
-
-
-def places(value, steps=()):
-    if steps:
-        yield steps
-    inner = value.items() if isinstance(value, dict) else enumerate(value) if isinstance(value, list) else ()
-    for step, item in inner:
-        yield from places(item, (*steps, step))
 
 
 def without(design, steps):
