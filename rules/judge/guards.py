@@ -7,16 +7,15 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 import numpy as np
 
 from rules.judge.along import Axis
-from rules.judge.as_built import BETWEEN, walls_as_built
-from rules.judge.forgotten import EXPECTED, forgotten
+from rules.judge.as_built import walls_as_built
+from rules.judge.forgotten import forgotten
 from rules.judge.framed import Frame
-from rules.judge.joint_guards import JOINT_GUARDS, guard_joints, invented_plates, with_plates
+from rules.judge.joint_guards import guard_joints, invented_plates, with_plates
 from rules.judge.judgement import EngineRule, Judgement
-from rules.judge.meant import MEANT
 from rules.judge.openings import openings
-from rules.judge.plates_apart import APART, plates_apart
-from rules.judge.restraint_guard import RESTRAINED, restrained
-from rules.judge.softened import FACTORS, softened
+from rules.judge.plates_apart import plates_apart
+from rules.judge.restraint_guard import restrained
+from rules.judge.softened import softened
 from rules.library.choosing import Selection
 from rules.library.rule import Kind, Purpose
 from rules.subject.design import FLOOR_TYPES, Design
@@ -60,29 +59,6 @@ OPENING = EngineRule(
     "Openings between the webs are seen",
     "Without a diagonal the chords alone carry the shear, each bent at both ends; full load shows little of it, half load does.",
 )
-GUARDS = (
-    NO_CODE,
-    NATIONAL,
-    FACTORS,
-    EXPECTED,
-    MEANT,
-    WORKED_OUT,
-    RESTRAINED,
-    UNJUDGED,
-    *JOINT_GUARDS,
-    APART,
-    INVENTED,
-    LIFTS,
-    CLAMPED,
-    BETWEEN,
-    NUMBERS,
-    SEISMIC,
-    LEFT_OUT,
-    FLOOR,
-    OPENING,
-)
-
-
 FEWEST_DIGITS = 6
 """Digits the analysis should keep; with fewer a person must look."""
 

@@ -20,7 +20,6 @@ PLACING = EngineRule(
     "How far off their place plates may sit is known",
     "Plates are never quite where they are drawn; the worst place governs.",
 )
-JOINT_GUARDS = (JOINTS, PLACING)
 
 
 def guard_joints(design: Design) -> list[Judgement]:

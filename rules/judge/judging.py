@@ -40,11 +40,6 @@ def _worst_of(words: Sequence[list[Judgement]]) -> Iterable[Judgement]:
     return words[0] if len(words) == 1 else map(_worst, zip(*words, strict=True))
 
 
-def judge_rule(rule: Rule, axes: Axes) -> list[Judgement]:
-    """One rule alone."""
-    return judge_rules([rule], axes)
-
-
 def judge_along(rules: Sequence[Rule], axis: Axis, key: Key) -> list[list[Judgement]]:
     """Each of these rules on every element of one axis; open on all of them where a rule could not run."""
     swept = sweep(rules, axis)

@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from rules.library.value import Value
+from rules.subject.actions import DURATIONS
 from rules.subject.faults import TooManyCombinations
 from rules.subject.settled import CombinationSet, SettledAction
 
@@ -24,7 +25,8 @@ Pair = tuple[str, str]
 MOST_CHOICES = 100_000
 MOST = 4_000
 """Published bounds: ways of choosing the variable actions, and combinations of one set. More is refused, never thinned out."""
-SHORTEST_FIRST = ("instantaneous", "short", "medium", "long", "permanent")
+RANKS: Mapping[str | None, int] = {word: rank for rank, word in enumerate((*DURATIONS, None))}
+"""Of load durations, the shorter the higher; one that is not known above all."""
 PERMANENT = "permanent"
 
 
@@ -74,7 +76,7 @@ def combination_set(
         equations=tuple(equation.name for equation, found, _ in rows for _ in range(len(found))),
         factors=factors,
         present=present,
-        durations=_shortest(actions, present),
+        durations=shortest(actions, present),
         accidental=np.zeros(len(factors), dtype=np.bool_),
     )
     return made if creep is None else made.with_creep(_spread(creep, actions) * (present | _permanent(actions)))
@@ -94,7 +96,7 @@ def subsets(actions: Sequence[SettledAction], apart: Collection[Pair] = ()) -> B
         for place, index in enumerate(choice):
             if index is not None:
                 together[:, index] = picked == place
-    clash, lacks = _clashes(actions, apart), _needs(actions)
+    clash, lacks = clashes(actions, apart), _needs(actions)
     wrong = ((together @ clash) & together).any(axis=1) | (together @ lacks & ~together).any(axis=1)
     return together[~wrong]
 
@@ -125,12 +127,14 @@ def _groups(actions: Sequence[SettledAction]) -> dict[str, list[int | None]]:
     return groups
 
 
-def _clashes(actions: Sequence[SettledAction], apart: Collection[Pair]) -> Bools:
+def clashes(actions: Sequence[SettledAction], apart: Collection[Pair]) -> Bools:
     """(C, C): pairs that never act together, both ways."""
-    cells = [
-        [other.id in each.action.never_with or (each.action.nature, other.action.nature) in apart for other in actions] for each in actions
-    ]
-    clash = np.array(cells, dtype=np.bool_).reshape(len(actions), -1)
+    clash = np.array([[other.id in each.action.never_with for other in actions] for each in actions], dtype=np.bool_).reshape(
+        len(actions), -1
+    )
+    natures = np.array([each.action.nature for each in actions], dtype=np.str_)
+    for one, other in apart:
+        clash |= np.outer(natures == one, natures == other)
     return clash | clash.T
 
 
@@ -139,14 +143,10 @@ def _needs(actions: Sequence[SettledAction]) -> Bools:
     return np.array([[other.id in each.action.needs for other in actions] for each in actions], dtype=np.bool_).reshape(len(actions), -1)
 
 
-def _shortest(actions: Sequence[SettledAction], present: Bools) -> tuple[str | None, ...]:
-    """The shortest load duration in each combination; None when that of a case in it is not known."""
-    return tuple(_word(dict.fromkeys(actions[index].duration for index in np.flatnonzero(row).tolist())) for row in present)
-
-
-def _word(durations: Iterable[str | None]) -> str | None:
-    found = list(durations)
-    return None if None in found else next((word for word in SHORTEST_FIRST if word in found), PERMANENT)
+def shortest(actions: Sequence[SettledAction], present: Bools) -> tuple[str | None, ...]:
+    """The shortest load duration in each combination, which its factors go by; None when that of a case in it is not known."""
+    ranks = np.array([RANKS[each.duration] for each in actions], dtype=np.intp)
+    return tuple(map(tuple(RANKS).__getitem__, np.where(present, ranks, 0).max(axis=1, initial=0).tolist()))
 
 
 def number(values: Mapping[str, Value], name: str) -> float:

@@ -52,13 +52,14 @@ def test_what_is_there_from_the_start_is_not_looked_through_again():
 
 
 def test_a_check_leaves_no_rings(roof: dict[str, Any], today: datetime.date):
+    """Others in this process may leave some meanwhile; a check that did would do so each time."""
     body, library = msgspec.json.encode(roof), load_library()
-    check_document(body, library, today=today)
-    gc.collect()
+    left = []
     gc.disable()
     try:
-        check_document(body, library, today=today)
-        left = gc.collect()
+        for _ in range(4):
+            check_document(body, library, today=today)
+            left.append(gc.collect())
     finally:
         gc.enable()
-    assert left == 0
+    assert min(left[1:]) == 0

@@ -14,22 +14,20 @@ import numpy as np
 from numpy.typing import NDArray
 
 from rules.library import Value
+from rules.library.combining import RANKS, clashes, number, shortest, subsets
 from rules.library.pruning import useful
-from rules.subject.actions import DURATIONS
 from rules.subject.faults import TooManyCombinations
 from rules.subject.settled import CombinationSet, SettledAction
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
 
-MOST_CHOICES = 100_000
 MOST = 4_000
 MOST_LOOKED_AT = 40_000
-"""Published bounds: ways of choosing the variable actions; combinations of one set that are judged, and that are looked at before those
-that can govern nothing are left out. More is refused, never thinned out."""
-
-RANKS: Mapping[str | None, int] = {word: rank for rank, word in enumerate((*DURATIONS, None))}
-"""Of load durations, the shorter the higher; one that is not known above all."""
+"""Published bounds: combinations of one set that are judged, and that are looked at before those that can govern nothing are left out.
+More is refused, never thinned out."""
+APART = (("roof-imposed", "snow"), ("roof-imposed", "wind"))
+"""Natures that never act together."""
 
 Block = tuple[str, Floats, Bools, bool, float]
 """Equation, factors (rows, cases), which variable and accidental cases take part (rows, cases), whether accidental, factor of
@@ -46,7 +44,7 @@ def combine(actions: Sequence[SettledAction], values: Mapping[str, Value]) -> di
 
 def combine_all(actions: Sequence[SettledAction], values: Mapping[str, Value]) -> dict[str, CombinationSet]:
     """Every combination of every subset of the variable actions, whether or not it can govern."""
-    together, origins = subsets(actions), _origins(actions)
+    together, origins = subsets(actions, APART), _origins(actions)
     permanent = np.array([each.action.nature == "permanent" and not each.action.none_because for each in actions], dtype=np.float64)
     surely = permanent * np.array([each.action.least_share for each in actions])
     psi = np.array([[math.nan if p is None else p for p in each.psi] for each in actions]).reshape(-1, 3).T
@@ -62,55 +60,9 @@ def combine_all(actions: Sequence[SettledAction], values: Mapping[str, Value]) -
     return made | {"characteristic": made["characteristic"].with_creep(permanent + _share(growing > 0.0, psi[2]))}
 
 
-def subsets(actions: Sequence[SettledAction]) -> Bools:
-    """(subsets, cases): every set of variable cases that may act together, the empty one first."""
-    choices = list(_groups(actions).values()) or [[None]]
-    if math.prod(len(choice) for choice in choices) > MOST_CHOICES:
-        raise TooManyCombinations(f"the variable actions can be chosen in more than {MOST_CHOICES} ways")
-    grid = np.indices([len(choice) for choice in choices]).reshape(len(choices), -1)
-    together = np.zeros((grid.shape[1], len(actions)), dtype=np.bool_)
-    for choice, picked in zip(choices, grid, strict=True):
-        for place, index in enumerate(choice):
-            if index is not None:
-                together[:, index] = picked == place
-    clash, lacks = _clashes(actions), _needs(actions)
-    wrong = ((together @ clash) & together).any(axis=1) | (together @ lacks & ~together).any(axis=1)
-    return together[~wrong]
-
-
-def _groups(actions: Sequence[SettledAction]) -> dict[str, list[int | None]]:
-    groups: dict[str, list[int | None]] = {}
-    for index, each in enumerate(actions):
-        if each.variable and each.action.none_because is None:
-            groups.setdefault(each.action.one_of or f"\0{index}", [None]).append(index)
-    return groups
-
-
-def _clashes(actions: Sequence[SettledAction]) -> Bools:
-    """(C, C): pairs that never act together, both ways."""
-    apart = np.array([[other.id in each.action.never_with for other in actions] for each in actions], dtype=np.bool_).reshape(
-        len(actions), -1
-    )
-    roof = np.array([each.action.nature == "roof-imposed" for each in actions], dtype=np.bool_)
-    weather = np.array([each.action.nature in ("snow", "wind") for each in actions], dtype=np.bool_)
-    apart |= np.outer(roof, weather)
-    return apart | apart.T
-
-
-def _needs(actions: Sequence[SettledAction]) -> Bools:
-    """(C, C): row needs column."""
-    return np.array([[other.id in each.action.needs for other in actions] for each in actions], dtype=np.bool_).reshape(len(actions), -1)
-
-
 def _share(together: Bools, psi: Floats) -> Floats:
     """ψ on every case that takes part; an unknown ψ of one that does not is no matter."""
     return np.where(together, psi, 0.0)
-
-
-def _number(values: Mapping[str, Value], name: str) -> float:
-    number = values[name].number
-    assert isinstance(number, (int, float)), f"{name} is a number in its pack"
-    return float(number)
 
 
 def _led(
@@ -150,11 +102,11 @@ def _strength(
 
     With the lesser factor only what is surely there counts.
     """
-    sup, inf, gamma_q = _number(values, "gamma_g_sup"), _number(values, "gamma_g_inf"), _number(values, "gamma_q")
+    sup, inf, gamma_q = number(values, "gamma_g_sup"), number(values, "gamma_g_inf"), number(values, "gamma_q")
     if values["combination_rule"].number == "6.10a/b":
         for gamma_g, weight in ((sup, permanent), (inf, surely)):
             yield "6.10a", gamma_g * weight + gamma_q * _share(together, psi[0]), together, False, gamma_g
-        for gamma_g, weight in ((_number(values, "xi") * sup, permanent), (inf, surely)):
+        for gamma_g, weight in ((number(values, "xi") * sup, permanent), (inf, surely)):
             yield _led("6.10b", together, origins, weight, psi[0], gamma_g, gamma_q)
     else:
         for gamma_g, weight in ((sup, permanent), (inf, surely)):
@@ -163,7 +115,7 @@ def _strength(
 
 def _accidental(actions: Sequence[SettledAction], together: Bools, permanent: Floats, psi: Floats) -> Iterator[Block]:
     """Each accident with every subset of the variable cases that may act together with it."""
-    clash = _clashes(actions)
+    clash = clashes(actions, APART)
     for index, each in enumerate(actions):
         if each.action.nature == "accidental" and each.action.none_because is None:
             beside = together[~together[:, clash[index]].any(axis=1)]
@@ -176,7 +128,7 @@ def _equilibrium(
     together: Bools, origins: Bools, permanent: Floats, surely: Floats, psi: Floats, values: Mapping[str, Value]
 ) -> Iterator[Block]:
     for name, weight in (("gamma_g_equ_inf", surely), ("gamma_g_equ_sup", permanent)):
-        yield _led("6.10 EQU", together, origins, weight, psi[0], _number(values, name), _number(values, "gamma_q"))
+        yield _led("6.10 EQU", together, origins, weight, psi[0], number(values, name), number(values, "gamma_q"))
 
 
 def _set(name: str, blocks: Sequence[Block], actions: Sequence[SettledAction]) -> CombinationSet:
@@ -192,7 +144,7 @@ def _set(name: str, blocks: Sequence[Block], actions: Sequence[SettledAction]) -
         equations=tuple(chain.from_iterable([equation] * len(rows) for equation, rows, _, _, _ in blocks)),
         factors=factors,
         present=present,
-        durations=_shortest(actions, present),
+        durations=shortest(actions, present),
         accidental=np.concatenate([np.full(len(rows), accidental) for _, rows, _, accidental, _ in blocks]),
         gamma_g=tuple(chain.from_iterable([gamma_g] * len(rows) for _, rows, _, _, gamma_g in blocks)),
     )
@@ -206,10 +158,3 @@ def _pruned(whole: CombinationSet) -> CombinationSet:
     if len(rows) > MOST:
         raise TooManyCombinations(f"the variable actions make {len(rows)} combinations, more than {MOST}")
     return whole.only(rows.tolist())
-
-
-def _shortest(actions: Sequence[SettledAction], present: Bools) -> tuple[str | None, ...]:
-    """k_mod goes by the action of the shortest duration (EN 1995-1-1 3.1.3(2)); None when one of them is not known."""
-    ranks = np.array([RANKS[each.duration] for each in actions])
-    shortest = np.where(present, ranks, 0).max(axis=1, initial=0)
-    return tuple(map(tuple(RANKS).__getitem__, shortest.tolist()))

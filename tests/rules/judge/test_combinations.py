@@ -11,8 +11,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from rules.library import Citation, Value
+from rules.library.combining import subsets
 from rules.library.pruning import useful
-from rules.packs.eurocode_basis.combine import MOST, MOST_LOOKED_AT, combine, combine_all, subsets
+from rules.packs.eurocode_basis.combine import APART, MOST, MOST_LOOKED_AT, combine, combine_all
 from rules.subject.actions import Action
 from rules.subject.faults import TooManyCombinations
 from rules.subject.settled import SettledAction
@@ -152,13 +153,13 @@ def test_duration_is_the_shortest_in_the_combination():
 def test_groups_exclusions_and_needs():
     left, right = case("left", "wind", one_of="wind"), case("right", "wind", one_of="wind", never_with=("snow",))
     inside = case("inside", "wind", needs=("left",))
-    together = {frozenset(np.flatnonzero(row)) for row in subsets([SNOW, left, right, inside])}
+    together = {frozenset(np.flatnonzero(row)) for row in subsets([SNOW, left, right, inside], APART)}
     assert together == {frozenset(each) for each in ((), (0,), (1,), (2,), (0, 1), (1, 3), (0, 1, 3))}
 
 
 def test_maintenance_never_meets_snow_or_wind():
     """EN 1991-1-1 3.3.2(1), whether or not the document says so."""
-    together = [set(np.flatnonzero(row)) for row in subsets([case("man", "roof-imposed"), SNOW, WIND, FLOOR])]
+    together = [set(np.flatnonzero(row)) for row in subsets([case("man", "roof-imposed"), SNOW, WIND, FLOOR], APART)]
     assert {0, 3} in together
     assert not any(0 in each and each & {1, 2} for each in together)
 

@@ -13,7 +13,7 @@ import solver
 from rules.judge.checking import prepare
 from rules.judge.gather import gather
 from rules.judge.guards import guard
-from rules.judge.judging import judge_rule
+from rules.judge.judging import judge_rules
 from rules.library import ONE, Evidence, Kind, choose, quantity
 from rules.subject.faults import DesignRefused
 from service.schemas import load
@@ -70,7 +70,7 @@ def beside(axes, added):
 
 @pytest.mark.parametrize(("broken", "place"), BROKEN, ids=[f"{each.name} as {place}" for each, place in BROKEN])
 def test_a_rule_that_cannot_run_is_open(axes, bending, broken, place):
-    (judged,) = judge_rule(replace(bending, **{place: broken}), beside(axes, broken))
+    (judged,) = judge_rules([replace(bending, **{place: broken})], beside(axes, broken))
     assert judged.kind is Kind.OPEN
     assert judged.asks
 
@@ -85,7 +85,7 @@ def test_the_limit_is_exceeded_beyond_round_off_only(axes, bending):
         return 0.0 * m + 1.0 + 1.1e-9
 
     for each, kind in ((just_over, Kind.PASS), (over, Kind.FAIL)):
-        (judged,) = judge_rule(replace(bending, demand=each, limit=ONE), beside(axes, each))
+        (judged,) = judge_rules([replace(bending, demand=each, limit=ONE)], beside(axes, each))
         assert judged.kind is kind
         assert judged.place[0] == int(np.argmax(np.abs(axes["ultimate", "member"].evidence["m"]).any(axis=1))), (
             "ties go to the first combination"

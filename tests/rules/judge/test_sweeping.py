@@ -12,7 +12,7 @@ import pytest
 from rules.judge import Options, along, check
 from rules.judge.checking import prepare
 from rules.judge.gather import gather
-from rules.judge.judging import judge_rule
+from rules.judge.judging import judge_rules
 from rules.library import Evidence, quantity
 from rules.library.quantity import ONE
 from rules.library.rule import Kind
@@ -73,7 +73,7 @@ def test_a_demand_without_bounds_fails(fink):
 
     frame, axes = fink
     bending = next(rule for rule in frame.selection.rules if rule.slug == "bending")
-    judged = judge_rule(replace(bending, demand=boundless, limit=ONE), beside(axes, boundless))
+    judged = judge_rules([replace(bending, demand=boundless, limit=ONE)], beside(axes, boundless))
     assert {each.kind for each in judged} <= {Kind.FAIL, Kind.NOT_APPLICABLE}
     assert any(each.kind is Kind.FAIL for each in judged)
 
@@ -89,6 +89,6 @@ def test_a_rule_without_its_source_is_open_even_where_it_applies_nowhere(fink):
 
     frame, axes = fink
     bending = next(rule for rule in frame.selection.rules if rule.slug == "bending")
-    judged = judge_rule(replace(bending, demand=orphan, when=never), beside(axes, orphan, never))
+    judged = judge_rules([replace(bending, demand=orphan, when=never)], beside(axes, orphan, never))
     assert {each.kind for each in judged} == {Kind.OPEN}
     assert "nobodys_number" in judged[0].asks[0]
