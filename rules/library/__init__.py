@@ -1,6 +1,7 @@
 """What packs are made of, how they are read, and how those that speak on a design are chosen."""
 
 from rules.library.acting import (
+    has_cuts,
     is_bent,
     is_bent_and_pressed,
     is_bent_and_pulled,
@@ -10,6 +11,7 @@ from rules.library.acting import (
     is_sheared,
     presses_down,
     sagging,
+    unsupported_length,
 )
 from rules.library.catalogue import pack_list, pack_page, rule_page
 from rules.library.choosing import Chosen, Selection, choose
@@ -97,6 +99,7 @@ __all__ = [
     "at_place",
     "choose",
     "clause",
+    "has_cuts",
     "hookimpl",
     "hookspec",
     "is_bent",
@@ -113,4 +116,5 @@ __all__ = [
     "quantity",
     "rule_page",
     "sagging",
+    "unsupported_length",
 ]

@@ -50,3 +50,13 @@ def is_deep(b, h):
 @quantity("presses down", "", says="a downward force on timber that bears")
 def presses_down(down, axial_floor, is_timber):
     return (down > axial_floor) & is_timber
+
+
+@quantity("l", "mm", says="length between the restraints of the edge that this moment compresses")
+def unsupported_length(sagging, length_top, length_bottom):
+    return np.where(sagging >= 0.0, length_top, length_bottom)
+
+
+@quantity("cut", "", says="timber with holes or notches")
+def has_cuts(is_hole, is_notch, is_odd_cut, is_timber):
+    return (is_hole | is_notch | is_odd_cut) & is_timber

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from rules.library import (
+    has_cuts,
     is_bent,
     is_bent_and_pressed,
     is_bent_and_pulled,
@@ -15,9 +16,11 @@ from rules.library import (
     presses_down,
     quantity,
     sagging,
+    unsupported_length,
 )
 
 __all__ = [
+    "has_cuts",
     "is_bent",
     "is_bent_and_pressed",
     "is_bent_and_pulled",
@@ -27,6 +30,7 @@ __all__ = [
     "is_sheared",
     "presses_down",
     "sagging",
+    "unsupported_length",
 ]
 
 
@@ -43,13 +47,3 @@ def push(n):
 @quantity("M_f", "N·mm")
 def moment(m):
     return np.abs(m)
-
-
-@quantity("l", "mm", says="length between the restraints of the edge that this moment compresses")
-def unsupported_length(sagging, length_top, length_bottom):
-    return np.where(sagging >= 0.0, length_top, length_bottom)
-
-
-@quantity("cut", "", says="timber with holes or notches")
-def has_cuts(is_hole, is_notch, is_odd_cut, is_timber):
-    return (is_hole | is_notch | is_odd_cut) & is_timber
