@@ -12,7 +12,7 @@ from rules.library.rows import FactValue
 from rules.subject.design import Declined, Design
 from rules.subject.frame import Treatment
 from rules.subject.holding import AsBuilt
-from rules.subject.site import Building, Roof
+from rules.subject.site import Building, Floor, Roof
 
 Row = dict[str, FactValue]
 SLOPING, CEILING = ("rafter", "top-chord"), ("ceiling-tie", "bottom-chord")
@@ -46,11 +46,13 @@ def _bracing(frame: Frame) -> Row:
     def counted(kinds: Iterable[str], roles: Iterable[str] | None = None) -> float | None:
         return _count(design, kinds, roles) if listed else None
 
+    floor = design.floor or Floor()
     straps = [item.spacing_mm for item in items(design) if item.kind == "strap"]
     return {
         "bracing.stated": stated,
         "bracing.strongback_rows": counted(["strongback"]),
-        "bracing.noggin_rows": counted(["noggin"]),
+        "bracing.noggin_rows": _most(counted(["noggin"]), floor.noggin_rows),
+        "bracing.strutting_rows": _most(counted(["noggin"]), floor.noggin_rows, floor.strutting_rows),
         "bracing.diagonal_count": counted(["diagonal"]),
         "bracing.rafter_diagonal_count": counted(["diagonal"], SLOPING),
         "bracing.ceiling_diagonal_count": counted(["diagonal"], CEILING),
@@ -66,6 +68,11 @@ def _count(design: Design, kinds: Iterable[str], roles: Iterable[str] | None) ->
     named = None if roles is None else {member.id for member in design.members if member.role in roles}
     chosen = (each for each in items(design) if each.kind in wanted and (named is None or named & set(each.members)))
     return float(sum(1 if each.rows is None else each.rows for each in chosen))
+
+
+def _most(*told: float | None) -> float | None:
+    """The most of what the bracing lists and the floor states; None where neither says."""
+    return max((float(each) for each in told if each is not None), default=None)
 
 
 def _measured(design: Design) -> Row:

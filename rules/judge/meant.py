@@ -54,7 +54,7 @@ def _look(frame: Frame, part: str, message: str, at: str = "/actions") -> Judgem
 
 
 def _slight(frame: Frame, own: Sequence[Action]) -> Iterator[Judgement]:
-    worked_out = [each.action for each in frame.derived.derivations if not each.replaced]
+    worked_out = [each.action for each in frame.derived.derivations if not each.replaced and not each.action.none_because]
     alone = [*own, *(action for action in worked_out if action.nature not in WEATHER)]
     cases = {action.id: [action] for action in alone} | {f"{n} worked out": [a for a in worked_out if a.nature == n] for n in WEATHER}
     named = [name for name, actions in cases.items() if actions and all(_is_slight(load) for each in actions for load in each.loads)]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections import Counter
 
 from rules.judge.braces import items
@@ -33,9 +34,12 @@ def bare_node_lines(design: Design, geometry: Geometry) -> list[tuple[str, str]]
 
 
 def _joints(design: Design) -> set[str]:
-    """Nodes where several pieces meet, bearings left out."""
+    """Nodes where several pieces meet, those over bearings left out: a heel whose bearing has a node of its own beside it is over it too."""
     uses = Counter(node for member in design.members for node in member.nodes)
-    return {node for node, count in uses.items() if count > 1} - {support.node for support in design.supports}
+    places = {node.id: (node.x_mm, node.y_mm) for node in design.nodes}
+    bearings = [(places[support.node], support.seat.length_mm or 0.0 if support.seat else 0.0) for support in design.supports]
+    over = {name for name, place in places.items() if any(math.dist(place, at) <= long for at, long in bearings)}
+    return {node for node, count in uses.items() if count > 1} - over
 
 
 def _has_binder(bracing: tuple[Bracing, ...], longest: float, enough: int, member: Member) -> bool:

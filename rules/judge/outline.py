@@ -12,8 +12,12 @@ Document = dict[str, Any]
 
 
 def outline(design: Design) -> Document:
-    """Nodes in mm (x right, y up); pieces by their nodes, with their depth in the plane of the frame (None where it is not known)."""
+    """What it is, how many there are and how far apart; nodes in mm (x right, y up); pieces by their nodes, with their depth in the plane of
+    the frame (None where it is not known)."""
     return {
+        "component_type": design.component_type,
+        "count": design.count,
+        "spacing_mm": design.spacing_mm,
         "nodes": [{"id": node.id, "x_mm": node.x_mm, "y_mm": node.y_mm} for node in design.nodes],
         "members": [
             {"id": member.id, "role": member.role, "nodes": list(member.nodes), "depth_mm": _depth(member.section), "plies": member.plies}

@@ -67,9 +67,12 @@ def _joined(stretches: Sequence[tuple[float, float]]) -> float:
 
 
 def only_at_joints(frame: Frame, own: Sequence[Action]) -> Iterator[Expected]:
-    """Every concentrated load that is expected, given by the design itself, and stands nowhere but near joints and bearings."""
+    """Every concentrated load that is expected, given by the design itself alone, and stands nowhere but near joints and bearings."""
+    worked_out = [each.action.id for each in frame.derived.derivations if not each.replaced and each.action.loads]
     bays = {member.id: line.bays for member, line in zip(frame.settled.design.members, frame.geometry.lines, strict=True)}
     for each in frame.selection.expected:
+        if any(name.startswith(each.id) for name in worked_out):
+            continue
         points = [
             load
             for action in own

@@ -25,6 +25,8 @@ RESTRAINED = EngineRule(
 FIELDS = {"sideways": "out_of_plane_mm", "top": "top_edge_mm", "bottom": "bottom_edge_mm"}
 KINDS = {"missing": Kind.FAIL, "open": Kind.OPEN, "declined": Kind.INFORMATIONAL}
 Axes = Mapping[tuple[str, str], Axis]
+UNNEEDED = "it needs no such restraint"
+INSTEAD = 'List what holds it, or write "none" for the spacing and check again.'
 
 
 def restrained(frame: Frame, axes: Axes) -> Iterator[Judgement]:
@@ -71,7 +73,8 @@ def without(axes: Axes, relied: Reliance) -> str:
     needed, carried, combination = found
     unit = "N" if relied.side == "sideways" else "N·mm"
     what = "push" if relied.side == "sideways" else "moment"
-    return f" Without it the piece carries a {what} of {amount(carried, unit)}; {amount(needed, unit)} is needed, under {combination}."
+    told = f" Without it the piece carries a {what} of {amount(carried, unit)}; {amount(needed, unit)} is needed, under {combination}"
+    return f"{told}: for this {UNNEEDED}. {INSTEAD}" if carried >= needed else f"{told}."
 
 
 RESISTANCES = {

@@ -16,7 +16,7 @@ from rules.judge.braces import items
 from rules.judge.framed import Frame
 from rules.judge.judgement import Judgement
 from rules.judge.node_lines import bare_node_lines
-from rules.judge.restraint_guard import unheld
+from rules.judge.restraint_guard import UNNEEDED, unheld
 from rules.judge.restraints import DECK, Reliance, anchorage, reliances
 from rules.judge.words import amount
 from rules.library.rule import Kind
@@ -45,7 +45,7 @@ def bracing_part(frame: Frame, axes: Axes, judgements: Sequence[Judgement]) -> d
     found = _by_item(judgements)
     rows = [_item(frame, axes, found.get(item.id, []), place, item, relied) for place, item in enumerate(items(design))]
     if design.component_type in (*ROOF_TYPES, *FLOOR_TYPES):
-        rows += _decked(design, relied)
+        rows += [*_decked(design, relied), *_strutted(design)]
         rows += _wanted(frame, axes, [each for each in relied if each.status not in ("given", "declined")], _buckling(judgements))
     if design.component_type in ROOF_TYPES:
         rows += list(_bare(frame))
@@ -81,7 +81,7 @@ TEMPORARY = _row(
     "",
     "from the first truss on, down to the plates and not to the gable, until all else that is listed here is fixed",
     status="on site",
-    note="the builder's to plan: a truss stands only while it is braced",
+    note="the builder's to plan: a truss stands only while it is braced (common practice)",
 )
 WIND = _row(
     "wind bracing",
@@ -187,6 +187,15 @@ def _decked(design: Design, relied: Sequence[Reliance]) -> list[Row]:
     ]
 
 
+def _strutted(design: Design) -> list[Row]:
+    """Strutting that the floor states and counts on, where no item of bracing stands for it."""
+    rows = design.floor.strutting_rows if design.floor and design.component_type in FLOOR_TYPES else None
+    if not rows or any(item.kind in ("noggin", "strongback") for item in items(design)):
+        return []
+    where = "1 row, at mid-span, between all joists" if rows == 1 else f"{rows} rows, evenly along the span, between all joists"
+    return [_row("strutting", "", where, holds="the joists upright", status="given", note="of what timber, the design does not say")]
+
+
 def _wanted(frame: Frame, axes: Axes, lacking: Sequence[Reliance], buckling: Sequence[int]) -> list[Row]:
     """What is not there: braces that pieces rely on, and braces that pieces would need."""
     if not lacking and not buckling:
@@ -198,12 +207,20 @@ def _wanted(frame: Frame, axes: Axes, lacking: Sequence[Reliance], buckling: Seq
 def _missing(frame: Frame, axes: Axes, relied: Reliance, forces: Sequence[float | None]) -> Row:
     name = frame.settled.design.members[relied.member].id
     found = unheld(axes, relied) if relied.status == "missing" else None
-    unit = "N" if relied.side == "sideways" else "N·mm"
-    carried = f"without it {name} carries {amount(found[1], unit)} of the {amount(found[0], unit)} needed" if found else ""
-    note = "; ".join(each for each in (*relied.why, relied.ask, carried) if each)
+    note = "; ".join(each for each in (*relied.why, relied.ask, _carried(name, relied, found)) if each)
     return _row(
         "brace not given", "", f"{name}: {relied.words}", holds=name, each_kn=forces[relied.member], status=relied.status, note=note
     )
+
+
+def _carried(name: str, relied: Reliance, found: tuple[float, float, str] | None) -> str:
+    """What a piece carries without the brace it relies on; found: (needed, carried, combination)."""
+    if found is None:
+        return ""
+    needed, carried = (amount(each, "N" if relied.side == "sideways" else "N·mm") for each in found[:2])
+    if found[1] >= found[0]:
+        return f"without it {name} carries {carried}, and {needed} is needed: for this {UNNEEDED}"
+    return f"without it {name} carries {carried} of the {needed} needed"
 
 
 def _forces(frame: Frame, axes: Axes) -> Sequence[float | None]:
@@ -242,6 +259,10 @@ def _rows_needed(axes: Axes, index: int) -> int | None:
 
 
 def _bare(frame: Frame) -> Iterator[Row]:
+    bare: dict[str, list[str]] = {}
     for member, node in bare_node_lines(frame.settled.design, frame.geometry):
+        bare.setdefault(member, []).append(node)
+    for member, nodes in bare.items():
+        where = f"{member}: at {'nodes' if len(nodes) > 1 else 'node'} {', '.join(nodes)}"
         note = "common practice wants a longitudinal binder at every joint but those over the bearings"
-        yield _row("binder not listed", "longitudinal binders", f"{member}: at node {node}", status="not listed", note=note)
+        yield _row("binder not listed", "longitudinal binders", where, status="not listed", note=note)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator, Sequence
 
 from rules.judge.judgement import Judgement
 from rules.library.rule import Kind, Rule
@@ -48,7 +49,12 @@ def _open(judgement: Judgement, combination: str | None) -> str:
     said = judgement.message or f"{_element(judgement)} not decided: {judgement.rule.title[0].lower()}{judgement.rule.title[1:]}."
     if isinstance(judgement.rule, Rule) and judgement.demand is not None and judgement.limit is None and judgement.rule.demand.unit != "1":
         said = _filled(judgement, combination) if "{limit}" not in judgement.rule.message else _without_limit(judgement)
-    return " ".join([said, *judgement.asks])
+    return " ".join([said, *_once(judgement.asks)])
+
+
+def _once(asks: Sequence[str]) -> Iterator[str]:
+    """Every question but those that another one asks as well."""
+    yield from (ask for ask in dict.fromkeys(asks) if not any(ask != other and ask in other for other in asks))
 
 
 def _without_limit(judgement: Judgement) -> str:

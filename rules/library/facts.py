@@ -220,7 +220,18 @@ BRACE_FACTS = (
 BRACING_FACTS = (
     _yes("bracing.stated", "whether the document says anything about bracing"),
     _number("bracing.strongback_rows", "1", "rows of strongbacks", "How many rows of strongbacks are there? (bracing)"),
-    _number("bracing.noggin_rows", "1", "rows of noggins", "How many rows of noggins are there? (bracing)"),
+    _number(
+        "bracing.noggin_rows",
+        "1",
+        "rows of noggins, as the bracing lists or the floor states them",
+        "How many rows of noggins are there? (bracing)",
+    ),
+    _number(
+        "bracing.strutting_rows",
+        "1",
+        "rows of strutting or noggins, as the bracing lists or the floor states them",
+        "How many rows of strutting or noggins are there? (floor.strutting_rows, bracing)",
+    ),
     _number("bracing.diagonal_count", "1", "number of diagonals", "Which diagonals are there? (bracing)"),
     _number(
         "bracing.rafter_diagonal_count", "1", "diagonals on rafters or top chords", "Which diagonals are there on the rafters? (bracing)"

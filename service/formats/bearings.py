@@ -25,7 +25,7 @@ def cells(row: Values) -> tuple[str, ...]:
     return (
         str(row.get("status", "")),
         bears,
-        str(row.get("on") or "not stated"),
+        str(row.get("on") or "not stated").replace("-", " "),
         *numbers[:2],
         f"{numbers[2]}{found}",
         numbers[3],

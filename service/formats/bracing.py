@@ -64,6 +64,6 @@ def lines(report: Values, colour: bool) -> Iterator[str]:
 def _told(row: Values) -> Iterator[str]:
     status, what, where, made, holds, force, anchored = cells(row)
     yield from wrapped(f"{status.upper():<11} {what}: {where}", 2, hang=12)
-    for label, words in (("of", made), ("holds", holds), ("takes", force), ("to", anchored)):
+    for label, words in (("of" if row.get("section") else "fixed:", made), ("holds", holds), ("takes", force), ("to", anchored)):
         if words:
             yield from wrapped(f"{label} {words}", 14, hang=len(label) + 1)

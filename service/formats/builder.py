@@ -8,6 +8,7 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from itertools import takewhile
 from typing import Any
 
 import msgspec
@@ -18,18 +19,24 @@ from service.formats.layout import RULE, table, wrapped
 from service.formats.standing import Reports, grave, kind, shown
 from service.formats.svg import figure
 from service.formats.text import MEANING, harmless
-from service.formats.wording import Values, place
+from service.formats.wording import Values, clause, number, place, seen
 from service.units import dressed, told
 
 HEADS = ("Done", "What", "Where", "Timber and fixing", "Fixed to, in the end")
 BOX = "[ ]"
 ASK = (
     "Where the site differs from this page, or something on it cannot be fixed as it says: stop and ask the designer. No piece is cut, "
-    "notched, moved or left out otherwise."
+    "notched, moved or left out otherwise. (Common practice, no published source.)"
 )
+CALLED: Mapping[str, tuple[str, str]] = {
+    "trussed-rafter": ("trussed rafter", "trussed rafters"), "open-web-joist": ("open-web joist", "open-web joists"),
+    "solid-joist": ("joist", "joists"), "cut-roof": ("pair of rafters", "pairs of rafters"),
+}  # fmt: skip
+"""One and several of each type of component."""
 GO = "Every check that ran is met. A licensed engineer has to accept the design before anything is built."
 STOP = "Not to be built yet: {}. Ask the designer."
 _ORDER = ("on site", "missing", "fails", "open", "not listed", "given")
+_SENTENCE, _ASKED = re.compile(r"(?<=[.?!)]) (?=[A-Z“])"), re.compile(r"\?( \([\w., ]+\))?$|^Give ")
 _MEMBER = re.compile(r"/(members|supports)/(\d+)(?:/|$)")
 
 
@@ -51,6 +58,7 @@ def page(report: Values, file: str | None) -> dict[str, Any]:
         "reference": str(report.get("reference") or "design"),
         "title": str(report.get("title") or ""),
         "file": harmless(file) or "",
+        "setting": list(_setting(report.get("frame") or {})),
         "may": GO if verdict == "pass" else STOP.format(MEANING.get(verdict, MEANING["open"])),
         "drawing": (figure(report, plain=True) or b"").decode(),
         "stated": bracing.stated(report),
@@ -62,6 +70,25 @@ def page(report: Values, file: str | None) -> dict[str, Any]:
         "as_of": str((report.get("receipt") or {}).get("as_of") or ""),
         "receipt": str((report.get("receipt") or {}).get("report") or "none"),
     }
+
+
+def _setting(frame: Values) -> Iterator[str]:
+    """How many there are and how far apart, and which pieces are of several plies; nothing of a report that does not say what it is."""
+    if not frame.get("component_type"):
+        return
+    count, spacing = frame.get("count"), frame.get("spacing_mm")
+    one, several = CALLED.get(str(frame["component_type"]), ("component", "components"))
+    many = f"{count} {one if count == 1 else several}" if count else f"{several.capitalize()}, how many the design does not say"
+    apart = (
+        f"{number(spacing)} mm from {'its neighbours' if count == 1 else 'one to the next'}"
+        if spacing
+        else "how far apart, the design does not say: ask the designer"
+    )
+    yield f"{many}, {apart}."
+    plies: dict[int, list[str]] = {}
+    for member in frame.get("members") or []:
+        plies.setdefault(int(member.get("plies") or 1), []).append(str(member["id"]))
+    yield from (f"{', '.join(names)}: {many} plies side by side, joined as the designer says." for many, names in plies.items() if many > 1)
 
 
 def _in_order(rows: Sequence[Values]) -> list[Values]:
@@ -79,10 +106,23 @@ def _said(report: Values) -> Iterator[str]:
     """What stands against a support or a brace, and what practice says of them or of the whole."""
     practice = {pack.get("id") for pack in report.get("packs") or [] if pack.get("layer") == "practice"}
     chosen = [each for each in shown(report) if _is_for_site(each, practice) and kind(each) not in ("pass", "notApplicable")]
-    for same in alike(chosen):
+    for same in alike([{**each, "message": _plain(each)} for each in chosen]):
         worst = {"fail": "Not met: ", "open": "Open: ", "review": "To be looked at: "}.get(kind(same[0]), "")
         others = f" ({also(same)})" if len(same) > 1 else ""
-        yield f"{worst}{same[0].get('message') or place(same[0].get('where') or {})}{others}"
+        yield f"{worst}{same[0]['message'] or place(same[0].get('where') or {})}{others} [{_whose(same[0])}]"
+
+
+def _plain(finding: Values) -> str:
+    """What a finding says to who builds: without the loads it was found under, and without what the designer is asked."""
+    under, said = finding.get("combination"), str(finding.get("message") or "")
+    sentences = _SENTENCE.split(said.replace(f", under {under}", "") if under else said)
+    kept = list(takewhile(lambda sentence: not _ASKED.search(sentence), sentences))
+    return " ".join(kept or sentences)
+
+
+def _whose(finding: Values) -> str:
+    """Whose word it is, and whether it was read there."""
+    return "; ".join(f"{clause(cited)}: {seen(cited)}" for cited in finding.get("citations") or []) or "no source"
 
 
 def _is_for_site(finding: Values, practice: set[Any]) -> bool:
@@ -120,6 +160,8 @@ def _lines(shown_page: Values, report: Values) -> Iterator[str]:
     yield f" FOR THE BUILDER  {shown_page['reference']}"
     yield RULE
     for words in (shown_page["title"], f"{shown_page['verdict'].upper()}. {shown_page['may']}"):
+        yield from wrapped(words, 1)
+    for words in shown_page["setting"]:
         yield from wrapped(words, 1)
     yield from _heading("BRACING")
     yield from wrapped(shown_page["stated"], 1)

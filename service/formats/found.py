@@ -39,10 +39,12 @@ def used(finding: Values) -> str:
 
 
 def alike(found: Iterable[Values]) -> list[list[Values]]:
-    """What was found, what is said in the same words of one element after another together, in the order of the first."""
+    """What was found, what is said in the same words of one element after another together, in the order of the first. What is waived
+    stands by itself, and what is new does not stand with what was known."""
     groups: dict[object, list[Values]] = {}
     for finding in found:
-        key = (finding.get("kind"), finding.get("level"), finding.get("rule"), finding.get("part"), finding.get("title"), _said(finding))
+        alone = finding.get("id") if finding.get("waiver") else finding.get("baseline_state")
+        key = (*map(finding.get, ("kind", "level", "rule", "part", "title")), _said(finding), alone)
         groups.setdefault(key, []).append(finding)
     return list(groups.values())
 
@@ -50,6 +52,11 @@ def alike(found: Iterable[Values]) -> list[list[Values]]:
 def also(same: Sequence[Values]) -> str:
     """The other elements of which a finding says the same: "the same: W2 (0.51), W3"; nothing where there are none."""
     return f"the same: {', '.join(map(_same, same[1:]))}" if len(same) > 1 else ""
+
+
+def others(same: Sequence[Values]) -> str:
+    """The same at the beginning of a line: "The same: W2 (0.51), W3"."""
+    return also(same).replace("the same", "The same", 1)
 
 
 def _grouped(found: Iterable[Values]) -> Iterable[list[Values]]:

@@ -12,16 +12,15 @@ from typing import Any
 import typst
 
 from service.formats import bearings, bracing
-from service.formats.drawing import numbered
-from service.formats.found import alike, also, measured, used
+from service.formats.drawing import numbers
+from service.formats.found import alike, measured, others, used
 from service.formats.standing import Reports, heading, kind, level, shown, waived
 from service.formats.svg import figure
-from service.formats.templating import AGAINST, REMARKS
+from service.formats.templating import AGAINST, BRIEF, REMARKS
 from service.formats.text import MEANING, counted, harmless
-from service.formats.wording import Values, quantity, source
+from service.formats.wording import Values, quantity, source, taken
 from service.units import dressed
 
-_BRIEF = ("pass", "notApplicable")
 _DAY_ONE = 0
 
 
@@ -56,8 +55,7 @@ def _template(name: str) -> bytes:
 def _page(report: Values, file: str) -> dict[str, Any]:
     verdict = str(report.get("verdict", "open"))
     found, drawn = shown(report), figure(report)
-    told = enumerate(numbered(found), 1) if drawn else ()
-    numbers = {str(finding.get("id")): number for number, same in told for finding in same}
+    on_drawing = numbers(found) if drawn else {}
     return {
         "verdict": verdict,
         "reference": str(report.get("reference") or "design"),
@@ -66,11 +64,11 @@ def _page(report: Values, file: str) -> dict[str, Any]:
         "meaning": MEANING.get(verdict, MEANING["open"]).capitalize() + ".",
         "counts": ", ".join(f"{count} {word}" for word, count in counted(report)),
         "drawing": standing_alone((drawn or b"").decode()),
-        "against": _sections(AGAINST, found, numbers),
-        "remarks": _sections(REMARKS, found, numbers),
+        "against": _sections(AGAINST, found, on_drawing),
+        "remarks": _sections(REMARKS, found, on_drawing),
         "bracing": {"stated": bracing.stated(report), "heads": list(bracing.HEADS), "rows": [list(bracing.cells(row)) for row in bracing.rows(report)]},
         "bearings": {"heads": list(bearings.HEADS), "rows": [list(bearings.cells(row)) for row in bearings.rows(report)]},
-        "assumptions": [_assumption(taken) for taken in report.get("assumptions") or []],
+        "assumptions": [_assumption(each) for each in report.get("assumptions") or []],
         "packs": [" ".join(str(pack.get(name) or "") for name in ("id", "edition", "release")) + f": {pack.get('selected_because') or ''}" for pack in report.get("packs") or []],
         "not_checked": [str(item) for item in report.get("not_checked") or []],
         "cautions": [str(item) for item in report.get("cautions") or []],
@@ -83,29 +81,29 @@ def standing_alone(drawn: str) -> str:
     return drawn.replace("<svg ", '<svg xmlns="http://www.w3.org/2000/svg" ', 1)
 
 
-def _sections(part: Sequence[tuple[str, str]], found: list[Values], numbers: Mapping[str, int]) -> list[dict[str, Any]]:
-    return [_section(word, title, found, numbers) for word, title in part if any(kind(each) == word for each in found)]
+def _sections(part: Sequence[tuple[str, str]], found: list[Values], on_drawing: Mapping[str, str]) -> list[dict[str, Any]]:
+    return [_section(word, title, found, on_drawing) for word, title in part if any(kind(each) == word for each in found)]
 
 
-def _section(word: str, title: str, found: list[Values], numbers: Mapping[str, int]) -> dict[str, Any]:
+def _section(word: str, title: str, found: list[Values], on_drawing: Mapping[str, str]) -> dict[str, Any]:
     chosen = [finding for finding in found if kind(finding) == word]
     return {
         "kind": word,
         "title": f"{title} ({len(chosen)})",
-        "brief": word in _BRIEF,
-        "findings": [_finding(each, numbers) for each in ([[one] for one in chosen] if word in _BRIEF else alike(chosen))],
+        "brief": word in BRIEF,
+        "findings": [_finding(each, on_drawing) for each in ([[one] for one in chosen] if word in BRIEF else alike(chosen))],
     }
 
 
-def _finding(same: Sequence[Values], numbers: Mapping[str, int]) -> dict[str, Any]:
+def _finding(same: Sequence[Values], on_drawing: Mapping[str, str]) -> dict[str, Any]:
     """What is said in the same words of one element after another is told once, with the others' names."""
     finding = same[0]
     return {
-        "number": str(numbers.get(str(finding.get("id")), "")),
+        "number": on_drawing.get(str(finding.get("id")), ""),
         "used": used(finding),
         "heading": heading(finding),
         "message": str(finding.get("message") or ""),
-        "same": also(same).replace("the same", "The same", 1),
+        "same": others(same),
         "details": [list(each) for each in _details(finding)],
         "working": [_step(step) for step in finding.get("working") or []],
         "sources": "; ".join(source(cited) for cited in finding.get("citations") or []),
@@ -130,6 +128,6 @@ def _step(step: Values) -> list[str]:
     return [str(step.get("symbol") or ""), str(step.get("expression") or ""), value, str(step.get("clause") or "")]
 
 
-def _assumption(taken: Values) -> list[str]:
-    confirm = f" To confirm: {taken['confirm']}." if taken.get("confirm") else ""
-    return [str(taken.get("pointer") or "/"), json.dumps(taken.get("value"), ensure_ascii=False), f"{taken.get('because') or ''}{confirm}"]
+def _assumption(each: Values) -> list[str]:
+    confirm = f" To confirm: {each['confirm']}." if each.get("confirm") else ""
+    return [str(each.get("pointer") or "/"), taken(each.get("value")), f"{each.get('because') or ''}{confirm}"]

@@ -10,13 +10,15 @@ from xml.etree import ElementTree
 from xml.etree.ElementTree import Element, SubElement
 
 from service.formats.drawing import LOOKS, Drawing, Piece, Point, drawing, unjudged, worst_of
-from service.formats.found import also, used
+from service.formats.found import others, used
 from service.formats.placing import Sheet, Spot, labelled, named, spots
 from service.formats.standing import Reports, heading
 from service.formats.text import MEANING, harmless
 from service.formats.wording import Values, for_xml, utilisation
 
-WIDE, NARROW, LINE, LONGEST = 1000.0, 600.0, 20.0, 118
+WIDE, NARROW, NARROWEST, LINE, LONGEST = 1000.0, 600.0, 400.0, 20.0, 118
+STEEP = 0.4
+"""A drawing higher than this share of its width is shown less wide, so that its words are no smaller than on others."""
 INK, SOFT, PAPER = "#26221c", "#6b6459", "#fdfcf9"
 FONT = "Helvetica, Arial, Liberation Sans, Libertinus Serif, sans-serif"
 MOST_TOLD = 40
@@ -50,11 +52,17 @@ def figure(report: Values, *, plain: bool = False) -> bytes | None:
     drawn = drawing(shown, NARROW if plain else WIDE)
     if drawn is None:
         return None
-    if drawn.high < drawn.wide / 4:
-        drawn = drawing(shown, WIDE) or drawn
+    if plain and drawn.high > STEEP * drawn.wide:
+        drawn = drawing(shown, NARROWEST) or drawn
     root = Element("svg", {"viewBox": f"0 0 {_n(drawn.wide)} {_n(drawn.high)}", "font-family": FONT, "font-size": "14", "role": "img"})
-    _draw(root, unjudged(drawn) if plain else drawn)
+    _draw(root, unjudged(drawn, _of_bracing(report)) if plain else drawn)
     return ElementTree.tostring(root)
+
+
+def _of_bracing(report: Values) -> str:
+    """All that the bracing schedule says of places."""
+    rows = (report.get("bracing") or {}).get("rows") or []
+    return " ".join(f"{row.get('where') or ''} {row.get('note') or ''}" for row in rows)
 
 
 def _sheet(into: Element, report: Values, source: str | None) -> float:
@@ -100,6 +108,10 @@ def _draw(into: Element, drawn: Drawing) -> None:
         _text(into, middle, low + 4, name, fill=SOFT, size=11, anchor="middle")
     for spot in found:
         _spot(into, spot)
+    if drawn.stretched > 1:
+        _text(
+            into, drawn.wide / 2, drawn.high - 8, f"Drawn {drawn.stretched} times higher than it is.", fill=SOFT, size=11, anchor="middle"
+        )
 
 
 def _piece(into: Element, piece: Piece) -> None:
@@ -189,7 +201,7 @@ def _findings(into: Element, at: float, drawn: Drawing | None) -> float:
             if place == 0:
                 _text(into, 56, at, f"{number}", fill=look, anchor="end", weight="bold")
             _text(into, 66, at, line, fill=look, weight="bold")
-        for line in (*_lines(str(finding.get("message") or "")), *_lines(also(same).replace("the same", "The same", 1))):
+        for line in (*_lines(str(finding.get("message") or "")), *_lines(others(same))):
             at += LINE
             _text(into, 66, at, line)
     more = sum(map(len, told[MOST_TOLD:]))

@@ -3,18 +3,19 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from functools import cache
 from typing import Any
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
 
 from service.formats import bearings, bracing
-from service.formats.found import measured, used
+from service.formats.drawing import numbers
+from service.formats.found import alike, measured, others, used
 from service.formats.standing import Reports, heading, kind, level, shown, waived
 from service.formats.svg import figure
 from service.formats.text import MEANING, counted, harmless
-from service.formats.wording import Values, clause, number, place, provenance, quantity, source
+from service.formats.wording import Values, clause, number, place, provenance, quantity, source, taken
 
 _MARKED = re.compile(
     r"[\\`*_{}\[\]|~#]|:(?=//)|(?<=mailto):|(?<=xmpp):|(?<=www)\.|^[-+=]|(?<=^[0-9])[.)]|(?<=[0-9])[.)](?=\s)", re.IGNORECASE
@@ -24,6 +25,8 @@ _ENTITIES = {"&": "&amp;", "<": "&lt;", ">": "&gt;"}
 AGAINST = (("fail", "Not met"), ("open", "Open: could not be decided"), ("review", "For a person to look at"))
 REMARKS = (("informational", "For information"), ("pass", "Met"), ("notApplicable", "Does not apply"))
 """What was found by kind: what has to be dealt with, and what stands after the bracing and the bearings, which the site needs first."""
+BRIEF = ("pass", "notApplicable")
+"""Kinds of which a line each is enough."""
 _OF_REPORT = ("reference", "title", "assumptions", "packs", "not_checked", "cautions")
 _OF_FINDING = (
     "id",
@@ -74,7 +77,7 @@ def markdown_text(value: object) -> str:
 def _page(report: Values, file: str | None) -> dict[str, Any]:
     """What a template shows of one report."""
     found = [_finding(finding) for finding in shown(report)]
-    verdict = str(report.get("verdict", "open"))
+    verdict, drawn = str(report.get("verdict", "open")), (figure(report) or b"").decode()
     return {
         "report": {
             **_whole(report, _OF_REPORT),
@@ -89,12 +92,19 @@ def _page(report: Values, file: str | None) -> dict[str, Any]:
         "bearings": {"heads": bearings.HEADS, "rows": [bearings.cells(row) for row in bearings.rows(report)]},
         "bracing": {"stated": bracing.stated(report), "heads": bracing.HEADS, "rows": [bracing.cells(row) for row in bracing.rows(report)]},
         "parts": [
-            [(word, heading, chosen) for word, heading in part if (chosen := [each for each in found if kind(each) == word])]
+            [_section(word, title, found) for word, title in part if any(kind(each) == word for each in found)]
             for part in (AGAINST, REMARKS)
         ],
-        "drawing": (figure(report) or b"").decode(),
+        "drawing": drawn,
+        "numbers": numbers(found) if drawn else {},
         "receipt": [(name, value) for name, value in (report.get("receipt") or {}).items() if isinstance(value, str)],
     }
+
+
+def _section(word: str, title: str, found: Sequence[Values]) -> tuple[str, str, int, list[list[Values]]]:
+    """What was found of one kind: its word, its title, how much, and what is said in the same words of several elements together."""
+    chosen = [finding for finding in found if kind(finding) == word]
+    return word, title, len(chosen), [[each] for each in chosen] if word in BRIEF else alike(chosen)
 
 
 def _finding(finding: Values) -> dict[str, Any]:
@@ -113,8 +123,8 @@ def _environment(markdown: bool) -> Environment:
         finalize=markdown_text if markdown else None, auto_reload=False,
     )  # fmt: skip
     filters: dict[str, Callable[..., str]] = {
-        "measured": measured, "used": used, "heading": heading, "level": level, "waived": waived, "clause": clause, "number": number, "place": place,
-        "quantity": quantity, "source": source, "provenance": provenance,
+        "others": others, "measured": measured, "used": used, "heading": heading, "level": level, "waived": waived, "clause": clause, "number": number, "place": place,
+        "quantity": quantity, "source": source, "provenance": provenance, "taken": taken,
     }  # fmt: skip
     made.filters.update(filters)
     return made

@@ -13,7 +13,7 @@ from typing import Any
 from service.formats import bearings, bracing
 from service.formats.found import AGAINST, REMARKS, findings, used
 from service.formats.layout import RULE, paint, table, wrapped
-from service.formats.wording import Values, clause, governing, number, place, provenance, seen, worth_saying
+from service.formats.wording import Values, clause, governing, number, place, provenance, seen, taken, worth_saying
 from service.units import dressed, told
 
 MEANING = {
@@ -119,9 +119,9 @@ def _evidence(report: Values, colour: bool) -> Iterator[str]:
 
 def _assumptions(report: Values) -> Iterator[str]:
     alike: dict[tuple[str, str, str], list[str]] = {}
-    for taken in report.get("assumptions") or []:
-        key = (_taken(taken.get("value")), str(taken.get("because", "")), str(taken.get("confirm") or ""))
-        alike.setdefault(key, []).append(str(taken.get("pointer", "")) or "/")
+    for each in report.get("assumptions") or []:
+        key = (taken(each.get("value")), str(each.get("because", "")), str(each.get("confirm") or ""))
+        alike.setdefault(key, []).append(str(each.get("pointer", "")) or "/")
     for (value, because, confirm), pointers in alike.items():
         also = f" and {len(pointers) - 1} more like it" if len(pointers) > 1 else ""
         yield f"{pointers[0]}{also}: {value}. {because}{f' (To confirm: {confirm}.)' if confirm else ''}"
@@ -141,10 +141,6 @@ def _numbers(report: Values) -> Iterator[str]:
     for value in (report.get("numbers") or {}).values():
         if worth_saying(value):
             yield f"{value.get('symbol', '')}, {value.get('what', '')}: {provenance(value)}"
-
-
-def _taken(value: object) -> str:
-    return ", ".join(map(number, value)) if isinstance(value, list) else number(value)
 
 
 def _pack(pack: Values) -> str:

@@ -26,6 +26,15 @@ def number(value: object, digits: int = 4) -> str:
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 
+def taken(value: object) -> str:
+    """A value that was assumed: a number, a word, a list, or a table: "S1: x, y; S2: y"."""
+    if isinstance(value, Mapping):
+        return "; ".join(f"{name}: {taken(each)}" for name, each in value.items())
+    if isinstance(value, list):
+        return ", ".join(map(taken, value))
+    return ("yes" if value else "no") if isinstance(value, bool) else number(value)
+
+
 def for_xml(value: object) -> str:
     """The value in characters XML can hold."""
     return _NO_XML.sub("\ufffd", str(value))

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from service.formats.wording import clause, governing, number, place, quantity, seen, source, utilisation
+from service.formats.wording import clause, governing, number, place, quantity, seen, source, taken, utilisation
 
 
 @pytest.mark.parametrize(
@@ -77,3 +77,8 @@ def test_without_the_named_finding_the_most_used_one_shown_stands_for_it() -> No
     shown = [{"id": "a", "utilisation": 0.4}, {"id": "b", "utilisation": 0.7}, {"id": "c", "utilisation": None}]
     found = governing({"summary": {"governing": {"finding": "elsewhere", "utilisation": 0.7}}, "findings": shown})
     assert found == shown[1]
+
+
+def test_what_was_assumed_reads_as_words() -> None:
+    assert taken({"S1": ["x", "y"], "S2": ["y"]}) == "S1: x, y; S2: y"
+    assert (taken(True), taken(False), taken([65.29, 2645.0]), taken("held"), taken(0)) == ("yes", "no", "65.29, 2645", "held", "0")

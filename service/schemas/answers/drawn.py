@@ -32,8 +32,11 @@ class DrawnSupportSchema(AnswerSchema):
 
 
 class DrawnFrameSchema(AnswerSchema):
-    """The frame that was judged, as far as a drawing needs it."""
+    """The frame that was judged, as far as a drawing, and whoever sets it up, needs it."""
 
+    component_type = text("What it is.", "trussed-rafter", required=False)
+    count = whole("How many alike; null where nobody says.", nullable=True, required=False)
+    spacing_mm = number("From one to the next; null where nobody says.", "mm", nullable=True, required=False)
     nodes = many(DrawnNodeSchema, "Nodes, in the order given.")
     members = many(DrawnMemberSchema, "Pieces, in the order given.")
     supports = many(DrawnSupportSchema, "Supports, in the order given.")

@@ -32,9 +32,9 @@ def number(description: str, unit: str, *, nullable: bool = False, required: boo
     return fields.Float(required=required, allow_none=nullable, metadata=about(description, unit=unit))
 
 
-def whole(description: str, *, required: bool = True) -> fields.Integer:
+def whole(description: str, *, nullable: bool = False, required: bool = True) -> fields.Integer:
     """A whole number."""
-    return fields.Integer(required=required, strict=True, metadata=about(description))
+    return fields.Integer(required=required, strict=True, allow_none=nullable, metadata=about(description))
 
 
 def flag(description: str) -> fields.Boolean:

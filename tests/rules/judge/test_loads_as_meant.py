@@ -225,3 +225,28 @@ def test_the_use_of_a_room_is_stated_or_declined(attic, checked, answer):
     else:
         attic["actions"] = [{"id": "no-room", "nature": "imposed", "declines": "room", "none_because": "a water tower: nobody gets in"}]
     assert "room" not in {each["part"] for each in checked(attic)["findings"] if each["kind"] == "open"}
+
+
+def test_what_was_worked_out_to_be_none_is_not_slight(joist, looked_at):
+    """A movable wall is an allowance within the load of use: the word that says so is no load of a few grams."""
+    joist["actions"] = []
+    layers = [{"what": "boards", "on": "floor", "kn_per_m2": 0.2, "measured": "plan"}]
+    walls = [{"what": "stud wall", "kind": "movable", "weight_kn_per_m": 0.9}]
+    joist["loading"] = {"layers": layers, "floor_use": {"category": "A1"}, "partitions": walls}
+    assert "size" not in looked_at(joist)[0]
+
+
+def test_a_force_beside_the_one_that_was_worked_out_may_stand_anywhere(joist, looked_at):
+    """What a trimmer brings to a joint of the joist it is hung on is no load of use that was put where it bends nothing."""
+    joist["actions"] = [{"id": "no-walls", "nature": "permanent", "declines": "partitions", "none_because": "none stand here"}]
+    joist["actions"].append(
+        {
+            "id": "trimmer",
+            "nature": "imposed",
+            "category": "A1",
+            "loads": [{"member": "J1", "point_kn": 1.0, "at_mm": 50, "direction": "down"}],
+        }
+    )
+    layers = [{"what": "boards", "on": "floor", "kn_per_m2": 0.2, "measured": "plan"}]
+    joist["loading"] = {"layers": layers, "floor_use": {"category": "A1"}}
+    assert "between-imposed-point" not in looked_at(joist)[0]

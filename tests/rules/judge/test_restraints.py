@@ -161,3 +161,14 @@ def test_an_end_that_is_no_item_is_told(roof, checked):
     report = checked(roof([item(anchored_to="diagonals"), item(id="c", anchored_to="diagonal"), item(id="diagonal", kind="diagonal")]))
     told = {each["pointer"]: each["value"] for each in report["assumptions"] if each["pointer"].startswith("/bracing")}
     assert told == {"/bracing/0/anchored_to": "diagonals", "/bracing/2/anchored_to": "gable wall"}
+
+
+def test_a_restraint_that_is_not_needed_is_told_so(roof, checked):
+    """A short piece that carries its moment with nothing holding it: there is no use in telling how much less it would carry."""
+    report = checked(roof([item(edge="bottom", members=["R1", "T"])], top_edge_mm=2000))
+    (missing,) = (each for each in report["findings"] if each["rule"] == "engine/restraints-given")
+    assert missing["kind"] == "fail", "the design and its bracing do not agree"
+    assert "needs no such restraint" in missing["message"]
+    assert 'write "none"' in missing["message"]
+    row = next(row for row in report["bracing"]["rows"] if row["item"] == "brace not given")
+    assert "needs no such restraint" in row["note"]

@@ -28,7 +28,15 @@ def test_every_brace_bearing_and_caution_is_told_with_the_receipt(reports: dict[
     assert len(page["bearings"]["rows"]) == len(bearings.rows(report))
     for row in page["bracing"]["rows"] if form != "text" else ():
         assert all(squeezed(cell) in words for cell in row if cell != builder.BOX)
-    for said in (*page["said"], *page["confirm"], *report["cautions"], builder.ASK, page["may"], report["receipt"]["report"]):
+    for said in (
+        *page["setting"],
+        *page["said"],
+        *page["confirm"],
+        *report["cautions"],
+        builder.ASK,
+        page["may"],
+        report["receipt"]["report"],
+    ):
         assert squeezed(said) in words
 
 
@@ -53,14 +61,56 @@ def test_what_stands_against_a_brace_or_a_support_is_told(reports: dict[str, Rep
     report = json.loads(json.dumps(reports["fink-governing"]))
     finding = {**shown(report)[0], "id": "x", "kind": "fail", "level": "error", "where": {"support": "S2"}, "message": "S2 is too short."}
     report["findings"].append(finding)
-    assert "Not met: S2 is too short." in builder.page(report, None)["said"]
+    assert said_of(report, "Not met: S2 is too short.")
     finding["where"] = {"member": "TC1"}
-    assert "Not met: S2 is too short." not in builder.page(report, None)["said"]
+    assert not said_of(report, "Not met: S2 is too short.")
+
+
+def said_of(report: Report, words: str) -> list[str]:
+    return [each for each in builder.page(report, None)["said"] if each.startswith(words)]
+
+
+HELD = "Which strap holds it down, and what does its maker declare? An engineer must check the wall below. (supports.held_down_by)"
+
+
+def test_whoever_builds_is_not_told_of_load_cases_nor_asked_what_the_designer_is(reports: dict[str, Report]) -> None:
+    report = json.loads(json.dumps(reports["fink-governing"]))
+    cited = [{"document": "EN 1990", "clause": "6.4.2", "seen": "memory"}]
+    finding = {"id": "x", "kind": "open", "level": "none", "rule": "eurocode-timber/holding-down", "citations": cited}
+    for support, under in (("S1", "0.9 G + 1.5 W [blown on 8 to 9 mm]"), ("S2", "0.9 G + 1.5 V")):
+        message = f"Support {support}: it is lifted with 1.60 kN, under {under}; a strap must hold it down. {HELD} Give kn."
+        report["findings"].append({**finding, "where": {"support": support}, "message": message, "combination": under})
+    told = "Open: Support S1: it is lifted with 1.60 kN; a strap must hold it down. (the same: support S2) [EN 1990, 6.4.2: from memory]"
+    assert said_of(report, "Open: ") == [told]
+
+
+@pytest.mark.parametrize(
+    ("count", "spacing", "told"),
+    [
+        (17, 600, "17 trussed rafters, 600 mm from one to the next."),
+        (1, 600, "1 trussed rafter, 600 mm from its neighbours."),
+        (2, None, "2 trussed rafters, how far apart, the design does not say: ask the designer."),
+        (None, 450.5, "Trussed rafters, how many the design does not say, 450.5 mm from one to the next."),
+    ],
+)
+def test_how_many_there_are_and_how_far_apart_stands_on_the_page(
+    reports: dict[str, Report], told: str, count: int | None, spacing: float | None
+) -> None:
+    report = reports["fink-governing"]
+    frame = report["frame"] | {"count": count, "spacing_mm": spacing}
+    frame["members"] = [each | {"plies": 3 if each["id"].startswith("TC") else 1} for each in frame["members"]]
+    assert builder.page(report | {"frame": frame}, None)["setting"] == [
+        told,
+        "TC1, TC2: 3 plies side by side, joined as the designer says.",
+    ]
+    assert told in " ".join(builder.render_all([(report | {"frame": frame}, None)], "text").decode().split())
+    older = {name: value for name, value in report["frame"].items() if name in ("nodes", "members", "supports")}
+    assert builder.page(report | {"frame": older}, None)["setting"] == []
 
 
 def test_the_same_of_two_supports_is_said_once(reports: dict[str, Report]) -> None:
     (nails,) = [each for each in builder.page(reports["fink-governing"], None)["said"] if "skew nails" in each]
-    assert nails.endswith("(the same: support S2)")
+    assert nails.endswith("(the same: support S2) [NHBC Standards, 7.2.6: read]")
 
 
 def test_restraint_is_asked_for_where_no_brace_is_listed(reports: dict[str, Report]) -> None:

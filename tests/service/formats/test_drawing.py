@@ -1,14 +1,17 @@
 """The drawing of a frame: to scale, every piece shown, what was found numbered where it stands, and no words on other words."""
 
 import itertools
+import json
 import math
 from typing import Any
 from xml.etree import ElementTree
 
+import pytest
+
 from service.formats.drawing import Drawing, Piece, drawing
 from service.formats.dressing import FORMATS
 from service.formats.placing import CROWDED, Sheet, labelled, named, spots
-from service.formats.svg import words_on
+from service.formats.svg import figure, words_on
 
 SOURCE = "designs/t 04,ü.json"
 Report = dict[str, Any]
@@ -98,3 +101,50 @@ def test_a_drawing_is_to_scale(reports: dict[str, Report]) -> None:
     assert len(scales) == 1
     assert all(0 <= x <= drawn.wide and 0 <= y <= drawn.high for x, y in nodes.values())
     assert all((nodes[a][1] < nodes[b][1]) == (given[a]["y_mm"] > given[b]["y_mm"]) for a, b in itertools.combinations(nodes, 2))
+
+
+def test_a_shallow_frame_is_drawn_higher_than_it_is_and_says_so(reports: dict[str, Report]) -> None:
+    report = reports["open-web-joist-governing"]
+    drawn = drawing(report)
+    assert drawn
+    nodes, given = dict(drawn.nodes), {node["id"]: node for node in report["frame"]["nodes"]}
+    across = (nodes["T8"][0] - nodes["T1"][0]) / (given["T8"]["x_mm"] - given["T1"]["x_mm"])
+    upwards = (nodes["B1"][1] - nodes["T1"][1]) / (given["T1"]["y_mm"] - given["B1"]["y_mm"])
+    assert upwards == pytest.approx(drawn.stretched * across)
+    words = [element.text or "" for element in ElementTree.fromstring(FORMATS["svg"].render(report)).iter(f"{SVG}text")]
+    assert f"Drawn {drawn.stretched} times higher than it is." in words
+    assert drawn.stretched == 3
+    assert [drawing(reports[f"{name}-governing"]).stretched for name in ("fink", "solid-joist")] == [1, 1]  # type: ignore[union-attr]
+
+
+def test_a_finding_stands_at_its_share_of_a_piece_that_is_drawn_higher(reports: dict[str, Report]) -> None:
+    report = json.loads(json.dumps(reports["open-web-joist-governing"]))
+    ends = {node["id"]: (node["x_mm"], node["y_mm"]) for node in report["frame"]["nodes"]}
+    web = next(each for each in report["frame"]["members"] if each["id"] == "W1")
+    half = math.dist(ends[web["nodes"][0]], ends[web["nodes"][1]]) / 2
+    finding = {
+        "id": "x",
+        "kind": "fail",
+        "level": "error",
+        "rule": "r/s",
+        "title": "t",
+        "message": "m",
+        "where": {"member": "W1", "at_mm": half},
+    }
+    drawn = drawing(report | {"findings": [finding]})
+    assert drawn
+    (mark,) = drawn.marks
+    a, b = (dict(drawn.nodes)[name] for name in web["nodes"])
+    assert mark.at == pytest.approx(((a[0] + b[0]) / 2, (a[1] + b[1]) / 2))
+
+
+def test_whoever_builds_sees_the_names_of_pieces_and_of_nodes_that_are_spoken_of(reports: dict[str, Report]) -> None:
+    report = json.loads(json.dumps(reports["fink-governing"]))
+    assert words_in(figure(report, plain=True)) == {*(each["id"] for each in report["frame"]["members"]), "S1", "S2"}
+    report["bracing"]["rows"].append({"item": "binder not listed", "where": "TC1: at nodes B, C", "status": "not listed"})
+    assert {"B", "C"} < words_in(figure(report, plain=True))
+    assert "D" not in words_in(figure(report, plain=True))
+
+
+def words_in(drawn: bytes | None) -> set[str]:
+    return {element.text or "" for element in ElementTree.fromstring(drawn or b"").iter() if element.tag.endswith("text")}

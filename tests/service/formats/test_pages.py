@@ -9,10 +9,13 @@ from xml.etree import ElementTree
 
 import pytest
 from markdown_it import MarkdownIt
+from markupsafe import escape
 from pypdf import PdfReader
 
+from service.formats.drawing import numbered
 from service.formats.dressing import FORMATS
-from service.formats.found import alike, also
+from service.formats.found import alike, also, others, used
+from service.formats.standing import heading, shown
 
 SOURCE = "designs/t 04,ü.json"
 Report = dict[str, Any]
@@ -81,9 +84,10 @@ def test_the_page_stands_by_itself(reports: dict[str, Report], name: str) -> Non
 
 def test_the_page_tells_everything_found(reports: dict[str, Report], name: str) -> None:
     words = " ".join("".join(parsed(FORMATS["html"].render(reports[name], SOURCE)).words).split())
-    for finding in reports[name]["findings"]:
-        if finding["kind"] not in ("pass", "notApplicable"):
-            assert " ".join(finding["message"].split()) in words
+    for same in alike([finding for finding in shown(reports[name]) if finding["kind"] not in ("pass", "notApplicable")]):
+        assert " ".join(same[0]["message"].split()) in words
+        assert others(same) in words
+        assert all(finding["id"] in words for finding in same)
     for said in (*reports[name]["cautions"], *reports[name]["not_checked"]):
         assert said in words
 
@@ -132,3 +136,20 @@ def test_several_reports_are_one_file_each_on_a_sheet_of_its_own(reports: dict[s
     assert reports["fink-governing"]["reference"] in pages[0]
     assert 0 < len(first) < len(pages)
     assert len(list(ElementTree.fromstring(FORMATS["svg"].render_all(both)).iter("{http://www.w3.org/2000/svg}g"))) > 2
+
+
+def test_what_is_waived_or_known_is_told_apart_from_what_is_not() -> None:
+    """The same words of two webs, one of them waived: the waiver is not the other's."""
+    one = {"id": "a", "kind": "fail", "level": "error", "rule": "r/s", "title": "t", "message": "W1: too long.", "where": {"member": "W1"}}
+    other = one | {"id": "b", "message": "W2: too long.", "where": {"member": "W2"}}
+    assert [len(same) for same in alike([one, other])] == [2]
+    waived = {"reason": "tested", "approved_by": "A. Engineer", "expires": "2027-01-01"}
+    assert [len(same) for same in alike([one, other | {"waiver": waived}])] == [1, 1]
+    assert [len(same) for same in alike([one | {"baseline_state": "new"}, other | {"baseline_state": "unchanged"}])] == [1, 1]
+
+
+def test_the_page_numbers_what_the_drawing_numbers(reports: dict[str, Report]) -> None:
+    page = FORMATS["html"].render(reports["two-reasons-governing"]).decode()
+    told = numbered(shown(reports["two-reasons-governing"]))
+    for number, same in enumerate(told, 1):
+        assert f'">{number}</span> {used(same[0])} {escape(heading(same[0]))}</h3>' in page
