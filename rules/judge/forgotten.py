@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
-from rules.judge.cases import briefer
+from rules.judge.cases import Said, briefer
 from rules.judge.framed import Frame
 from rules.judge.judgement import EngineRule, Judgement
 from rules.judge.meant import meant
 from rules.library.choosing import Selection
 from rules.library.pack import Expected
 from rules.library.rule import Kind
+from rules.library.value import Value
 from rules.subject.actions import Action, LineLoad, NodeLoad, PointLoad
 from rules.subject.design import ROOF_TYPES, Design
 from rules.subject.faults import pointer
@@ -29,7 +30,7 @@ def forgotten(frame: Frame) -> Iterator[Judgement]:
     yield from _brief(frame)
     yield from _gusty(frame)
     yield from _tank(design)
-    yield from _room(design)
+    yield from _room(design, selection.values)
 
 
 def _whole(design: Design, kind: Kind, message: str, *, part: str, asks: tuple[str, ...] = (), at: str) -> Judgement:
@@ -77,17 +78,15 @@ def _tank(design: Design) -> Iterator[Judgement]:
         yield _whole(design, Kind.OPEN, message, part="tank", asks=(ask,), at="/roof/tank_litres")
 
 
-STORED = ("loft", "ceiling-person", "tank", "E", "E1", "E2", "H", None)
-"""Categories of what is in a roof that nobody lives in."""
-
-
-def _room(design: Design) -> Iterator[Judgement]:
-    """A room left in a roof, between posts that stand on a tie and under a collar, on whose floor nobody is to live."""
+def _room(design: Design, values: Mapping[str, Value]) -> Iterator[Judgement]:
+    """A room left in a roof, between posts that stand on a tie and under a collar, on whose floor nobody is to live: the code in force
+    says of a category whether somebody does, and of one it does not know nobody can tell."""
     if design.component_type not in ROOF_TYPES or not _has_room(design):
         return
     ties = {member.id for member in design.members if member.role in FLOORED}
     lines = ((action, load) for action in design.actions for load in action.loads if isinstance(load, LineLoad) and load.member in ties)
-    lived_in = any(action.nature == "imposed" and action.category not in STORED for action, _ in lines)
+    said = Said(values, design.site.altitude_m)
+    lived_in = any(action.nature == "imposed" and said.of("room_use", action) == "lived-in" for action, _ in lines)
     declined = any(action.none_because and action.declines == "room" for action in design.actions)
     if not lived_in and not declined:
         message = (

@@ -77,6 +77,14 @@ def test_every_command_and_option_is_documented(command: str, option: str) -> No
     assert option in README
 
 
+def test_the_finding_shown_is_one_that_the_command_prints(demo_folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Line for line, in this order; "…" stands for lines left out."""
+    (shown,) = re.findall(r"^```text\n(.*?)^```$", README, re.MULTILINE | re.DOTALL)
+    main(["check", str(demo_folder / "birdsmouth-demo" / "two-reasons.json")])
+    printed = iter([line.strip() for line in capsys.readouterr().out.splitlines()])
+    assert [line for line in map(str.strip, shown.splitlines()) if line != "…" and line not in printed] == []
+
+
 def example() -> tuple[list[str], Any]:
     block = next(block for block in re.findall(r"^```console\n(.*?)^```$", README, re.MULTILINE | re.DOTALL) if "curl" in block)
     words = shlex.split(next(line for line in block.splitlines() if line.startswith("curl")))

@@ -227,6 +227,16 @@ def test_the_use_of_a_room_is_stated_or_declined(attic, checked, answer):
     assert "room" not in {each["part"] for each in checked(attic)["findings"] if each["kind"] == "open"}
 
 
+@pytest.mark.parametrize(("category", "asked"), [("storage", True), ("E1", True), (None, True), ("B", False)])
+def test_a_room_is_lived_in_where_the_code_says_so_of_the_category(attic, checked, category, asked):
+    """What is stored under another name, or under none the code in force knows, is no life in the room."""
+    use = {"member": "BC", "line_kn_per_m": 0.9, "along": "plan", "direction": "down"}
+    attic["actions"] = [{"id": "use", "nature": "imposed", "category": category, "duration": "medium", "loads": [use]}]
+    attic["actions"].append({"id": "no-wind", "nature": "wind", "declines": "wind-both-ways", "none_because": "under a glass house"})
+    parts = {each["part"] for each in checked(attic)["findings"] if each["kind"] == "open"}
+    assert ("room" in parts) is asked
+
+
 def test_what_was_worked_out_to_be_none_is_not_slight(joist, looked_at):
     """A movable wall is an allowance within the load of use: the word that says so is no load of a few grams."""
     joist["actions"] = []
