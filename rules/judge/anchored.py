@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
 
-from rules.judge.braces import FIRM_ASK, brace_givens, items
+from rules.judge.braces import FIRM_ASK, items
 from rules.judge.fastened import ANCHORS, fastener_givens
 from rules.judge.fixing import Fixing
 from rules.judge.framed import Frame
@@ -35,11 +35,11 @@ def is_anchored(design: Design) -> bool:
     return any(item.anchor for item in items(design))
 
 
-def anchor_givens(frame: Frame, crossing: Evidence) -> dict[str, Given]:
-    """Every item of the bracing. crossing: evidence of the items where they cross the pieces."""
+def anchor_givens(frame: Frame, braces: Mapping[str, Given], crossing: Evidence) -> dict[str, Given]:
+    """Every item of the bracing. braces: what is given of the items themselves; crossing: evidence of them where they cross the pieces."""
     listed = items(frame.settled.design)
     rests = [item.anchor.rest_capacity if item.anchor else None for item in listed]
-    return brace_givens(frame) | named(
+    return {**braces} | named(
         *fastener_givens(_fixings(frame.settled), ANCHORS),
         *strength_givens("anchor_rest", "F_R", "what the strap of its anchorage and its other end carry", REST_ASK, rests),
         Given(

@@ -161,20 +161,26 @@ def held_givens(design: Design, pieces: Evidence, rows: Places, starts: Places) 
     pieces: evidence of the member axis; rows: a row of it for every combination; starts: first station of every piece. Of several
     pieces the one that asks most speaks; one that cannot be known makes the item's unknown.
     """
-    index = {member.id: i for i, member in enumerate(design.members)}
     shape = np.shape(pieces["mean_compression"])
     force, push = (np.broadcast_to(pieces[name], shape)[np.ix_(rows, starts)] for name in ("brace_force", "braced_compression"))
-    taken = {"F": np.zeros((len(rows), len(items(design)))), "N": np.zeros((len(rows), len(items(design))))}
-    for place, item in enumerate(items(design)):
-        held = [index[name] for name in item.members]
-        if held:
-            most = np.nan_to_num(force[:, held], nan=np.inf).argmax(axis=1)
-            taken["F"][:, place] = np.take_along_axis(force[:, held], most[:, None], axis=1)[:, 0]
-            taken["N"][:, place] = np.take_along_axis(push[:, held], most[:, None], axis=1)[:, 0]
+    most = _most_asking(design, np.nan_to_num(force, nan=np.inf))
+    names_none, every = [not item.members for item in items(design)], np.arange(len(rows))[:, None]
+    taken = {"F": force[every, most], "N": push[every, most]}
+    for asked in taken.values():
+        asked[:, names_none] = 0.0
     return (
         Given("crossing_force", "F_d", "N", "greatest brace force of the pieces it names, (9.35)", taken["F"], HELD_ASK),
         Given("held_compression", "N_d", "N", "compression that it keeps straight in that piece", taken["N"], HELD_ASK),
     )
+
+
+def _most_asking(design: Design, force: Floats) -> Places:
+    """(combinations, items): the piece that asks most of every item; any piece where it names none. Items that name the same pieces are
+    asked alike. force: of every piece in every combination."""
+    index = {member.id: i for i, member in enumerate(design.members)}
+    named_so = [tuple(index[name] for name in item.members) for item in items(design)]
+    most = {held: np.array(held, dtype=np.intp)[force[:, held].argmax(axis=1)] for held in set(named_so) if held}
+    return np.stack([most.get(held, np.zeros(len(force), dtype=np.intp)) for held in named_so], axis=1)
 
 
 def _among(kinds: Sequence[str], wanted: Sequence[str]) -> NDArray[np.bool_]:

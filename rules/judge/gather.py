@@ -69,11 +69,7 @@ def gather(frame: Frame, wanted: Sequence[Key]) -> dict[Key, Axis]:
     made = {(name, axis): _axis(common[name], axis, elements[axis], solved[name], joints) for name, axis in keys}
     stands = bool(spliced) and stands_hinged(frame)
     made |= {key: with_bending(frame.selection, made[key], made[key[0], "member"], stands=stands) for key in spliced}
-    made |= {(name, "brace"): _brace_axis(common[name], made[name, "member"], brace_givens(frame)) for name in braced}
-    for name in anchored:
-        given = anchor_givens(frame, made[name, "brace"].evidence)
-        made[name, "anchor"] = _brace_axis(common[name], made[name, "member"], given)
-    return made
+    return made | _brace_axes(frame, {name: (common[name], made[name, "member"]) for name in braced}, anchored)
 
 
 def _answers(frame: Frame, base: CombinationSet) -> Answers:
@@ -150,15 +146,31 @@ def _places(frame: Frame, axis: str, joints: Sequence[Plated]) -> Places:
     return Places(_ids(design.supports), tuple(slice(i, i + 1) for i in range(len(design.supports))))
 
 
+def _brace_axes(frame: Frame, sets: Mapping[str, tuple[OfCombinations, Axis]], anchored: Sequence[str]) -> dict[Key, Axis]:
+    """The items of bracing in each of these sets, seen with its member axis: where they cross the pieces, and where they are anchored."""
+    made: dict[Key, Axis] = {}
+    elements = brace_givens(frame) if sets else {}
+    for name, (common, member) in sets.items():
+        held = _held(frame, member)
+        made[name, "brace"] = _brace_axis(common, member, elements | held)
+        if name in anchored:
+            given = anchor_givens(frame, elements, made[name, "brace"].evidence)
+            made[name, "anchor"] = _brace_axis(common, member, given | held)
+    return made
+
+
+def _held(frame: Frame, member: Axis) -> dict[str, Given]:
+    """What the pieces that each item names ask of it in each combination, wherever roving loads stand."""
+    row_of_each = np.searchsorted(member.arranged.rows, np.arange(len(member.base)))
+    return named(*held_givens(frame.settled.design, member.evidence, row_of_each, member.starts))
+
+
 def _brace_axis(common: OfCombinations, member: Axis, elements: dict[str, Given]) -> Axis:
-    """The items of bracing, one place each: what the pieces they name ask of them in each combination, wherever roving loads stand."""
+    """The items of bracing, one place each."""
     frame, every = common.frame, np.arange(len(member.base))
-    design = frame.settled.design
     arranged = Arrangement((), every, np.full(len(every), -1))
-    held = held_givens(design, member.evidence, np.searchsorted(member.arranged.rows, every), member.starts)
-    given = common.of(arranged) | elements | named(*held)
-    ids = _ids(items(design))
-    evidence = frame.selection.evidence(given)
+    ids = _ids(items(frame.settled.design))
+    evidence = frame.selection.evidence(common.of(arranged) | elements)
     slices = tuple(slice(place, place + 1) for place in range(len(ids)))
     return Axis(ids, slices, None, member.base, arranged, evidence, member.lifted)
 

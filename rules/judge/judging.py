@@ -98,15 +98,14 @@ class _Said:
 
     def words(self, found: Peaks) -> list[Judgement]:
         """What it comes to on every element."""
+        if not found:
+            return self.nowhere()
+        sure = [each for each in found.get("decided", ()) if each is not None]
+        if len(found) == 1 and len(sure) == len(self.axis.ids):
+            return list(map(self.plain, range(len(sure)), sure))
         words = self.nowhere()
-        decided, others = found.get("decided", ()), len(found) - ("decided" in found)
-        if others:
-            tracks = [found.get(track) or [None] * len(words) for track in REACHED]
-            return [self.word(index, *peaks) or words[index] for index, peaks in enumerate(zip(*tracks, strict=True))]
-        for index, peak in enumerate(decided):
-            if peak is not None:
-                words[index] = self.plain(index, peak)
-        return words
+        tracks = [found.get(track) or [None] * len(words) for track in REACHED]
+        return [self.word(index, *peaks) or words[index] for index, peaks in enumerate(zip(*tracks, strict=True))]
 
     def nowhere(self) -> list[Judgement]:
         """Where it does not apply."""

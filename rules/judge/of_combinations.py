@@ -14,7 +14,7 @@ from rules.judge.arranging import Arrangement
 from rules.judge.framed import Frame
 from rules.judge.properties import named
 from rules.judge.trusses import is_node_loaded
-from rules.library.given import Given
+from rules.library.given import Given, taken
 from rules.library.labels import Labels
 from rules.subject.actions import Load, PointLoad
 from rules.subject.settled import CombinationSet
@@ -90,8 +90,8 @@ class OfCombinations:
             Given("duration", "duration", "", "shortest load duration in the combination", _down(base.durations, rows), ask),
             Given("equation", "equation", "", "which combination of the code", _down(base.equations, rows)),
             Given("permanent_over_variable", "P_L/P_S", "1", "all permanent over the other vertical load, unfactored", self._heavy[rows]),
-            Given("is_accidental", "accidental", "", "accidental combination", base.accidental[rows][:, None]),
-            Given("small_load", "F", "N", small, self._points[rows]),
+            Given("is_accidental", "accidental", "", "accidental combination", taken(base.accidental[:, None], rows)),
+            Given("small_load", "F", "N", small, taken(self._points, rows)),
         )
         return varying | self.whole.constant
 

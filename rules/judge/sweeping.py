@@ -126,6 +126,8 @@ def _noted(so_far: Floats | None, reach: Reach, rows: Rows, found: Floats) -> Fl
     if so_far is None:
         if not (found > NEVER).any():
             return None
+        if reach.axis.is_small and len(found) == len(rows):  # all there are, in their order
+            return found
         so_far = np.full((reach.axis.shape[0], found.shape[1]), NEVER)
     so_far[rows] = found
     return so_far

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -61,7 +62,10 @@ def unstated(value: Any) -> Array | bool:
         return where_any(missing[value.codes])
     if isinstance(value, str):
         return False
-    return where_any(np.isnan(np.asarray(value, dtype=np.float64)))
+    numbers = np.asarray(value, dtype=np.float64)
+    if numbers.size and numbers.min() > -math.inf:  # the least of some numbers and NaN is NaN: one look instead of two
+        return False
+    return where_any(np.isnan(numbers))
 
 
 def where_any(gaps: Array) -> Array | bool:

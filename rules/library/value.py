@@ -110,6 +110,10 @@ class Table:
         return self.laid(*keys).out
 
 
+MANY = 4
+"""From so many rows a word on, taking whole rows is quicker than taking places."""
+
+
 class Laid(NamedTuple):
     """A table over whole axes. results: for each way of taking one word of every key, NaN where undecided; codes: which word of
     each key holds at every place."""
@@ -119,8 +123,14 @@ class Laid(NamedTuple):
 
     @property
     def out(self) -> NDArray[np.float64]:
-        """One result per place, NaN where undecided."""
-        return np.asarray(self.results[self.codes], dtype=np.float64)
+        """One result per place, NaN where undecided. Of a key that only differs from row to row, few words stand in many rows: the row of
+        each word is made once, and taken whole wherever it stands."""
+        down = [place for place, codes in enumerate(self.codes) if codes.ndim == 2 and len(codes) > 1]
+        if len(down) != 1 or len(self.codes[down[0]]) < MANY * self.results.shape[down[0]] or self.codes[down[0]].shape[1] > 1:
+            return np.asarray(self.results[self.codes], dtype=np.float64)
+        (place,) = down
+        each_once = [np.arange(self.results.shape[place])[:, None] if i == place else codes for i, codes in enumerate(self.codes)]
+        return np.asarray(self.results[tuple(each_once)][self.codes[place][:, 0]], dtype=np.float64)
 
     @property
     def decided(self) -> bool:

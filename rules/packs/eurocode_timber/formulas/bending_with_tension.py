@@ -20,7 +20,8 @@ def pull_with_bending(sigma_t, f_t0d, sigma_my, f_myd):
 )
 def is_relieved(is_triangulated_truss, small_load_relief, small_load, small_load_most, sigma_t, f_t0d, small_load_axial):
     small = (small_load > 0.0) & (small_load < small_load_most)
-    return is_triangulated_truss & (small_load_relief == 1.0) & small & (sigma_t <= small_load_axial * f_t0d)
+    may_be = is_triangulated_truss & (small_load_relief == 1.0) & small
+    return may_be & (sigma_t <= small_load_axial * f_t0d) if np.any(may_be) else may_be
 
 
 @quantity(
@@ -30,6 +31,8 @@ def is_relieved(is_triangulated_truss, small_load_relief, small_load, small_load
     cites=clause("6.2.3", equation="(6.17)"),
 )
 def bending_with_tension(is_relieved, pull_with_bending, sigma_my, f_myd, small_load_bending):
+    if not np.any(is_relieved):
+        return pull_with_bending
     return np.where(is_relieved, np.minimum(pull_with_bending, sigma_my / (small_load_bending * f_myd)), pull_with_bending)
 
 
