@@ -12,7 +12,7 @@ from typing import Any
 
 from rules.judge.deciding import Decided
 from rules.judge.report import Checked, Document, report
-from rules.judge.telling import finding_id, told
+from rules.judge.telling import around_reference, finding_ids, told
 from rules.subject.design import Design
 
 Steps = tuple[str | int, ...]
@@ -26,6 +26,17 @@ class Told:
     document: Document
     shown: Sequence[Decided]
     written: list[bytes] = field(default_factory=list)
+
+    @cached_property
+    def around_references(self) -> Sequence[Sequence[bytes]]:
+        """What the ids of its findings are taken of, but for the reference."""
+        return [around_reference(each.judgement) for each in self.shown]
+
+    @cached_property
+    def governing(self) -> int | None:
+        """Which of its findings governs."""
+        governing = self.document["summary"]["governing"]
+        return None if governing is None else [each["id"] for each in self.document["findings"]].index(governing["finding"])
 
 
 class Retold(Mapping[str, Any]):
@@ -74,24 +85,18 @@ def tell_again(before: Told, design: Design) -> Retold:
 
 def _names(before: Told, design: Design) -> Iterator[tuple[Steps, Any]]:
     """What the design is called, and what its findings are called for it, each with its place."""
-    findings, governing = before.document["findings"], before.document["summary"]["governing"]
-    shown = [_called(each, design.reference) for each in before.shown]
-    ids = [finding_id(each.judgement, design.reference) for each in shown]
+    ids = finding_ids(before.around_references, design.reference)
     yield ("reference",), design.reference
     yield ("title",), design.title
-    if governing:
-        yield (
-            ("summary", "governing", "finding"),
-            next(id for id, old in zip(ids, findings, strict=True) if old["id"] == governing["finding"]),
-        )
-    for place, (id, each) in enumerate(zip(ids, shown, strict=True)):
+    if before.governing is not None:
+        yield ("summary", "governing", "finding"), ids[before.governing]
+    for place, (id, each) in enumerate(zip(ids, before.shown, strict=True)):
         yield ("findings", place, "id"), id
         if each.judgement.element_kind == "design":
-            yield ("findings", place, "message"), told(each, findings[place]["combination"])
+            yield ("findings", place, "message"), told(_called(each, design.reference), before.document["findings"][place]["combination"])
     yield ("receipt", "design"), design.digest
 
 
 def _called(each: Decided, reference: str) -> Decided:
     """What was judged of the design itself is said of it by its name."""
-    judgement = each.judgement
-    return each.of(judgement._replace(element_id=reference)) if judgement.element_kind == "design" else each
+    return each.of(each.judgement._replace(element_id=reference))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -85,9 +85,26 @@ class Telling:
 
 def finding_id(judgement: Judgement, reference: str) -> str:
     """Sixteen hex digits of a SHA-256 over pack, rule, reference, element kind, element id and part: nothing that may change."""
-    rule = judgement.rule
-    parts = [rule.pack, rule.slug, reference, judgement.element_kind, judgement.element_id, judgement.part]
-    return hashlib.sha256(canonical_words(parts)).hexdigest()[:16]
+    return finding_ids([around_reference(judgement)], reference)[0]
+
+
+def around_reference(judgement: Judgement) -> Sequence[bytes]:
+    """What the id of a finding is taken of, cut where the reference stands in it: once, and once more where the element is the design."""
+    rule, kind = judgement.rule, judgement.element_kind
+    before, part = b"%b," % _listed(rule.pack, rule.slug), b",%b" % _listed(judgement.part)
+    if kind == "design":
+        return before, b",%b," % _listed(kind), part
+    return before, b",%b%b" % (_listed(kind, judgement.element_id), part)
+
+
+def finding_ids(around: Iterable[Sequence[bytes]], reference: str) -> list[str]:
+    """The ids of the findings of a design that is called so."""
+    name = _listed(reference)
+    return [hashlib.sha256(b"[%b]" % name.join(each)).hexdigest()[:16] for each in around]
+
+
+def _listed(*words: str) -> bytes:
+    return canonical_words(words)[1:-1]
 
 
 def told(each: Decided, combination: str | None) -> str:

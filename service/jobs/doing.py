@@ -15,7 +15,7 @@ from rules.judge.options import Options
 from rules.library.loading import Library
 from rules.subject.faults import DesignRefused
 from service.deadline import Deadline
-from service.encoding import NotFinite, encode, seal
+from service.encoding import NotFinite, seal
 from service.engine import Engine
 from service.jobs.asking import job_of, with_shared
 from service.jobs.summing import Done, summed
@@ -76,7 +76,7 @@ def _each(job: Mapping[str, Any], means: Means) -> list[Done]:
 def _one(index: int, job: Mapping[str, Any], design: Mapping[str, Any], means: Means, known: Known) -> Done:
     deadline = Deadline.after(means.seconds)
     try:
-        whole = encode(with_shared(job, design))
+        whole = msgspec.json.encode(with_shared(job, design))  # every digit of it: its check by itself has the same digest
         with means.turn(deadline):
             report = check_document(
                 whole, means.library, today=means.today, options=means.options, largest=means.largest, deadline=deadline, engine=means.engine,

@@ -101,7 +101,7 @@ def _by_rule(done: Sequence[Done]) -> list[Document]:
                 finding.rule, {"rule": finding.rule, "title": finding.title, "fail": 0, "open": 0, "review": 0, "designs": []}
             )
             row[finding.kind] += 1
-            if each.reference not in row["designs"]:
+            if row["designs"][-1:] != [each.reference]:  # they come design by design
                 row["designs"].append(each.reference)
     return sorted(rows.values(), key=lambda row: (-row["fail"], -row["open"], -row["review"], row["rule"]))
 

@@ -26,8 +26,10 @@ def stated(value: Any) -> Any:
 
 def canonical(document: Mapping[str, Any]) -> bytes:
     """The document as sorted, compact UTF-8 JSON; days as YYYY-MM-DD."""
-    text = json.dumps(document, sort_keys=True, separators=(",", ":"), ensure_ascii=False, allow_nan=False, default=datetime.date.isoformat)
-    return text.encode("utf-8")
+    return _WRITER.encode(document).encode("utf-8")
+
+
+_WRITER = json.JSONEncoder(sort_keys=True, separators=(",", ":"), ensure_ascii=False, allow_nan=False, default=datetime.date.isoformat)
 
 
 def digests(document: Mapping[str, Any]) -> tuple[str, str]:

@@ -73,6 +73,14 @@ def test_each_design_says_what_its_own_check_says(client, done):
     assert [each["verdict"] for each in told["designs"]][1:] == ["fail", None]
 
 
+@pytest.mark.parametrize("shared", [{}, {"site": SMALL_ROOF["site"]}], ids=["alone", "with a shared site"])
+def test_a_design_is_taken_to_its_last_digit(client, done, shared):
+    design = roof("A", codes=DAY)
+    design["nodes"][1]["x_mm"] += 0.00012345678
+    (told,) = done(job(design, **shared))["designs"]
+    assert told["report"]["receipt"] == checked(client, design)["receipt"]
+
+
 def test_the_verdict_is_the_gravest_and_what_was_not_checked_leaves_it_open(done):
     sound = done(job(roof("A")))["verdict"]
     assert done(job(roof("A"), failing("B")))["verdict"] == "fail"
