@@ -8,6 +8,7 @@ differ only in what they are called are judged once.
 from __future__ import annotations
 
 import hashlib
+import weakref
 from collections import Counter
 from collections.abc import Iterator
 from contextlib import ExitStack
@@ -49,7 +50,9 @@ def post_batch() -> Response:
     except BaseException:
         held.close()
         raise
-    response = Response(_while_held(batch, held), content_type=media_type)
+    answers = _while_held(batch, held)
+    weakref.finalize(answers, held.close)
+    response = Response(answers, content_type=media_type)
     response.call_on_close(held.close)
     return response
 
@@ -63,7 +66,8 @@ class _Taken:
 
 
 def _while_held(batch: _Batch, held: ExitStack) -> Iterator[bytes]:
-    """The answers; place and files are given back after the last. call_on_close sees to it when a caller goes before the first."""
+    """The answers; place and files are given back after the last. call_on_close sees to it when a caller goes before the first, and the
+    finalizer when the answer is dropped without a word."""
     with held:
         yield from batch.answers()
 

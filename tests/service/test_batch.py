@@ -1,8 +1,10 @@
 """Many designs in one request: in order, all or nothing read, the same line judged once, a closing count."""
 
+import gc
 import json
 import logging
 import threading
+import warnings
 from collections.abc import Callable
 from typing import Any
 
@@ -208,6 +210,21 @@ def test_a_caller_who_goes_away_leaves_his_place(app: Apps, roof: dict[str, Any]
         answer.close()
         with application.extensions["birdsmouth"].room.enter(Deadline.after(1)):
             pass
+
+
+@pytest.mark.parametrize("lines_read", [0, 1])
+def test_an_answer_that_is_dropped_leaves_nothing_open(app: Apps, roof: dict[str, Any], lines_read: int) -> None:
+    application = app(Settings(waiting=0))
+    with warnings.catch_warnings(record=True) as told_of:
+        warnings.simplefilter("always")
+        answer = application.test_client().post("/v1/checks/batch", data=lines_of(roof, roof), content_type=NDJSON, buffered=False)
+        for _ in range(lines_read):
+            next(iter(answer.response))
+        del answer
+        gc.collect()
+    assert [str(each.message) for each in told_of] == []
+    with application.extensions["birdsmouth"].room.enter(Deadline.after(1)):
+        pass
 
 
 def test_others_get_a_turn_between_two_lines(app: Apps, roof: dict[str, Any]) -> None:
