@@ -55,7 +55,7 @@ def get_pack(pack: str) -> Response:
     """Show one pack."""
     _plainly_asked()
     here = running()
-    return answer_json(_found(f"pack “{pack[:100]}”", lambda: here.engine.pack_page(here.library, pack)))
+    return answer_json(_found("pack", pack, lambda: here.engine.pack_page(here.library, pack)))
 
 
 @catalogue.get("/v1/rules/<pack>/<rule>")
@@ -63,7 +63,7 @@ def get_rule(pack: str, rule: str) -> Response:
     """Show one rule."""
     _plainly_asked()
     here = running()
-    return answer_json(_found(f"rule “{pack[:100]}/{rule[:100]}”", lambda: here.engine.rule_page(here.library, pack, rule)))
+    return answer_json(_found("rule", f"{pack[:100]}/{rule}", lambda: here.engine.rule_page(here.library, pack, rule)))
 
 
 def told_of_broken(library: Library) -> list[dict[str, Any]]:
@@ -79,13 +79,13 @@ def _plainly_asked() -> None:
     no_options()
 
 
-def _found(what: str, page: Callable[[], Mapping[str, Any]]) -> Mapping[str, Any]:
+def _found(what: str, name: str, page: Callable[[], Mapping[str, Any]]) -> Mapping[str, Any]:
     try:
         return page()
     except KeyError:
-        detail = f"There is no {what}."
+        detail = f"There is no {what} “{name[:200]}”."
         packs = [pack.id for pack in running().library.packs]
         fault = Fault(
-            "", "unknown-name", detail, None, packs, "The packs there are stand under allowed; /v1/packs/<id> lists a pack's rules."
+            "", "unknown-name", detail, name[:200], packs, "The packs there are stand under allowed; /v1/packs/<id> lists a pack's rules."
         )
         raise Refusal(Problem(KINDS["not-found"], detail, faults=(fault,))) from None

@@ -11,13 +11,13 @@ from typing import Any
 from apispec import APISpec
 from ruamel.yaml import YAML
 from ruamel.yaml.comments import CommentedSeq
-from ruamel.yaml.scalarstring import LiteralScalarString
+from ruamel.yaml.scalarstring import DoubleQuotedScalarString, LiteralScalarString
 
 from rules import __version__
 from rules.subject.faults import DesignRefused
 from service.limits import LIMITS
 from service.openapi.converting import Plugin, component_name
-from service.openapi.examples import FAULTY_ROOF, SMALL_ROOF
+from service.openapi.examples import FAULTY_ROOF, PLACES, SMALL_ROOF
 from service.openapi.harvesting import exemplified
 from service.openapi.operations import JSON, NDJSON, OPERATIONS, Operation
 from service.problems import KINDS, MEDIA_TYPE, problem_of
@@ -48,6 +48,9 @@ _FAULT_LINK = {
 }  # fmt: skip
 
 
+_YES_OR_NO = frozenset(written for word in ("y", "n", "yes", "no", "on", "off") for written in (word, word.capitalize(), word.upper()))
+
+
 @cache
 def reference() -> bytes:
     """The OpenAPI document as YAML: the bytes of openapi.yaml."""
@@ -63,13 +66,18 @@ def reference() -> bytes:
 def _laid_out(value: Any) -> Any:
     """The value as a reader wants it in YAML: texts of several lines as blocks, lists of single words on one line."""
     if isinstance(value, dict):
-        return {name: _laid_out(item) for name, item in value.items()}
+        return {_quoted(name): _laid_out(item) for name, item in value.items()}
     if isinstance(value, list):
         items = CommentedSeq(map(_laid_out, value))
         if not any(isinstance(item, dict | list) for item in value):
             items.fa.set_flow_style()
         return items
-    return LiteralScalarString(value) if isinstance(value, str) and "\n" in value else value
+    return LiteralScalarString(value) if isinstance(value, str) and "\n" in value else _quoted(value)
+
+
+def _quoted(value: Any) -> Any:
+    """A word that readers of YAML 1.1 take for yes or no, such as the field `on`, with quotes around it."""
+    return DoubleQuotedScalarString(value) if value in _YES_OR_NO else value
 
 
 def document() -> dict[str, Any]:
@@ -119,9 +127,9 @@ def _operation(operation: Operation) -> dict[str, Any]:
 
 
 def _places(operation: Operation) -> list[dict[str, Any]]:
-    string = {"type": "string"}
     return [
-        {"in": "path", "name": name, "required": True, "description": means, "schema": string} for name, means in operation.places.items()
+        {"in": "path", "name": name, "required": True, "description": means, "schema": {"type": "string"}, "example": PLACES[name]}
+        for name, means in operation.places.items()
     ]
 
 

@@ -133,3 +133,5 @@ FAULTY_ROOF: dict[str, Any] = {
     "members": [{**SMALL_ROOF["members"][0], "grade": None}, *SMALL_ROOF["members"][1:]],
 }
 """The same with two slips: a grade that is not stated, and a support on a node called a."""
+PLACES = {"pack": "eurocode-timber", "rule": "shear", "name": "declared", "code": "bent-piece"}
+"""A value for each part of a path."""

@@ -8,6 +8,7 @@ from typing import Any
 
 from marshmallow import Schema
 
+from rules.library.json_schemas import SHAPES
 from service.formats.dressing import FORMATS
 from service.openapi.examples import SMALL_COMPARISON, SMALL_JOB, SMALL_ROOF, SMALL_SHAPE, SMALL_SIZING, SMALL_TRIAL
 from service.schemas.answers.catalogue import (
@@ -136,7 +137,7 @@ OPERATIONS = (
     Operation(
         "get", "/v1/schemas/{name}", "showSchema", "Rules", "Give a JSON Schema for pack files",
         "Draft 7, for editors: what may stand in pack.yaml, values.yaml, materials.yaml, a declared rule, or the cases of a formula rule.",
-        {SCHEMA: JsonSchemaSchema, JSON: JsonSchemaSchema}, (400, *_CLOSED, 404, 406), places={"name": "pack, values, materials, declared or cases."},
+        {SCHEMA: JsonSchemaSchema, JSON: JsonSchemaSchema}, (400, *_CLOSED, 404, 406), places={"name": f"One of {', '.join(SHAPES)}."},
     ),
     Operation(
         "post", "/v1/trials", "tryPack", "Rules", "Try a rule pack",

@@ -5,11 +5,10 @@ from __future__ import annotations
 import json
 from dataclasses import dataclass
 
+from service.openapi.examples import PLACES
 from service.openapi.operations import JSON, NDJSON, Operation
 
 ADDRESS = "http://127.0.0.1:8000"
-PLACES = {"pack": "eurocode-timber", "rule": "shear", "name": "declared", "code": "bent-piece"}
-"""A value for each part of a path."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,6 +7,7 @@ from typing import Any
 
 import jsonschema_rs
 import pytest
+import yaml
 from contract import CONTRACT
 from flask import Flask
 from flask.testing import FlaskClient
@@ -35,6 +36,18 @@ def test_the_served_document_is_the_same(client: FlaskClient) -> None:
     answer = client.get("/openapi.yaml")
     assert answer.content_type == "application/yaml; charset=utf-8"
     assert parsed(answer.data) == parsed(reference())
+
+
+def test_readers_of_the_older_yaml_take_it_for_the_same() -> None:
+    """Under YAML 1.1, which many generators of clients read, a bare `on` is true."""
+    assert yaml.safe_load(reference()) == json.loads(json.dumps(CONTRACT))
+
+
+def test_every_place_in_a_path_has_an_example_that_is_there(client: FlaskClient) -> None:
+    for path, operations in CONTRACT["paths"].items():
+        places = {each["name"]: each["example"] for each in operations.get("get", {}).get("parameters", ()) if each["in"] == "path"}
+        if places:
+            assert client.get(path.format(**places)).status_code == 200
 
 
 def test_the_document_is_valid_openapi() -> None:
