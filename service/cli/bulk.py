@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import datetime
 import json
 import os
 import re
@@ -16,6 +15,7 @@ from service.cli.check import LEVELS, day
 from service.cli.files import as_json, read_file, shown, write
 from service.cli.outcome import Outcome, allowed_kinds
 from service.cli.trouble import Refused, Trouble
+from service.cli.where import doer
 
 OWN, OF_REPORTS = ("text", "json", "markdown", "html"), ("sarif", "junit")
 JOB = "birdsmouth-job-1"
@@ -47,7 +47,7 @@ def run(given: argparse.Namespace) -> int:
     request, sources = _request(files, given)
     outcome = Outcome(given.fail_on, given.allow)
     try:
-        told = _worker(given)(request)
+        told = doer(given).job(request)
     except Refused as refused:
         sys.stderr.write("".join(f"{_by_file(line, sources)}\n" for line in refused.lines("job")))
         return 2
@@ -63,18 +63,6 @@ def _take(row: dict[str, Any], outcome: Outcome) -> None:
         outcome.refused()
     else:
         outcome.judged(row["report"] or {"verdict": "fail" if row["status"] is None else row["verdict"]})
-
-
-def _worker(given: argparse.Namespace) -> Any:
-    if given.server and given.packs:
-        raise Trouble("--packs reads packs here and --server checks elsewhere: mount them there (BIRDSMOUTH_PACKS), or leave one out.")
-    if given.server:
-        from service.cli.remote import Remote
-
-        return Remote(given.server, given.units).job
-    from service.cli.here import Here
-
-    return Here(datetime.datetime.now(datetime.UTC).date(), given.packs, given.units).job
 
 
 def _files(paths: list[str]) -> Iterator[str]:

@@ -15,6 +15,7 @@ from service.cli.asked import Asked, known_findings
 from service.cli.files import read_file, shown, write
 from service.cli.outcome import Outcome, allowed_kinds
 from service.cli.trouble import Refused, Trouble
+from service.cli.where import doer
 from service.formats.dressing import FORMATS, Reader
 from service.formats.standing import Reports
 
@@ -48,7 +49,7 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
 def run(given: argparse.Namespace) -> int:
     """Check every file; returns 0, 1 or 2 as the contract says."""
     _is_made(given)
-    checker, asked = _checker(given), Asked(given.pack or (), given.as_of, known_findings(given.baseline))
+    checker, asked = doer(given).check, Asked(given.pack or (), given.as_of, known_findings(given.baseline))
     outcome = Outcome(given.fail_on, given.allow)
     written: list[bytes] = []
     reports: list[tuple[Any, str]] = []
@@ -66,20 +67,6 @@ def run(given: argparse.Namespace) -> int:
         written.append(_text(document, file, given) if given.format == "text" else report)
     write(_whole(written, reports, given), given.output)
     return outcome.status
-
-
-def _checker(given: argparse.Namespace) -> Any:
-    if given.server and given.packs:
-        raise Trouble(
-            "--packs reads packs here and --server checks elsewhere: mount them there (BIRDSMOUTH_PACKS), or leave one of the two out."
-        )
-    if given.server:
-        from service.cli.remote import Remote
-
-        return Remote(given.server, given.units).check
-    from service.cli.here import Here
-
-    return Here(datetime.datetime.now(datetime.UTC).date(), given.packs, given.units).check
 
 
 def day(text: str) -> str:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import datetime
 import json
 import os
 import sys
@@ -15,6 +14,7 @@ from service.cli.check import day
 from service.cli.files import as_json, is_design, read_file, shown, write
 from service.cli.outcome import Outcome, allowed_kinds
 from service.cli.trouble import Refused, Trouble
+from service.cli.where import doer
 
 FORMATS = ("text", "json", "markdown", "html")
 
@@ -42,7 +42,7 @@ def run(given: argparse.Namespace) -> int:
     outcome = Outcome("error", given.allow)
     request = _request(given)
     try:
-        told = _comparer(given)(request)
+        told = doer(given).compare(request)
     except Refused as refused:
         outcome.refused()
         sys.stderr.write("".join(f"{line}\n" for line in refused.lines("comparison")))
@@ -52,18 +52,6 @@ def run(given: argparse.Namespace) -> int:
         outcome.judged({"verdict": side["verdict"]})
     write(_dressed(told, comparison, given), given.output)
     return outcome.status
-
-
-def _comparer(given: argparse.Namespace) -> Any:
-    if given.server and given.packs:
-        raise Trouble("--packs reads packs here and --server compares elsewhere: mount them there (BIRDSMOUTH_PACKS), or leave one out.")
-    if given.server:
-        from service.cli.remote import Remote
-
-        return Remote(given.server, given.units).compare
-    from service.cli.here import Here
-
-    return Here(datetime.datetime.now(datetime.UTC).date(), given.packs, given.units).compare
 
 
 def _request(given: argparse.Namespace) -> bytes:

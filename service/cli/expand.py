@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import argparse
-import datetime
 import sys
 from pathlib import Path
 
 from service.cli.files import read_file, shown, write
 from service.cli.trouble import Refused
+from service.cli.where import doer
 
 IN_ORDER, AT_FAULT = 0, 2
 
@@ -27,19 +27,9 @@ def run(given: argparse.Namespace) -> int:
     """Write the expansion; returns 0, or 2 when the document cannot be expanded."""
     body = read_file(given.file)
     try:
-        expansion = _expanded(body, given)
+        expansion = doer(given).expand(body)
     except Refused as refused:
         sys.stderr.write("".join(f"{line}\n" for line in refused.lines(shown(given.file))))
         return AT_FAULT
     write(expansion + b"\n", given.output)
     return IN_ORDER
-
-
-def _expanded(body: bytes, given: argparse.Namespace) -> bytes:
-    if given.server:
-        from service.cli.remote import Remote
-
-        return Remote(given.server).expand(body)
-    from service.cli.here import Here
-
-    return Here(datetime.datetime.now(datetime.UTC).date(), given.packs).expand(body)

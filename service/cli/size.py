@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import datetime
 import json
 import os
 import sys
@@ -13,6 +12,7 @@ from typing import Any
 from service.cli.files import as_json, is_design, read_file, write
 from service.cli.outcome import allowed_kinds
 from service.cli.trouble import Refused, Trouble
+from service.cli.where import doer
 
 FORMATS = ("text", "json", "markdown", "html", "design")
 FOUND, NOT_FOUND = 0, 1
@@ -39,25 +39,13 @@ def run(given: argparse.Namespace) -> int:
     """Choose; returns 0 when a choice passes, 1 when none does, 2 when the request is at fault."""
     request = _request(given)
     try:
-        told = _sizer(given)(request)
+        told = doer(given).size(request)
     except Refused as refused:
         sys.stderr.write("".join(f"{line}\n" for line in refused.lines(f"{given.file} with {given.stock}" if given.stock else given.file)))
         return 2
     sizing = json.loads(told)
     write(_dressed(told, sizing, given), given.output)
     return FOUND if sizing["outcome"] == "found" else NOT_FOUND
-
-
-def _sizer(given: argparse.Namespace) -> Any:
-    if given.server and given.packs:
-        raise Trouble("--packs reads packs here and --server chooses elsewhere: mount them there (BIRDSMOUTH_PACKS), or leave one out.")
-    if given.server:
-        from service.cli.remote import Remote
-
-        return Remote(given.server, given.units).size
-    from service.cli.here import Here
-
-    return Here(datetime.datetime.now(datetime.UTC).date(), given.packs, given.units).size
 
 
 def _request(given: argparse.Namespace) -> bytes:

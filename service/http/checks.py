@@ -64,26 +64,23 @@ def post_check() -> Response:
 @checks.post("/v1/analyses")
 def post_analysis() -> Response:
     """Analyse one design without judging it."""
-    here, media_type = running(), chosen_format((JSON,))
-    no_options()
-    content = body(here.settings.max_body_bytes)
-    deadline = Deadline.after(here.settings.deadline_s)
-    with here.room.enter(deadline):
-        analysis = analyse_document(
-            content, here.library, today=here.today(), largest=here.settings.max_body_bytes, deadline=deadline, engine=here.engine,
-        )  # fmt: skip
-    return answer(analysis, media_type)
+    return _as_json(analyse_document)
 
 
 @checks.post("/v1/expansions")
 def post_expansion() -> Response:
     """Write a design out: its shape as a frame, what it carries as load cases."""
+    return _as_json(expand_document)
+
+
+def _as_json(made_of: Callable[..., bytes]) -> Response:
+    """What is made of one design, for which nothing can be asked."""
     here, media_type = running(), chosen_format((JSON,))
     no_options()
     content = body(here.settings.max_body_bytes)
     deadline = Deadline.after(here.settings.deadline_s)
     with here.room.enter(deadline):
-        expansion = expand_document(
+        made = made_of(
             content, here.library, today=here.today(), largest=here.settings.max_body_bytes, deadline=deadline, engine=here.engine,
         )  # fmt: skip
-    return answer(expansion, media_type)
+    return answer(made, media_type)

@@ -64,6 +64,10 @@ def test_a_document_that_cannot_be_read_is_refused_alike_with_options(words: lis
             "solid-joist.json is one design: name a second one, or sides of it by --sides, --pack or --as-of.",
         ),
         (["check", "solid-joist.json", "--server", "nonsense"], "no answer from nonsense"),
+        *(
+            ([*words, "--packs", ".", "--server", "http://127.0.0.1:9"], "--packs reads packs here and --server works elsewhere")
+            for words in (["check", "solid-joist.json"], ["expand", "solid-joist.json"], ["bulk", "solid-joist.json"])
+        ),
         (["packs", "show", "nothing"], "there is no rule pack 'nothing'. There are: "),
     ],
 )
