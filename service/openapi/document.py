@@ -59,6 +59,9 @@ def reference() -> bytes:
     yaml.default_flow_style = False
     yaml.width = 150
     yaml.representer.add_representer(type(None), lambda representer, _: representer.represent_scalar("tag:yaml.org,2002:null", "null"))
+    yaml.representer.add_representer(
+        float, lambda representer, value: representer.represent_scalar("tag:yaml.org,2002:float", _pointed(value))
+    )
     yaml.dump(_laid_out(document()), written)
     return written.getvalue().encode()
 
@@ -73,6 +76,12 @@ def _laid_out(value: Any) -> Any:
             items.fa.set_flow_style()
         return items
     return LiteralScalarString(value) if isinstance(value, str) and "\n" in value else _quoted(value)
+
+
+def _pointed(value: float) -> str:
+    """The number with a point in it: readers of YAML 1.1 take 1e-09 for a text."""
+    written = repr(value)
+    return written if "." in written else written.replace("e", ".0e")
 
 
 def _quoted(value: Any) -> Any:
