@@ -19,8 +19,6 @@ from service.demo import design_names, read_design
 ROOT = Path(__file__).parents[2]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
 MAKEFILE = (ROOT / "Makefile").read_text(encoding="utf-8")
-Blocks = dict[str, list[tuple[str, str]]]
-EXPECTED = {"birdsmouth-demo/open-web-joist.json --allow open": 0, "fink.json birdsmouth-demo/solid-joist.json": 0}
 
 
 def commands() -> list[str]:

@@ -4,28 +4,16 @@ from __future__ import annotations
 
 import json
 from pathlib import Path
-from typing import Any
 
 import pytest
-from flask.testing import FlaskClient
-
-from service.http import create_app
-from service.settings import Settings
 
 EXAMPLES = json.loads((Path(__file__).parent / "american_examples.json").read_text("utf-8"))
 EXPECTED = [(example, wanted) for example in EXAMPLES for wanted in example["expect"]]
 
 
 @pytest.fixture(scope="module")
-def client() -> FlaskClient:
-    return create_app(Settings()).test_client()
-
-
-@pytest.fixture(scope="module")
-def reports(client: FlaskClient) -> dict[str, dict[str, Any]]:
-    answers = {each["name"]: client.post("/v1/checks?include=all&working=all", json=each["design"]) for each in EXAMPLES}
-    assert {name: answer.status_code for name, answer in answers.items()} == dict.fromkeys(answers, 200)
-    return {name: answer.get_json() for name, answer in answers.items()}
+def reports(checked):
+    return checked(EXAMPLES)
 
 
 @pytest.mark.parametrize(("example", "wanted"), EXPECTED, ids=[f"{each['name']}: {wanted['symbol']}" for each, wanted in EXPECTED])

@@ -4,13 +4,8 @@ from __future__ import annotations
 
 import json
 from pathlib import Path
-from typing import Any
 
 import pytest
-from flask.testing import FlaskClient
-
-from service.http import create_app
-from service.settings import Settings
 
 HERE = Path(__file__).parent
 EXAMPLES = json.loads((HERE / "worked_examples.json").read_text("utf-8"))
@@ -19,15 +14,8 @@ EXPECTED = [(example, wanted) for example in EXAMPLES for wanted in example["exp
 
 
 @pytest.fixture(scope="module")
-def client() -> FlaskClient:
-    return create_app(Settings()).test_client()
-
-
-@pytest.fixture(scope="module")
-def reports(client: FlaskClient) -> dict[str, dict[str, Any]]:
-    answers = {example["name"]: client.post("/v1/checks?include=all&working=all", json=example["design"]) for example in EXAMPLES}
-    assert {name: answer.status_code for name, answer in answers.items()} == dict.fromkeys(answers, 200)
-    return {name: answer.get_json() for name, answer in answers.items()}
+def reports(checked):
+    return checked(EXAMPLES)
 
 
 @pytest.mark.parametrize(

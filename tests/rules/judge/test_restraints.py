@@ -2,13 +2,10 @@
 
 from __future__ import annotations
 
-import math
-
 import pytest
 
 DOWN = {"along": "member", "direction": "down"}
 WALL = {"anchored_to": "gable wall"}
-LONG = math.hypot(2000, 1500)
 
 
 @pytest.fixture

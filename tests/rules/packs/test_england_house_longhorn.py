@@ -64,9 +64,10 @@ def test_all_districts_of_2021_are_there_by_name_and_by_code(tables):
 
 
 def test_codes_and_names_agree_on_the_areas(tables):
+    words = dict.fromkeys(WHOLE, "whole") | dict.fromkeys(PART, "part") | dict.fromkeys(UNRESOLVED, "unresolved")
+    assert words.keys() == CODES.keys()
     for name, code in CODES.items():
-        word = "whole" if name in WHOLE else "part" if name in PART else "unresolved"
-        assert tables["beetle_areas"][name.lower()] == tables["beetle_areas"][code.lower()] == word
+        assert tables["beetle_areas"][name.lower()] == tables["beetle_areas"][code.lower()] == words[name]
         assert name.lower() in tables["districts"]
         assert code.lower() in tables["districts"]
     assert len(tables["beetle_areas"]) == 2 * len(CODES)
