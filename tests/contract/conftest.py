@@ -3,13 +3,10 @@
 import pytest
 from flask import Flask
 from flask.testing import FlaskClient
+from patience import PATIENT
 
 from rules.library.loading import Library, load_library
 from service.http import create_app
-from service.settings import Settings
-
-PATIENT = Settings(deadline_s=600.0)
-"""A busy machine must not turn these answers into 503: how long they take is asked elsewhere."""
 
 
 @pytest.fixture(scope="session")

@@ -16,17 +16,15 @@ import pytest
 import schemathesis
 from hypothesis import HealthCheck, settings
 from hypothesis.stateful import run_state_machine_as_test
+from patience import PATIENT
 from schemathesis.checks import not_a_server_error
 from schemathesis.specs.openapi.checks import content_type_conformance, response_schema_conformance, status_code_conformance
 
 from rules.library.loading import load_library
 from service.http import create_app
 from service.openapi.operations import OPERATIONS
-from service.settings import Settings
 
 SHARE = float(os.environ.get("PROVE_SHARE", "1"))
-PATIENT = Settings(deadline_s=600.0)
-"""A busy machine must not turn these answers into 503: how long they take is asked elsewhere."""
 CASES = int(50_000 * SHARE)
 OPEN = [operation for operation in OPERATIONS if operation.takes is not None or operation.lines or operation.places]
 """Operations that can be asked in more ways than one."""

@@ -5,16 +5,16 @@ from typing import Any
 
 import pytest
 from flask.testing import FlaskClient
+from patience import PATIENT
 
 from service.http import create_app
-from service.settings import Settings
 
 Document = dict[str, Any]
 
 
 @pytest.fixture(scope="session")
 def client() -> FlaskClient:
-    return create_app(Settings()).test_client()
+    return create_app(PATIENT).test_client()
 
 
 @pytest.fixture(scope="session")

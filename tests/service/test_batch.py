@@ -234,6 +234,6 @@ def test_others_get_a_turn_between_two_lines(app: Apps, roof: dict[str, Any]) ->
     statuses: list[int] = []
     other = threading.Thread(target=lambda: statuses.append(application.test_client().post("/v1/checks", json=roof).status_code))
     other.start()
-    other.join(10)
+    other.join(60)
     answer.close()
     assert statuses == [200]

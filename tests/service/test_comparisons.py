@@ -9,21 +9,17 @@ from typing import Any
 import pytest
 from flask.testing import FlaskClient
 from pages import Page
+from patience import PATIENT
 
 from rules.subject.design import WAIVED_KINDS
 from service.demo import read_design
 from service.http import create_app
 from service.openapi.examples import SMALL_COMPARISON, SMALL_ROOF
-from service.settings import Settings
 
 FINK = json.loads(read_design("fink"))
 VERMONT = {"country": "US", "subdivision": "US-VT", "district": None, "parish": None, "postcode": None, "snow_ground_edition": "ASCE 7-16"}
 AMERICAN = {"name": "NDS", "site": VERMONT, "grades": {"C24": "DF-L No.2", "C16": "SPF No.1/No.2"}}
 Document = dict[str, Any]
-
-
-PATIENT = Settings(deadline_s=600.0)
-"""A busy machine must not turn these answers into 503: how long they take is asked elsewhere."""
 
 
 @pytest.fixture(scope="module")

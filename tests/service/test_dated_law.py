@@ -7,6 +7,7 @@ from typing import Any
 
 import pytest
 from flask.testing import FlaskClient
+from patience import PATIENT
 
 from rules.library.loading import load_library
 from service.http import create_app
@@ -17,7 +18,7 @@ PIN = "eurocode-timber==2004+A2:2014"
 
 @pytest.fixture(scope="module")
 def client() -> FlaskClient:
-    return create_app(library=load_library()).test_client()
+    return create_app(PATIENT, load_library()).test_client()
 
 
 def asking(**codes: Any) -> dict[str, Any]:
@@ -51,7 +52,7 @@ def test_the_same_receipt_run_again_gives_the_same_bytes(client: FlaskClient) ->
     first = client.post("/v1/checks?include=all&working=all", json=SMALL_ROOF)
     receipt = first.get_json()["receipt"]
     pins = [f"{pack['id']}=={pack['edition']}@{pack['release']}" for pack in first.get_json()["packs"]]
-    again = create_app(library=load_library()).test_client()
+    again = create_app(PATIENT, load_library()).test_client()
     second = again.post("/v1/checks?include=all&working=all", json=SMALL_ROOF | {"codes": {"as_of": receipt["as_of"]}})
     assert second.get_json()["receipt"]["packs"] == receipt["packs"]
     pinned = [again.post("/v1/checks?include=all&working=all", json=asking(packs=pins, as_of=receipt["as_of"])).data for _ in range(2)]

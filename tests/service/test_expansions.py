@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 from flask.testing import FlaskClient
+from patience import PATIENT
 
 from rules.library.loading import Library, load_library
 from service.cli import main
@@ -27,7 +28,7 @@ def library() -> Library:
 
 @pytest.fixture(scope="module")
 def client(library: Library) -> FlaskClient:
-    return create_app(library=library, today=lambda: DAY).test_client()
+    return create_app(PATIENT, library, today=lambda: DAY).test_client()
 
 
 def expanded(document: dict[str, Any], library: Library) -> dict[str, Any]:

@@ -194,20 +194,20 @@ def test_a_full_house_sends_the_next_away(app: Apps, roof: dict[str, Any]) -> No
 
     def wait(*_given: Any, **_named: Any) -> Any:
         begun.set()
-        may_end.wait(10)
+        may_end.wait(60)
         return {"format": "x"}
 
     application = app(Settings(waiting=1), check=wait)
     answers: list[int] = []
     threads = [threading.Thread(target=lambda: answers.append(check(application.test_client(), roof).status_code)) for _ in range(2)]
     threads[0].start()
-    assert begun.wait(10)
+    assert begun.wait(60)
     threads[1].start()
     third = turned_away(application, roof)
     assert application.test_client().get("/healthz").status_code == 200
     may_end.set()
     for thread in threads:
-        thread.join(10)
+        thread.join(60)
     assert third.get_json()["type"] == "/problems/too-busy"
     assert third.headers["Retry-After"] == "1"
     assert answers == [200, 200]

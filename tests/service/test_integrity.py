@@ -6,6 +6,7 @@ import json
 
 import pytest
 from flask.testing import FlaskClient
+from patience import PATIENT
 from werkzeug.test import TestResponse
 
 from service.http import create_app
@@ -16,7 +17,7 @@ BODY = json.dumps(SMALL_ROOF).encode()
 
 @pytest.fixture(scope="module")
 def client() -> FlaskClient:
-    return create_app().test_client()
+    return create_app(PATIENT).test_client()
 
 
 def digest(content: bytes, name: str = "sha256") -> str:

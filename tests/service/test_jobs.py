@@ -10,13 +10,13 @@ from xml.etree import ElementTree
 
 import pytest
 from flask.testing import FlaskClient
+from patience import PATIENT
 
 from service.engine import shipped
 from service.formats.job import of_reports
 from service.http import create_app
 from service.limits import LIMITS
 from service.openapi.examples import FAULTY_ROOF, SMALL_JOB, SMALL_ROOF
-from service.settings import Settings
 
 Document = dict[str, Any]
 DAY = {"as_of": "2026-11-25"}
@@ -35,10 +35,6 @@ def failing(reference: str) -> Document:
 
 def job(*designs: Document, **more: Any) -> Document:
     return {"format": "birdsmouth-job-1", "reference": "BOATHOUSE", "designs": list(designs), **more}
-
-
-PATIENT = Settings(deadline_s=600.0)
-"""A busy machine must not turn these answers into 503: how long they take is asked elsewhere."""
 
 
 @pytest.fixture(scope="module")
@@ -143,7 +139,7 @@ def test_frames_that_are_alike_are_judged_once(monkeypatch):
     judged = []
     judge = checking.judge
     monkeypatch.setattr(checking, "judge", lambda design, *rest: judged.append(design.reference) or judge(design, *rest))
-    client = create_app(engine=replace(shipped(), check=checking.check)).test_client()
+    client = create_app(PATIENT, engine=replace(shipped(), check=checking.check)).test_client()
     told = client.post("/v1/jobs", json=job(*(roof(name) for name in "ABC"), failing("D"))).get_json()
     assert judged == ["A", "D"]
     assert [each["report"]["reference"] for each in told["designs"]] == list("ABCD")

@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 from flask import Flask
 from flask.testing import FlaskClient
+from patience import PATIENT
 from werkzeug.test import TestResponse
 
 from rules.library.loading import Library, load_library
@@ -69,7 +70,7 @@ def test_a_tag_hangs_on_all_the_answer_hangs_on(client: FlaskClient, roof: dict[
 
 
 def test_a_tag_hangs_on_the_format(roof: dict[str, Any]) -> None:
-    client = create_app(library=load_library()).test_client()
+    client = create_app(PATIENT, load_library()).test_client()
     formats = ("application/json", "text/html", "text/markdown", "application/xml")
     assert len({query(client, roof, Accept=accept).headers["ETag"] for accept in formats}) == len(formats)
 

@@ -14,15 +14,13 @@ from flask import Flask
 from flask.testing import FlaskClient
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+from patience import PATIENT
 
 from rules.library.loading import load_library
 from service.http import create_app
 from service.openapi.examples import SMALL_ROOF
-from service.settings import Settings
 
 SHARE = float(os.environ.get("PROVE_SHARE", "1"))
-PATIENT = Settings(deadline_s=600.0)
-"""A busy machine must not turn these answers into 503: how long they take is asked elsewhere."""
 VALUES = st.one_of(
     st.none(), st.booleans(), st.integers(-10, 10), st.sampled_from([10**400, -(10**25), 2**53 + 1, 0, -1]),
     st.floats(allow_nan=True, allow_infinity=True), st.text(max_size=8),

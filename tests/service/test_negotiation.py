@@ -6,6 +6,7 @@ from typing import Any
 
 import pytest
 from flask.testing import FlaskClient
+from patience import PATIENT
 
 from rules.library.loading import load_library
 from service.formats import builder
@@ -19,7 +20,7 @@ OFFERED = ["application/json", "text/plain", *(form.media_type for form in FORMA
 
 @pytest.fixture(scope="module")
 def client() -> FlaskClient:
-    return create_app(library=load_library()).test_client()
+    return create_app(PATIENT, load_library()).test_client()
 
 
 def asked(client: FlaskClient, accept: str, query: str = "") -> Any:

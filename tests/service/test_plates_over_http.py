@@ -8,10 +8,10 @@ from pathlib import Path
 
 import pytest
 from flask.testing import FlaskClient
+from patience import PATIENT
 
 from service.demo import read_design
 from service.http import create_app
-from service.settings import Settings
 
 DESIGN = {
     "format": "birdsmouth-design-1",
@@ -45,7 +45,7 @@ PRINTED = {
 
 @pytest.fixture(scope="module")
 def client() -> FlaskClient:
-    return create_app(Settings()).test_client()
+    return create_app(PATIENT).test_client()
 
 
 @pytest.fixture(scope="module")

@@ -9,17 +9,15 @@ from typing import Any
 import pytest
 from flask.testing import FlaskClient
 from pages import Page
+from patience import PATIENT
 
 from service.deadline import Deadline, DeadlinePassed
 from service.demo import read_design
 from service.http import create_app
 from service.limits import LIMITS
 from service.openapi.examples import SMALL_ROOF, SMALL_SHAPE, SMALL_SIZING
-from service.settings import Settings
 from service.sizings import size_document
 
-PATIENT = Settings(deadline_s=600.0)
-"""A busy machine must not turn these answers into 503: how long they take is asked elsewhere."""
 JOIST = json.loads(read_design("solid-joist"))
 Document = dict[str, Any]
 

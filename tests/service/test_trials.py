@@ -7,6 +7,7 @@ from typing import Any
 
 import pytest
 from flask.testing import FlaskClient
+from patience import PATIENT
 
 from rules.library.loading import Library, load_library
 from service.http import create_app
@@ -17,10 +18,6 @@ from service.tokens import Token, digest_of
 
 RULE = "declared/steep-enough.yaml"
 TOKEN = "a-token-of-twenty-odd"
-
-
-PATIENT = Settings(deadline_s=600.0)
-"""A busy machine must not turn these answers into 503: how long they take is asked elsewhere."""
 
 
 @pytest.fixture(scope="module")

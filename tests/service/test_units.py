@@ -11,6 +11,7 @@ import pytest
 from flask.testing import FlaskClient
 from hypothesis import given
 from hypothesis import strategies as st
+from patience import PATIENT
 
 from service.cli import main
 from service.demo import read_design
@@ -34,7 +35,7 @@ SI = re.compile(r"(?<![\w.,/])\d+(?:\.\d+)? (?:kNm|kN/m²|kN/m|kN|N/mm²|N/mm|mm
 
 @pytest.fixture(scope="module")
 def client() -> FlaskClient:
-    return create_app().test_client()
+    return create_app(PATIENT).test_client()
 
 
 def test_every_factor_is_exact_to_the_last_digit_a_number_has():

@@ -12,6 +12,7 @@ from typing import Any
 import pytest
 from flask import Flask
 from flask.testing import FlaskClient
+from patience import PATIENT
 from prometheus_client.mmap_dict import MmapedDict
 
 from rules.library.loading import load_library
@@ -89,7 +90,7 @@ def explode(*_given: Any, **_named: Any) -> Any:
 
 
 def test_no_word_of_a_caller_gets_into_log_or_figures(app: Apps, roof: dict[str, Any], lines: Lines) -> None:
-    real = create_app(library=load_library()).test_client()
+    real = create_app(PATIENT, load_library()).test_client()
     broken = app(check=explode, analyse=explode).test_client()
     sound = {**copy.deepcopy(roof), "reference": MARK, "title": MARK}
     for client in (real, broken):

@@ -7,6 +7,7 @@ import json
 from typing import Any
 
 import pytest
+from patience import PATIENT
 
 from service.demo import read_design
 from service.http import create_app
@@ -18,7 +19,7 @@ ACCEPTS = ("application/json", "text/html", "text/plain", "application/sarif+jso
 
 @pytest.fixture(scope="module")
 def client():
-    return create_app().test_client()
+    return create_app(PATIENT).test_client()
 
 
 def _asking(way: str, *, placed: bool, thin: bool = False) -> dict[str, Any]:
