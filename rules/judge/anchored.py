@@ -46,12 +46,23 @@ def anchor_givens(frame: Frame, braces: Mapping[str, Given], crossing: Evidence)
             "anchor_rest_give", "1/K_ser", "mm/N", "give of these; nought where no strap is", np.array([*map(_give, listed)]), REST_FIRM_ASK
         ),
         Given("along_grain", "along", "", "it pulls along the grain of what it is anchored to", np.array([*map(_goes_along, listed)])),
+        Given(
+            "across_grain",
+            "across",
+            "",
+            "it is stated to pull across the grain of what it is anchored to",
+            np.array([*map(_goes_across, listed)]),
+        ),
         Given("crossing_slip", "K_ser", "N/mm", "slip modulus of what fixes it to one piece", _slips(crossing, listed), FIRM_ASK),
     )
 
 
 def _goes_along(item: Bracing) -> bool:
     return item.anchor is not None and item.anchor.grain == "along"
+
+
+def _goes_across(item: Bracing) -> bool:
+    return item.anchor is not None and item.anchor.grain == "across"
 
 
 def _give(item: Bracing) -> float:

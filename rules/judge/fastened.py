@@ -8,7 +8,7 @@ from itertools import chain
 
 import numpy as np
 
-from rules.judge.fixing import BEARING, DENSITY, Fixing
+from rules.judge.fixing import BEARING, DENSITY, SHEAR, TENSION, Fixing
 from rules.library.given import Given
 from rules.library.labels import Labels
 from rules.subject.material import MEAN_DENSITY
@@ -56,6 +56,7 @@ def _words(fixings: Sequence[Fixing], part: str) -> tuple[Given, ...]:
         yes("fastener_says_reach", "stated h_e", [each.says_reach for each in fixings]),
         yes("fastener_in_hardwood", "in hardwood", [each.in_hardwood for each in fixings]),
         given("nail_form", "form", [each.form for each in fixings], "form", "Of which form is the nails' shank?"),
+        yes("fastener_only_drawn", "drawn along them alone", [each.only_drawn for each in fixings]),
         yes("fastener_one_of_many", "one of many close together", [each.one_of_many for each in fixings]),
         given("fastener_pulled", "pulled", pulls, "pulled", f"{PULLED}{SKEW if any(skew) else ''}"),
     )
@@ -76,6 +77,14 @@ def _sizes(fixings: Sequence[Fixing], part: str) -> tuple[Given, ...]:
     both = [each.pulled_both_ways for each in fixings]
     return (
         given("n", "count", "number of fasteners", [each.number("count") for each in fixings], "1"),
+        Given(
+            "fastener_line_count",
+            "n_1",
+            "1",
+            "number of fasteners in one line along the grain, where it is stated",
+            np.array([each.in_line for each in fixings]),
+            _ask("How many stand in one line along the grain, and so how many lines are there?", part, "in_row"),
+        ),
         given("n_row", "in_row", "number of fasteners in one line along the grain", [each.in_row for each in fixings], "1"),
         given("d", "diameter_mm", "diameter of the fasteners", [each.number("diameter_mm") for each in fixings]),
         given("l", "length_mm", "length of the fasteners", [each.number("length_mm") for each in fixings]),
@@ -175,37 +184,43 @@ def _timber(fixings: Sequence[Fixing], part: str) -> tuple[Given, ...]:
     return (
         given("fastener_through", "t_1", "mm", "thickness of the timber under the heads", [each.through_mm for each in fixings]),
         given("fastener_room", "t", "mm", "thickness of the timber that the points end in", [each.room_mm for each in fixings]),
-        given("rho_head", "ρ_k,1", "kg/m³", "density of the timber under the heads", [each.density(DENSITY, "head") for each in fixings]),
+        given("rho_head", "ρ_k,1", "kg/m³", "density of the timber under the heads", [each.least(DENSITY, "head") for each in fixings]),
         given(
             "rho_point",
             "ρ_k,2",
             "kg/m³",
             "density of the timber that the points end in",
-            [each.density(DENSITY, "point") for each in fixings],
+            [each.least(DENSITY, "point") for each in fixings],
         ),
         given(
             "rho_dense",
             "ρ_k,max",
             "kg/m³",
             "density of the denser timber",
-            [each.density(DENSITY, "head point", False) for each in fixings],
+            [each.greatest(DENSITY, "head point") for each in fixings],
         ),
         given(
             "fastener_bearing",
             "f_c,90,k",
             "N/mm²",
             "strength across the grain under the washers",
-            [each.density(BEARING, "head point") if each.drawn and each.is_a("bolt") else 0.0 for each in fixings],
+            [each.least(BEARING, "head point") if each.drawn and each.is_a("bolt") else 0.0 for each in fixings],
         ),
-        given("rho_mean_head", "ρ_m,1", "kg/m³", "mean density under the heads", [each.density(MEAN_DENSITY, "head") for each in fixings]),
+        given("fastener_f_t", "f_t,0,k", "N/mm²", "tensile strength along the grain that the points end in", _point(fixings, TENSION)),
+        given("fastener_f_v", "f_v,k", "N/mm²", "shear strength that the points end in", _point(fixings, SHEAR)),
+        given("rho_mean_head", "ρ_m,1", "kg/m³", "mean density under the heads", [each.least(MEAN_DENSITY, "head") for each in fixings]),
         given(
             "rho_mean_point",
             "ρ_m,2",
             "kg/m³",
             "mean density that the points end in",
-            [each.density(MEAN_DENSITY, "point") for each in fixings],
+            [each.least(MEAN_DENSITY, "point") for each in fixings],
         ),
     )
+
+
+def _point(fixings: Sequence[Fixing], field: str) -> list[float]:
+    return [each.least(field, "point") for each in fixings]
 
 
 UNFASTENED: Mapping[str, tuple[Given, ...]] = {part: _givens((Fixing(None),), part) for part in (BRACES, STRAPS, ANCHORS)}

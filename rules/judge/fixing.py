@@ -10,7 +10,7 @@ import numpy as np
 from rules.subject.fastening import Fasteners
 from rules.subject.material import Material
 
-DENSITY, BEARING = "rho_k_kg_per_m3", "f_c_90_k_mpa"
+DENSITY, BEARING, TENSION, SHEAR = "rho_k_kg_per_m3", "f_c_90_k_mpa", "f_t_0_k_mpa", "f_v_k_mpa"
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,17 +40,29 @@ class Fixing:
         value = self.number(field)
         return 0.0 if math.isnan(value) and not asked else value
 
-    def density(self, field: str, sides: str, least: bool = True) -> float:
-        """kg/m³ of these sides: the least, or the greatest; NaN where one of them is not known. Under steel the head's side is the point's."""
+    def least(self, field: str, sides: str) -> float:
+        """Of the timbers on these sides; NaN where one of them is not known. Under steel the head's side is the point's."""
+        return float(np.min(self._each(field, sides)))
+
+    def greatest(self, field: str, sides: str) -> float:
+        """The same, of the timber that has most of it."""
+        return float(np.max(self._each(field, sides)))
+
+    def _each(self, field: str, sides: str) -> list[float]:
         timbers = [each for side in sides.split() for each in (getattr(self, side) or self.point)]
-        found = [math.nan if each is None or each.invented else each.properties.get(field, math.nan) for each in timbers] or [math.nan]
-        return float(np.min(found) if least else np.max(found))
+        return [math.nan if each is None or each.invented else each.properties.get(field, math.nan) for each in timbers] or [math.nan]
 
     @property
     def in_row(self) -> float:
         """How many stand in one line."""
         fasteners = self.fasteners
         return math.nan if fasteners is None else float(fasteners.in_row or fasteners.count)
+
+    @property
+    def in_line(self) -> float:
+        """The same where it is stated, or there is but one; NaN where it is not, since all in one line are the fewest side by side."""
+        told = self.fasteners is not None and (self.fasteners.in_row is not None or self.fasteners.count == 1)
+        return self.in_row if told else math.nan
 
     @property
     def family(self) -> str | None:
@@ -78,6 +90,11 @@ class Fixing:
     def drawn(self) -> bool:
         """Pulled along, or along and across at once."""
         return self.fasteners is not None and self.fasteners.pulled in ("along", "both")
+
+    @property
+    def only_drawn(self) -> bool:
+        """Stated to be pulled along, and not across as well."""
+        return self.fasteners is not None and self.fasteners.pulled in ("along", "along-end-grain")
 
     @property
     def pulled_both_ways(self) -> bool:

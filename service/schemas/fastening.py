@@ -42,7 +42,10 @@ class FastenersSchema(DocumentSchema):
     washer_mm = _size("Of bolts drawn along them: diameter, or side, of the washers at both ends.", 36, most=300)
     washer_thickness_mm = _size("Thickness of these washers.", 4, most=50)
     in_row = Whole(
-        "How many stand in one line along the grain, not staggered by a diameter; all of them when absent.", 1, least=1, most=200
+        "How many stand in one line along the grain, not staggered by a diameter; all of them when absent, and asked for under steel that pulls along it.",
+        1,
+        least=1,
+        most=200,
     )
     spacing_mm = _size("Distance from one to the next in such a line.", 40)
     row_spacing_mm = _size("Distance from line to line.", 20)

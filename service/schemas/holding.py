@@ -28,7 +28,9 @@ class AnchorSchema(DocumentSchema):
         RectangleSchema, "Section of that timber, b_mm along the fasteners; absent: of the item of bracing that it is anchored to."
     )
     grade = Name("Its strength grade; absent: of the item of bracing that it is anchored to.", "C16")
-    grain = Word("Whether the force goes along or across the grain of that timber; taken to go across when absent.", GRAINS)
+    grain = Word(
+        "Whether the force goes along or across the grain of that timber; taken to go across when absent, under steel along it too.", GRAINS
+    )
     rest_capacity = Part(StrengthSchema, "Where they go through the steel of a strap: what the strap and its other end carry.")
 
 

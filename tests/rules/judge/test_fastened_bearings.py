@@ -42,7 +42,7 @@ def test_a_strap_by_hand(joist, parts):
     frame = joist({"bearings": 1, "fasteners": RINGED, "rest_capacity": {**DECLARED, "kn": 4.0}}, gale=1.0)
     found = parts(frame, "bearing-fasteners", "S1")
     assert {part: each["kind"] for part, each in found.items()} == {
-        "up": "pass", "down": "notApplicable", "splitting": "open", "placing": "pass",
+        "up": "pass", "down": "notApplicable", "splitting": "open", "block-shear": "notApplicable", "placing": "pass",
     }  # fmt: skip
     assert found["up"]["demand"]["value"] == pytest.approx(3.0)
     assert found["up"]["limit"]["value"] == pytest.approx(5.9217, rel=1e-4)

@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 
 from rules.library import BRACE, STRENGTH, Quantity, Rule, clause, quantity
+from rules.packs.eurocode_timber.quantities import block_shear, fasteners, splitting
 from rules.packs.eurocode_timber.quantities import bracing_lines as lines
-from rules.packs.eurocode_timber.quantities import fasteners, splitting
 from rules.packs.eurocode_timber.quantities.fastener_places import TABLE, fastener_crowding
 
 WHY = (
@@ -23,6 +23,11 @@ def leaves_by_fasteners(carries_line, fastened):
 @quantity("across the grain", "", says="the same, pulling across the grain of the timber that takes the force")
 def pulls_across_grain(leaves_by_fasteners, along_grain):
     return leaves_by_fasteners & ~along_grain
+
+
+@quantity("along, under steel", "", says="the same, by several under steel, not stated to pull across the grain of that timber")
+def tears_at_anchor(leaves_by_fasteners, several_under_steel, across_grain):
+    return leaves_by_fasteners & several_under_steel & ~across_grain
 
 
 @quantity("by a strap", "", says="the same, through the steel of a strap that is not declared as a whole")
@@ -95,6 +100,12 @@ RULES = (
         pulls_across_grain, f"{UNSTATED}, or pulls along the grain", limit=splitting.fastener_splitting_resistance, cites=splitting.SPLIT,
         undecided=anchor_splitting_undecided, ask=splitting.REACH,
         remedies=("fasteners farther from the edge they pull towards", "an anchorage that pulls along the grain", "deeper timber"),
+    ),
+    _rule(
+        "block-shear", "An anchorage under steel does not tear a block out of the timber", force_that_leaves,
+        "{element}: {demand} pulls along the grain at the fasteners of one anchorage, where {limit} tears out the timber around them, under {combination}.",
+        tears_at_anchor, f"{UNSTATED}, has no steel under several heads, or pulls across the grain", limit=block_shear.block_shear_resistance,
+        cites=block_shear.BLOCK, remedies=block_shear.REMEDIES,
     ),
     _rule(
         "placing", "The fasteners of an anchorage have the timber around them that they need", fastener_crowding,

@@ -6,10 +6,11 @@ import numpy as np
 
 from rules.library import STRENGTH, SUPPORT, Quantity, Rule, quantity
 from rules.packs.eurocode_timber.formulas.holding_down import EQUILIBRIUM
-from rules.packs.eurocode_timber.quantities import fasteners, splitting
+from rules.packs.eurocode_timber.quantities import block_shear, fasteners, splitting
 from rules.packs.eurocode_timber.quantities.fastener_places import TABLE, fastener_crowding
 
 WHY = "A strap or hanger is no stronger than what fixes it to the timber."
+UNSTATED = "has no fasteners stated that take a force here"
 
 
 @quantity("F_d", "N", says="what all bearings that it holds pull it up with", cites=EQUILIBRIUM)
@@ -50,15 +51,30 @@ def shear_at_fasteners(pull_on_fasteners, load_on_fasteners, fastener_outside, f
     return np.maximum(beside, np.maximum(pull_on_fasteners, load_on_fasteners))
 
 
+@quantity(
+    "F_d cos α",
+    "N",
+    says="what a strap pulls its piece along the grain with; nothing where it is fixed to what carries the piece",
+    cites=EQUILIBRIUM,
+)
+def pull_along_grain(pull_on_fasteners, cos_to_grain, fastener_outside):
+    return np.where(fastener_outside, 0.0, pull_on_fasteners * cos_to_grain)
+
+
+@quantity("along, under steel", "", says="lifted, the fasteners of its strap several, and the piece not level")
+def tears_at_strap(lifted_by_fasteners, several_under_steel, pull_along_grain, axial_floor):
+    return lifted_by_fasteners & several_under_steel & (pull_along_grain > axial_floor)
+
+
 @quantity("undecided", "", says="hardwood, or split by what was taken for a distance that is not stated")
 def bearing_splitting_undecided(fastener_in_hardwood, fastener_says_reach, shear_at_fasteners, fastener_splitting_resistance):
     return splitting.undecided(fastener_in_hardwood, fastener_says_reach, shear_at_fasteners, fastener_splitting_resistance)
 
 
-def _rule(part: str, title: str, demand: Quantity, message: str, when: Quantity, **more: object) -> Rule:
+def _rule(part: str, title: str, demand: Quantity, message: str, when: Quantity, because: str = UNSTATED, **more: object) -> Rule:
     return Rule(
         slug="bearing-fasteners", part=part, title=title, why=WHY, scope=SUPPORT, purpose=STRENGTH, demand=demand, message=message, when=when,
-        because="has no fasteners stated that take a force here", **more,  # type: ignore[arg-type]  # the rest of a rule's own fields
+        because=because, **more,  # type: ignore[arg-type]  # the rest of a rule's own fields
     )  # fmt: skip
 
 
@@ -80,6 +96,13 @@ RULES = (
         pulls_by_fasteners, under=("equilibrium", "ultimate"), limit=splitting.fastener_splitting_resistance, cites=splitting.SPLIT,
         undecided=bearing_splitting_undecided, ask=splitting.REACH,
         remedies=("fasteners farther from the edge they pull towards", "a strap over the far edge", "a hanger over the top", "deeper timber"),
+    ),
+    _rule(
+        "block-shear", "A strap does not tear a block out of the piece it holds down", pull_along_grain,
+        "Support {element}: its strap pulls {demand} along the grain of the piece, where {limit} tears out the timber around its fasteners, under {combination}.",
+        tears_at_strap, under=("equilibrium", "ultimate"), limit=block_shear.block_shear_resistance, cites=block_shear.BLOCK,
+        remedies=block_shear.REMEDIES,
+        because="has no strap whose fasteners are stated and pull along the grain of the piece",
     ),
     _rule(
         "placing", "The fasteners of straps and hangers have the timber around them that they need", fastener_crowding,

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from rules.library import BRACE, STRENGTH, Quantity, Rule, clause, quantity
+from rules.packs.eurocode_timber.quantities import block_shear, fasteners, splitting
 from rules.packs.eurocode_timber.quantities import bracing_lines as lines
-from rules.packs.eurocode_timber.quantities import fasteners, splitting
 from rules.packs.eurocode_timber.quantities.fastener_places import TABLE, fastener_crowding
 
 WHY = "A brace holds by its nails: too few, too short or too near an edge and the piece bows out as if there were no brace."
@@ -24,6 +24,16 @@ def row_by_fasteners(carries_row, fastened):
 @quantity("fastened diagonal", "", says="a diagonal with its fasteners stated, and its anchorage declared")
 def system_by_fasteners(carries_system, fastened, anchor_fastened):
     return carries_system & fastened & ~anchor_fastened
+
+
+@quantity("F_d tan θ", "N", says="what a diagonal pulls a piece along with where it takes F_d square to it", cites=lines.STATICS)
+def crossing_force_along(crossing_force, angle_sin, angle_cos):
+    return crossing_force * angle_sin / angle_cos
+
+
+@quantity("diagonal under steel", "", says="a diagonal with several fasteners under steel at each piece")
+def tears_at_crossing(carries_by_fasteners, is_diagonal, several_under_steel):
+    return carries_by_fasteners & is_diagonal & several_under_steel
 
 
 @quantity("k_u", "N/mm", cites=SLIP)
@@ -62,6 +72,12 @@ RULES = (
         carries_by_fasteners, "gives no fasteners, or holds nothing that needs keeping straight",
         limit=splitting.fastener_splitting_resistance, cites=splitting.SPLIT, undecided=brace_splitting_undecided, ask=splitting.REACH,
         remedies=("fasteners nearer to the middle of the edge", "longer fasteners"),
+    ),
+    _rule(
+        "block-shear", "A diagonal of steel does not tear a block out of the pieces", crossing_force_along,
+        "{element}: it pulls {demand} along the grain of each piece, where {limit} tears out the timber around its fasteners, under {combination}.",
+        tears_at_crossing, "is no diagonal with several stated fasteners under steel, or has nothing to keep straight",
+        limit=block_shear.block_shear_resistance, cites=block_shear.BLOCK, remedies=block_shear.REMEDIES,
     ),
     _rule(
         "placing", "The fasteners of a brace have the timber around them that they need", fastener_crowding,

@@ -46,10 +46,15 @@ def on_a_steel_plate(
     that bend it."""
     hinges = two_hinges * np.sqrt(2.0 * m_y * f_h * d)
     thin = np.minimum(thin_share * f_h * t * d, with_rope(hinges, pull, limit))
-    bending = f_h * t * d * (np.sqrt(2.0 + 4.0 * m_y / (f_h * d * t**2)) - 1.0)
-    bent = with_rope(np.minimum(bending, np.sqrt(2.0) * hinges), pull, limit)
-    thick = np.minimum(f_h * t * d, bent)
+    crushed, bending = under_a_thick_plate(f_h, t, d, m_y, two_hinges)
+    thick = np.minimum(crushed, with_rope(bending, pull, limit))
     return thin + (thick - thin) * np.clip(2.0 * plate / d - 1.0, 0.0, 1.0)
+
+
+def under_a_thick_plate(f_h: Any, t: Any, d: Any, m_y: Any, two_hinges: Any) -> tuple[Any, Any]:
+    """Modes c, and the lesser of d and e, of a thick steel plate on timber, N (8.10): straight through the timber, and bent once or twice."""
+    once = f_h * t * d * (np.sqrt(2.0 + 4.0 * m_y / (f_h * d * t**2)) - 1.0)
+    return f_h * t * d, np.minimum(once, two_hinges * np.sqrt(4.0 * m_y * f_h * d))
 
 
 def with_rope(modes: Any, pull: Any, limit: Any) -> Any:

@@ -46,7 +46,10 @@ def fastener_as_nail(fastener_is_bolt, fastener_is_screw, fastener_d_ef, thin_sc
     return ~fastener_is_bolt & (fastener_d_ef <= np.where(fastener_is_screw, thin_screw_most, nail_diameter_most))
 
 
-def _f_h(rho: Any, d: Any, drilled: Any, as_nail: Any, factor: Any, exponent: Any, loss: Any, angle: float, k_90: tuple[Any, Any]) -> Any:
+def embedded(
+    rho: Any, d: Any, drilled: Any, as_nail: Any, factor: Any, exponent: Any, loss: Any, angle: float, k_90: tuple[Any, Any]
+) -> Any:
+    """f_h,k, N/mm² (8.15), (8.16), (8.31), (8.32): as of nails, or as of bolts whose force is at this angle to the grain, degrees."""
     along = dowels.embedment(rho, d, drilled | ~as_nail, factor, exponent, loss)
     return np.where(as_nail, along, dowels.embedment_at_angle(along, d, angle, *k_90))
 
@@ -63,7 +66,7 @@ def f_h_head(
     bolt_angle_constant,
     bolt_angle_slope,
 ):
-    return _f_h(
+    return embedded(
         rho_head, fastener_d_ef, fastener_drilled, fastener_as_nail, embedment_factor, embedment_exponent, embedment_drilled, 0.0,
         (bolt_angle_constant, bolt_angle_slope),
     )  # fmt: skip
@@ -81,7 +84,7 @@ def f_h_point(
     bolt_angle_constant,
     bolt_angle_slope,
 ):
-    return _f_h(
+    return embedded(
         rho_point, fastener_d_ef, fastener_drilled, fastener_as_nail, embedment_factor, embedment_exponent, embedment_drilled, 90.0,
         (bolt_angle_constant, bolt_angle_slope),
     )  # fmt: skip
