@@ -1,4 +1,4 @@
-"""Walls that stand further apart than the frame was drawn for: what it loses of its bearings, or all of them."""
+"""Walls that stand further apart than the frame was drawn for, and what it loses of its bearings; or nearer, and where it then bears."""
 
 from __future__ import annotations
 
@@ -20,6 +20,12 @@ SLACK_MM = 5.0
 ASK = "How long is the bearing found at each of them? (as_built.at_supports, bearing_mm) Or have the component made longer."
 
 
+NEARER = (
+    "Then it no longer bears where it is drawn to, and what is to go between the walls may not fit: measure the bearings (as_built.at_supports, bearing_mm), "
+    "and draw it between the walls that stand there."
+)
+
+
 def walls_as_built(frame: Frame) -> Iterator[Judgement]:
     """Whether a frame that sits on walls still does, by the clear width measured between them. Hangers have rules of their own."""
     design = frame.settled.design
@@ -36,6 +42,8 @@ def walls_as_built(frame: Frame) -> Iterator[Judgement]:
         yield _judged(frame, Kind.FAIL, f"{told}: it falls between the walls.")
     elif wider > SLACK_MM and None in found:
         yield _judged(frame, Kind.OPEN, f"{told}: {wider:.3g} mm are missing from its bearings in all.", ASK)
+    elif wider < -SLACK_MM and None in found:
+        yield _judged(frame, Kind.REVIEW, f"{told}: they are {-wider:.3g} mm nearer. {NEARER}")
     elif wider + sum(each or 0.0 for each in found) > room + SLACK_MM and None not in found:
         yield _judged(frame, Kind.OPEN, f"{told}: the bearings that were found there do not add up to it.", "Measure again. (as_built)")
 

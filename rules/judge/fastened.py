@@ -56,7 +56,7 @@ def _words(fixings: Sequence[Fixing], part: str) -> tuple[Given, ...]:
         yes("fastener_says_reach", "stated h_e", [each.says_reach for each in fixings]),
         yes("fastener_in_hardwood", "in hardwood", [each.in_hardwood for each in fixings]),
         given("nail_form", "form", [each.form for each in fixings], "form", "Of which form is the nails' shank?"),
-        yes("fastener_only_drawn", "drawn along them alone", [each.only_drawn for each in fixings]),
+        yes("several_under_steel", "several through steel, pulled across", [each.is_several_under_steel for each in fixings]),
         yes("fastener_one_of_many", "one of many close together", [each.one_of_many for each in fixings]),
         given("fastener_pulled", "pulled", pulls, "pulled", f"{PULLED}{SKEW if any(skew) else ''}"),
     )

@@ -92,9 +92,12 @@ class Fixing:
         return self.fasteners is not None and self.fasteners.pulled in ("along", "both")
 
     @property
-    def only_drawn(self) -> bool:
-        """Stated to be pulled along, and not across as well."""
-        return self.fasteners is not None and self.fasteners.pulled in ("along", "along-end-grain")
+    def is_several_under_steel(self) -> bool:
+        """Two or more through steel, a strap or hanger's among them whose thickness is not stated, unless they are said to be drawn along alone."""
+        fasteners = self.fasteners
+        if fasteners is None or fasteners.count < 2 or fasteners.pulled in ("along", "along-end-grain"):
+            return False
+        return self.needs_plate or fasteners.plate_mm is not None
 
     @property
     def pulled_both_ways(self) -> bool:

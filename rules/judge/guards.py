@@ -8,6 +8,7 @@ import numpy as np
 
 from rules.judge.along import Axis
 from rules.judge.as_built import walls_as_built
+from rules.judge.figures_meant import figures_meant
 from rules.judge.forgotten import forgotten
 from rules.judge.framed import Frame
 from rules.judge.joint_guards import guard_joints, invented_plates, with_plates
@@ -83,6 +84,7 @@ def guard(frame: Frame, axes: Mapping[tuple[str, str], Axis], judgements: Sequen
         *restrained(frame, axes),
         *_unjudged(design, judgements),
         *guard_joints(design),
+        *figures_meant(design),
         *plates_apart(frame),
         *invented_plates(design, INVENTED),
     ]

@@ -54,16 +54,16 @@ def shear_at_fasteners(pull_on_fasteners, load_on_fasteners, fastener_outside, f
 @quantity(
     "F_d cos α",
     "N",
-    says="what a strap pulls its piece along the grain with; nothing where it is fixed to what carries the piece",
+    says="what a strap pulls the piece it is fixed to along the grain with",
     cites=EQUILIBRIUM,
 )
-def pull_along_grain(pull_on_fasteners, cos_to_grain, fastener_outside):
-    return np.where(fastener_outside, 0.0, pull_on_fasteners * cos_to_grain)
+def pull_along_grain(pull_on_fasteners, cos_to_grain):
+    return pull_on_fasteners * cos_to_grain
 
 
 @quantity("along, under steel", "", says="lifted, the fasteners of its strap several, and the piece not level")
-def tears_at_strap(lifted_by_fasteners, several_under_steel, pull_along_grain, axial_floor):
-    return lifted_by_fasteners & several_under_steel & (pull_along_grain > axial_floor)
+def tears_at_strap(lifted_by_fasteners, several_under_steel, fastener_outside, down, cos_to_grain, axial_floor):
+    return lifted_by_fasteners & several_under_steel & ~fastener_outside & (-down * cos_to_grain > axial_floor)
 
 
 @quantity("undecided", "", says="hardwood, or split by what was taken for a distance that is not stated")

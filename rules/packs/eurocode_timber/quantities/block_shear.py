@@ -103,8 +103,3 @@ def block_shear(block_tension_factor, block_width, fastener_point, fastener_f_t,
 @quantity("F_bs,Rd", "N", cites=fasteners.DESIGN)
 def block_shear_resistance(k_mod, block_shear, gamma_m_fasteners):
     return k_mod * block_shear / gamma_m_fasteners
-
-
-@quantity("several under steel", "", says="two fasteners or more through steel, not stated to be drawn along them", cites=BLOCK)
-def several_under_steel(fastener_plate, fastener_count, fastener_only_drawn):
-    return ~(fastener_plate <= 0.0) & ~(fastener_count < 2.0) & ~fastener_only_drawn

@@ -113,6 +113,11 @@ def diagonal_length(braced_span, angle_sin):
     return braced_span / angle_sin
 
 
+@quantity("A_b f_t,0,k", "N", says="what would tear the brace itself, whatever holds it", cites=clause("6.1.2", equation="(6.1)"))
+def brace_tears(area, f_t_0_k):
+    return area * f_t_0_k
+
+
 @quantity("k_u", "N/mm", says="2/3 of the slip modulus, at the ultimate limit state", cites=clause("2.2.2(2)", equation="(2.1)"))
 def fixing_stiffness(k_u_share, fixing_slip):
     return k_u_share * fixing_slip
