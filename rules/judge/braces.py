@@ -13,13 +13,13 @@ from rules.judge.fixing import Fixing
 from rules.judge.framed import Frame
 from rules.judge.properties import kind_of, material_givens, named
 from rules.judge.restraints import HOLDING
-from rules.judge.strengths import stiffness, strength_givens
+from rules.judge.strengths import stiffness, strength_givens, usable
 from rules.library.evidence import Evidence
 from rules.library.given import Given
 from rules.library.labels import Labels
 from rules.subject.design import FLOOR_TYPES, Design
 from rules.subject.frame import Member, Rectangle
-from rules.subject.holding import FIELDS, Bracing
+from rules.subject.holding import FIELDS, Bracing, Strength
 from rules.subject.material import Material
 
 Floats = NDArray[np.float64]
@@ -150,8 +150,21 @@ def _ends(listed: Sequence[Bracing]) -> tuple[Given, ...]:
             "its anchorage states its fasteners",
             np.array([e.anchor is not None for e in listed]),
         ),
+        Given(
+            "fixing_comparable", "comparable", "", "its fixings are declared, its section and grade stated", _comparable(listed, fixings)
+        ),
+        Given(
+            "anchor_comparable", "comparable", "", "its anchorage is declared, its section and grade stated", _comparable(listed, anchors)
+        ),
         Given("fixing_slip", "K_ser", "N/mm", "slip modulus of the fixings to one piece", np.array([*map(stiffness, fixings)]), FIRM_ASK),
         Given("anchor_slip", "K_ser", "N/mm", "slip modulus of the anchorage", np.array([*map(stiffness, anchors)]), ANCHOR_FIRM_ASK),
+    )
+
+
+def _comparable(listed: Sequence[Bracing], strengths: Sequence[Strength | None]) -> NDArray[np.bool_]:
+    told = (each is not None and usable(each) for each in strengths)
+    return np.array(
+        [so and item.section is not None and item.grade is not None for item, so in zip(listed, told, strict=True)], dtype=np.bool_
     )
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from rules.library import BRACE, STRENGTH, Citation, Kind, Quantity, Rule, clause
+from rules.library import BRACE, STRENGTH, Citation, Quantity, Rule, clause
 from rules.packs.eurocode_timber.quantities import bracing_lines as lines
 
 WHY = "A brace works only if it and its nails take the push and are stiff enough, and if something at its end takes what it collects."
@@ -19,7 +19,6 @@ def _rule(
     because: str = "holds nothing that needs keeping straight",
     cites: Citation = lines.LINE,
     remedies: tuple[str, ...] = (),
-    beyond: Kind = Kind.FAIL,
 ) -> Rule:
     return Rule(
         slug="bracing",
@@ -35,7 +34,6 @@ def _rule(
         cites=cites,
         message=message,
         remedies=remedies,
-        beyond=beyond,
     )
 
 
@@ -75,28 +73,6 @@ RULES = (
         when=lines.leaves_by_declaration,
         because="holds nothing that needs keeping straight, or gives the fasteners of its anchorage",
         remedies=("a stronger anchorage, declared", "more anchors along its line, or more diagonals"),
-    ),
-    _rule(
-        "declared-fixings",
-        "What is declared of a brace's fixings is no more than would tear the brace",
-        lines.fixing_resistance,
-        lines.brace_tears,
-        "{element}: its fixings are declared to carry {demand}, and {limit} tears the brace itself; see that the figure is meant for one piece.",
-        when=lines.line_by_declaration,
-        because="holds nothing that needs keeping straight, or gives its fasteners",
-        cites=lines.STATICS,
-        beyond=Kind.REVIEW,
-    ),
-    _rule(
-        "declared-anchorage",
-        "What is declared of the anchorage of a brace is no more than would tear the brace",
-        lines.anchor_resistance,
-        lines.brace_tears,
-        "{element}: its anchorage is declared to carry {demand}, and {limit} tears the brace itself; see that the figure is meant for one place.",
-        when=lines.leaves_by_declaration,
-        because="holds nothing that needs keeping straight, or gives the fasteners of its anchorage",
-        cites=lines.STATICS,
-        beyond=Kind.REVIEW,
     ),
     _rule(
         "stiffness",
