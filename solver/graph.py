@@ -17,13 +17,14 @@ def panels(xy: Array, edges: Iterable[tuple[int, int]]) -> list[tuple[int, ...]]
     Edges are taken not to cross between nodes. Every face starts at its lowest index; faces are sorted.
     """
     around = _pruned(edges)
-    turn = {node: sorted(others, key=lambda o: atan2(*(xy[o] - xy[node])[::-1])) for node, others in around.items()}
+    at: list[list[float]] = xy.tolist()
+    turn = {node: sorted(others, key=lambda o: atan2(at[o][1] - at[node][1], at[o][0] - at[node][0])) for node, others in around.items()}
     waiting = {(a, b) for a, others in around.items() for b in others}
     faces = []
     while waiting:
         ring = _walked(min(waiting), turn)
         waiting.difference_update(zip(ring, ring[1:] + ring[:1], strict=True))
-        if _area(xy, ring) > 0.0:
+        if _area([at[node] for node in ring]) > 0.0:
             low = ring.index(min(ring))
             faces.append(tuple(ring[low:] + ring[:low]))
     return sorted(faces)
@@ -76,6 +77,5 @@ def _next(a: int, b: int, turn: dict[int, list[int]]) -> int:
     return spokes[spokes.index(a) - 1]
 
 
-def _area(xy: Array, ring: list[int]) -> float:
-    x, y = xy[ring].T
-    return float((x * np.roll(y, -1) - np.roll(x, -1) * y).sum())
+def _area(corners: list[list[float]]) -> float:
+    return sum(x * up - along * y for (x, y), (along, up) in zip(corners, corners[1:] + corners[:1], strict=True))

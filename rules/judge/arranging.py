@@ -64,7 +64,8 @@ class Arrangement:
     words: tuple[str, ...] = ()
 
     def spread(self, base: Effects, factors: Floats) -> Effects:
-        """Effects of the arranged combinations. base: (K, places) without the roving loads; factors: (K, C)."""
+        """Effects of the arranged combinations. base: (K, places) without the roving loads; factors: (K, C), of which unknown ones count as
+        nought."""
         if not self.groups:
             return base
         return {name: self._spread(name, effect, factors) for name, effect in base.items()}
@@ -75,7 +76,7 @@ class Arrangement:
         rows, ways = self.rows[moving], self.ways[moving]
         for group in self.groups:
             added = group.parts[name][ways]
-            added *= factors[rows, group.action][:, None]
+            added *= np.nan_to_num(factors[rows, group.action])[:, None]
             total[moving] += added
         return total
 

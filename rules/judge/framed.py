@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import solver
 from rules.judge.geometry import Geometry
+from rules.judge.restraints import Reliance, reliances
 from rules.judge.slip import Slip
 from rules.judge.standing import Alternatives
 from rules.library import Derived
@@ -30,6 +32,11 @@ class Frame:
     derived: Derived = Derived()
     firm: solver.Response | None = None
     slip: Slip = Slip()
+
+    @cached_property
+    def reliances(self) -> tuple[Reliance, ...]:
+        """Every restraint its pieces rely on."""
+        return reliances(self.settled.design, self.geometry)
 
     @property
     def ask(self) -> str:

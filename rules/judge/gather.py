@@ -123,7 +123,7 @@ def _arranged(frame: Frame, base: CombinationSet, answers: Answers, effects_of: 
     every = np.eye(len(frame.response))
     alternatives = [(each, effects_of(frame, answers.cases.rows(each.rows), every[each.rows])) for each in frame.alternatives]
     arranged = arrange(base.factors, alternatives, ways)
-    return arranged, arranged.spread(effects_of(frame, answers.table, answers.mix), np.nan_to_num(base.factors))
+    return arranged, arranged.spread(effects_of(frame, answers.table, answers.mix), base.factors)
 
 
 def _seen(axis: str, base: CombinationSet, elements: Mapping[str, Given], joints: Sequence[Plated]) -> tuple[EffectsOf, Ways]:
@@ -199,7 +199,7 @@ def _creeping(frame: Frame, arranged: Arrangement, creep: Floats) -> dict[str, G
     every = np.eye(len(frame.response))
     so = arranged.standing_so([creeping_movements(frame, frame.response.rows(each.rows), every[each.rows]) for each in frame.alternatives])
     steady = creeping_movements(frame, combined_of(frame, frame.response, creep), mixed(frame, creep))
-    grown = _blanked(so.spread(steady, np.nan_to_num(creep)), creep[arranged.rows])
+    grown = _blanked(so.spread(steady, creep), creep[arranged.rows])
     span, ask = span_lengths(frame), frame.slip.ask or frame.ask
     words = "the same under the quasi-permanent part" + (", slip counted for its own creep" if frame.slip.moved else "")
     return named(

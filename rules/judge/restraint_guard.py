@@ -10,7 +10,7 @@ from rules.judge.along import Axis
 from rules.judge.framed import Frame
 from rules.judge.judgement import EngineRule, Judgement
 from rules.judge.of_combinations import FORCE_FLOOR
-from rules.judge.restraints import Reliance, reliances
+from rules.judge.restraints import Reliance
 from rules.judge.ties import floor
 from rules.judge.words import amount
 from rules.library.rule import Kind
@@ -34,7 +34,7 @@ def restrained(frame: Frame, axes: Axes) -> Iterator[Judgement]:
     design = frame.settled.design
     if design.component_type not in (*ROOF_TYPES, *FLOOR_TYPES):
         return
-    for each in reliances(design, frame.geometry):
+    for each in frame.reliances:
         if each.status != "given":
             yield _judgement(frame, axes, each)
 

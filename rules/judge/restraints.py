@@ -114,10 +114,14 @@ DECKED = ("joist", "top-chord")
 """Roles that the deck of a floor lies on."""
 
 
+def is_decked(design: Design) -> bool:
+    """Whether it is a floor whose deck is described."""
+    return design.component_type in FLOOR_TYPES and design.floor is not None and design.floor.deck is not None
+
+
 def _or_by_the_deck(design: Design, relied: Reliance) -> Reliance:
     """Held by the deck of a floor where no item of bracing does it: it lies all along the upper edge, and is a plate that ends in the walls."""
-    floored = design.component_type in FLOOR_TYPES and design.floor is not None and design.floor.deck is not None
-    decked = floored and design.members[relied.member].role in DECKED
+    decked = is_decked(design) and design.members[relied.member].role in DECKED
     if relied.status == "given" or relied.side == "bottom" or not decked:
         return relied
     return Reliance(relied.member, relied.side, relied.every_mm, "given", (DECK,))

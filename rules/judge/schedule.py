@@ -17,7 +17,7 @@ from rules.judge.framed import Frame
 from rules.judge.judgement import Judgement
 from rules.judge.node_lines import bare_node_lines
 from rules.judge.restraint_guard import UNNEEDED, unheld
-from rules.judge.restraints import DECK, Reliance, anchorage, reliances
+from rules.judge.restraints import DECK, Reliance, anchorage
 from rules.judge.words import amount
 from rules.library.rule import Kind
 from rules.subject.design import FLOOR_TYPES, ROOF_TYPES, Declined, Design
@@ -41,7 +41,7 @@ KINDS = {
 def bracing_part(frame: Frame, axes: Axes, judgements: Sequence[Judgement]) -> dict[str, Any]:
     """The schedule. stated: how the document speaks of its bracing; rows: items first, then what is missing, then what others see to."""
     design = frame.settled.design
-    relied = reliances(design, frame.geometry)
+    relied = frame.reliances
     found = _by_item(judgements)
     rows = [_item(frame, axes, found.get(item.id, []), place, item, relied) for place, item in enumerate(items(design))]
     if design.component_type in (*ROOF_TYPES, *FLOOR_TYPES):

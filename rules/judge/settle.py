@@ -9,7 +9,7 @@ from rules.judge.geometry import Geometry
 from rules.judge.lengths import find_lengths
 from rules.judge.materials import find_materials
 from rules.judge.methods import SECOND_ORDER, method, said_of_the_choice
-from rules.judge.restraints import DECK, NOTHING, reliances
+from rules.judge.restraints import DECK, NOTHING, is_decked, reliances
 from rules.judge.slip import said_of_slip
 from rules.library.choosing import Selection
 from rules.subject.design import FLOOR_TYPES, ROOF_TYPES, Design
@@ -157,7 +157,8 @@ def _note_joints(design: Design, assumptions: list[Assumption]) -> None:
 
 
 def _note_deck(design: Design, geometry: Geometry, assumptions: list[Assumption]) -> None:
-    held = dict.fromkeys(design.members[each.member].id for each in reliances(design, geometry) if DECK in each.given_by)
+    relied = reliances(design, geometry) if is_decked(design) else ()
+    held = dict.fromkeys(design.members[each.member].id for each in relied if DECK in each.given_by)
     if held:
         because = "The deck is taken to hold these at their upper edge: fixed to each at least as close as they rely on, and to the walls."
         assumptions.append(Assumption("/floor/deck", list(held), because, "site"))

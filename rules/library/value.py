@@ -40,9 +40,13 @@ class Table:
     by: tuple[str, ...]
     rows: tuple[tuple[tuple[Key, ...], Number], ...]
     exact: Mapping[tuple[object, ...], Number] = field(init=False, repr=False, compare=False)
+    asking: tuple[tuple[tuple[tuple[int, Key], ...], Number], ...] = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
-        """Index the rows where every key is a plain word: those are found in one step."""
+        """Index the rows where every key is a plain word: those are found in one step. Note of each row what it asks, words first."""
+        asked = ([(place, key) for place, key in enumerate(row) if key != ANY] for row, _ in self.rows)
+        words_first = (tuple(sorted(each, key=lambda one: isinstance(one[1], Interval))) for each in asked)
+        object.__setattr__(self, "asking", tuple(zip(words_first, (result for _, result in self.rows), strict=True)))
         plain = all(isinstance(key, str) and key != ANY for row, _ in self.rows for key in row)
         object.__setattr__(self, "exact", dict(reversed(self.rows)) if plain else {})
 
@@ -70,7 +74,7 @@ class Table:
         return float(np.interp(x, ends, results))
 
     def _points(self, words: Sequence[Word | float]) -> list[tuple[float, float]]:
-        rows = [(row, result) for row, result in self.rows if all(_matches(k, key, False) for k, key in zip(row[:-1], words, strict=True))]
+        rows = [(row, result) for row, result in self.rows if all(map(_matches, row[:-1], words))]
         if not rows:
             return []
         own = rows[0][0][:-1]  # the first row that fits speaks, and with it all that share its other keys
@@ -91,9 +95,10 @@ class Table:
 
     def _results(self, keys: Sequence[Word | float]) -> Iterator[Number]:
         """Of every row that fits, or may: what is not stated fits any."""
-        for row, result in self.rows:
-            for k, key in zip(row, keys, strict=True):
-                if k != ANY and k != key and (type(k) is type(key) or not _matches(k, key, True)):
+        for asked, result in self.asking:
+            for place, k in asked:
+                key = keys[place]
+                if key is not None and key == key and not _fits(k, key):  # NaN is like nothing, not even itself
                     break
             else:
                 yield result
@@ -145,17 +150,15 @@ def _is_number(text: str) -> bool:
         return False
 
 
-def _unstated(key: Word | float) -> bool:
-    return key is None or (isinstance(key, float) and math.isnan(key))
+def _matches(row: Key, key: Word | float) -> bool:
+    """Whether a row's key holds of this one, which has to be stated unless anything will do."""
+    return row == ANY or (key is not None and key == key and _fits(row, key))
 
 
-def _matches(row: Key, key: Word | float, unstated_matches: bool) -> bool:
-    if row == ANY:
-        return True
-    if _unstated(key):
-        return unstated_matches
+def _fits(row: Key, key: str | float) -> bool:
+    """The same of one that is stated."""
     if isinstance(row, Interval):
-        return isinstance(key, (int, float)) and row.above < key <= row.up_to
+        return not isinstance(key, str) and row.above < key <= row.up_to
     return row == (key if isinstance(key, str) else f"{key:.12g}")
 
 
