@@ -14,7 +14,7 @@ STYLE = (
     "body{max-width:60rem;margin:2rem auto;padding:0 1rem;font:1rem/1.5 system-ui,sans-serif;color:#222;background:#fff}"
     "h1{font-size:1.6rem;margin:0 0 .3rem}h2{font-size:1.15rem;margin:2rem 0 .5rem;border-bottom:1px solid #bbb}h3{font-size:1rem;margin:1.2rem 0 .2rem}"
     "p{margin:.3rem 0}table{border-collapse:collapse;width:100%;font-size:.92rem}th,td{text-align:left;vertical-align:top;padding:.2rem .6rem .2rem 0;"
-    "border-bottom:1px solid #ddd;overflow-wrap:anywhere}.n{text-align:right;white-space:nowrap}.symbol{white-space:nowrap}.number{border:1px solid;border-radius:1em;padding:0 .45em;font-size:.85em;margin-right:.3em}code{font-family:ui-monospace,monospace;font-size:.88em;"
+    "border-bottom:1px solid #ddd;overflow-wrap:anywhere}th{overflow-wrap:normal}.n{text-align:right;white-space:nowrap}.symbol{white-space:nowrap}.number{border:1px solid;border-radius:1em;padding:0 .45em;font-size:.85em;margin-right:.3em}code{font-family:ui-monospace,monospace;font-size:.88em;"
     "overflow-wrap:anywhere}.verdict{display:inline-block;font-weight:700;padding:.1rem .6rem;border:2px solid;margin-right:.6rem;text-transform:uppercase;white-space:nowrap}table.even{table-layout:fixed}"
     ".fail{color:#9b1c1c}.open{color:#8a5a00}.review{color:#155e75}.pass{color:#1c6b33}.small{font-size:.88rem;color:#555}"
     ".schedule{font-size:.85rem}.schedule td,.schedule th{overflow-wrap:break-word;hyphens:auto}.schedule tr{break-inside:avoid}"

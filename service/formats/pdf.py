@@ -4,6 +4,7 @@ for an instruction. The same report gives the same bytes on any machine: fonts c
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from functools import cache
 from importlib.resources import files
@@ -22,6 +23,8 @@ from service.formats.wording import Values, quantity, source, taken
 from service.units import dressed
 
 _DAY_ONE = 0
+LONG_SYMBOL = 14
+"""Letters of a symbol that fit into its column."""
 
 
 def render(report: Values, source: str | None = None) -> bytes:
@@ -125,7 +128,12 @@ def _details(finding: Values) -> Iterator[tuple[str, str]]:
 
 def _step(step: Values) -> list[str]:
     value = quantity({"value": step.get("value"), "unit": step.get("unit") or ""})
-    return [str(step.get("symbol") or ""), str(step.get("expression") or ""), value, str(step.get("clause") or "")]
+    return [_broken(str(step.get("symbol") or "")), str(step.get("expression") or ""), value, str(step.get("clause") or "")]
+
+
+def _broken(symbol: str) -> str:
+    """A symbol that is the name of a fact may go on in the next line after a point or a low line, or it would lie on its neighbour."""
+    return re.sub(r"(?<=[._])", "\u200b", symbol) if len(symbol) > LONG_SYMBOL else symbol
 
 
 def _assumption(each: Values) -> list[str]:

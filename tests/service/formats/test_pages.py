@@ -1,5 +1,6 @@
 """Pages for people, HTML, Markdown and PDF: they stand by themselves and tell everything found."""
 
+import json
 from collections import Counter
 from collections.abc import Callable
 from html.parser import HTMLParser
@@ -153,3 +154,13 @@ def test_the_page_numbers_what_the_drawing_numbers(reports: dict[str, Report]) -
     told = numbered(shown(reports["two-reasons-governing"]))
     for number, same in enumerate(told, 1):
         assert f'">{number}</span> {used(same[0])} {escape(heading(same[0]))}</h3>' in page
+
+
+def test_no_row_of_working_on_paper_lies_on_its_neighbour(reports: dict[str, Report], told: Told) -> None:
+    """Declared rules tell facts by their names, which are longer than a symbol: what is read of a line begins with no more than fits."""
+    report = json.loads(json.dumps(reports["two-reasons-governing"]))
+    finding = next(each for each in report["findings"] if each["kind"] == "fail")
+    finding["working"] = [{"symbol": "member.held_against_everything", "expression": "whether it is", "value": 1, "unit": "1"}]
+    lines = told("pdf", FORMATS["pdf"].render(report)).replace("\u200b", "").splitlines()
+    assert not [line for line in lines if "member.held_against_everything" in line], "it lies on what stands beside it"
+    assert any("everything" in line for line in lines)
