@@ -21,6 +21,7 @@ Json = object
 
 _BYTE_ORDER_MARK = b"\xef\xbb\xbf"
 _LONGEST_WHOLE_NUMBER = 300
+_PARTS = (dict, list)
 _PLAIN = {dict, list, str, int, float, bool, type(None)}
 
 
@@ -114,9 +115,7 @@ def _plain(document: Json, values: int) -> bool:
         types = set(map(type, level))
         if not types <= _PLAIN or seen > values or (depth == LIMITS.depth and types & {dict, list}):
             return False
-        level = [
-            child for value in level if isinstance(value, dict | list) for child in (value.values() if isinstance(value, dict) else value)
-        ]
+        level = [child for value in level if isinstance(value, _PARTS) for child in (value.values() if isinstance(value, dict) else value)]
         seen += len(level)
     return True
 

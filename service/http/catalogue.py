@@ -83,9 +83,15 @@ def _found(what: str, name: str, page: Callable[[], Mapping[str, Any]]) -> Mappi
     try:
         return page()
     except KeyError:
-        detail = f"There is no {what} “{name[:200]}”."
-        packs = [pack.id for pack in running().library.packs]
-        fault = Fault(
-            "", "unknown-name", detail, name[:200], packs, "The packs there are stand under allowed; /v1/packs/<id> lists a pack's rules."
-        )
-        raise Refusal(Problem(KINDS["not-found"], detail, faults=(fault,))) from None
+        detail, found = f"There is no {what} “{name[:200]}”.", name[:200]
+        raise Refusal(Problem(KINDS["not-found"], detail, faults=(_unknown(detail, found),))) from None
+
+
+def _unknown(detail: str, found: str) -> Fault:
+    """What there is in place of what was asked for: the rules of a pack that is there, or the packs."""
+    packs = {pack.id: pack for pack in running().library.packs}
+    pack = packs.get(found.partition("/")[0])
+    if pack is None:
+        return Fault("", "unknown-name", detail, found, list(packs), "The packs there are stand under allowed.")
+    rules = sorted({rule.slug for rule in pack.rules} | {rule.slug for rule in pack.declared})
+    return Fault("", "unknown-name", detail, found, rules, f"The rules of {pack.id} stand under allowed.")

@@ -11,17 +11,16 @@ import json
 from collections.abc import Iterable, Mapping
 from typing import Any
 
+_PARTS = (dict, list)
 _NOT_THE_SUBJECT = frozenset(("reference", "title", "codes", "waivers", "baseline"))
 
 
 def stated(value: Any) -> Any:
     """The value without members that state nothing: null ones, and objects left empty by that."""
     if isinstance(value, dict):
-        members = {
-            name: stated(member) if isinstance(member, dict | list) else member for name, member in value.items() if member is not None
-        }
-        return {name: member for name, member in members.items() if member != {}}
-    return [stated(item) if isinstance(item, dict | list) else item for item in value] if isinstance(value, list) else value
+        members = {name: stated(member) if isinstance(member, _PARTS) else member for name, member in value.items() if member is not None}
+        return {name: member for name, member in members.items() if member != {}} if {} in members.values() else members
+    return [stated(item) if isinstance(item, _PARTS) else item for item in value] if isinstance(value, list) else value
 
 
 def canonical(document: Mapping[str, Any]) -> bytes:

@@ -166,5 +166,12 @@ def test_unknown_names_keep_the_contract(client: FlaskClient, path: str) -> None
     keeps(client.get(path.format(pack="lead", rule="soft")), "get", path)
 
 
+@pytest.mark.parametrize(("path", "there"), [("eurocode-timber/sheer", "shear"), ("eurocode/shear", "eurocode-timber")])
+def test_an_unknown_rule_is_told_those_of_its_pack_and_an_unknown_pack_those_there_are(client: FlaskClient, path: str, there: str) -> None:
+    (fault,) = client.get(f"/v1/rules/{path}").get_json()["errors"]
+    assert fault["found"] == path
+    assert there in fault["allowed"]
+
+
 def test_a_library_that_is_not_ready_keeps_the_contract() -> None:
     keeps(create_app(library=Library(())).test_client().get("/readyz"), "get", "/readyz")

@@ -131,7 +131,7 @@ def test_a_format_that_is_not_given_is_told_those_that_are(client: FlaskClient) 
 
 def test_an_unknown_pack_is_told_those_there_are(client: FlaskClient) -> None:
     (fault,) = client.get("/v1/packs/lead").get_json()["errors"]
-    assert (fault["code"], fault["allowed"]) == ("unknown-name", [])
+    assert (fault["code"], fault["found"], fault["allowed"]) == ("unknown-name", "lead", [])
 
 
 def test_a_hundred_faults_are_spelt_out_and_the_rest_counted(client: FlaskClient, roof: dict[str, Any]) -> None:
