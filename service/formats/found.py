@@ -10,7 +10,7 @@ import re
 from collections.abc import Iterable, Iterator, Sequence
 
 from service.formats.layout import paint, wrapped
-from service.formats.wording import Values, clause, place, provenance, quantity, source, utilisation
+from service.formats.wording import Values, clause, number, place, provenance, quantity, source, utilisation
 
 INDENT = 9
 RANK = {"error": 0, "warning": 1, "note": 2}
@@ -121,7 +121,7 @@ def _also(finding: Values) -> str:
 
 def _details(finding: Values, working: bool) -> Iterator[tuple[str, str]]:
     demand, limit = finding.get("demand"), finding.get("limit")
-    if demand and (demand.get("unit") != "1" or (limit or {}).get("value") != 1):
+    if demand and (demand.get("unit") != "1" or not (_is_one(limit) or _counted(finding))):
         yield "found", measured(finding)
     if finding.get("combination") and str(finding["combination"]) not in str(finding.get("message")):
         yield "loads", str(finding["combination"])
@@ -139,6 +139,16 @@ def _details(finding: Values, working: bool) -> Iterator[tuple[str, str]]:
         yield "waived", f"{waiver.get('reason', '')} ({waiver.get('approved_by', 'nobody named')}, until {until})"
     level = f", {finding['level']}" if finding.get("level") not in (None, "none") else ""
     yield "rule", f"{finding.get('rule', '')}{level}{_since(finding)}"
+
+
+def _is_one(limit: Values | None) -> bool:
+    return (limit or {}).get("value") == 1
+
+
+def _counted(finding: Values) -> bool:
+    """Whether the message tells both counts already, and which of them is wanted: "wants 4 trusses; it is spread over 2"."""
+    words = set(re.findall(r"[\d.]*\d", str(finding.get("message") or "")))
+    return {number((finding.get(name) or {}).get("value")) for name in ("demand", "limit")} <= words
 
 
 def _since(finding: Values) -> str:

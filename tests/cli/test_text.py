@@ -137,3 +137,20 @@ def test_loads_worked_out_are_told_with_their_size(failing_report: dict[str, Any
     text = shown({**failing_report, "load_cases": cases})
     assert "· snow-even: snow as it falls; 0.192 kN/m" in text
     assert "· wind-along: wind along the ridge; no load; left out, the design states its own" in text
+
+
+@pytest.mark.parametrize(("limit", "told"), [(2, False), (0, True)])
+def test_counts_that_the_message_tells_are_not_told_again(limit: int, told: bool) -> None:
+    """Four trusses are wanted and two are there: "found 4, allowed 2" would say the opposite."""
+    message = "A tank of 300 litres wants a platform over 4 trusses; it is spread over 2."
+    counts = {name: {"value": value, "unit": "1"} for name, value in (("demand", 4), ("limit", limit))}
+    finding = {
+        "id": "a",
+        "rule": "uk-practice/tank-in-the-loft",
+        "kind": "fail",
+        "level": "error",
+        "utilisation": 2.0,
+        "message": message,
+        **counts,
+    }
+    assert ("found: 4" in render({"verdict": "fail", "findings": [finding]}).decode()) is told
