@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
-from typing import NamedTuple
 
 import numpy as np
 
@@ -61,7 +60,7 @@ class States:
 
 
 def sources_of(mesh: Mesh, held: Held, feet: Array) -> Array:
-    """(7, C, B), N and N mm, from which N, V and M of the bays are products with powers of the share x / L, see :func:`weights`.
+    """(7, C, B), N and N mm, from which N, V and M of the bays are products with powers of the share x / L, see :func:`evaluated`.
 
     From N, V and m1 at the start (3, C, B): N and q0 L along, V and q0 L across; then m1, and the last two times L. Where loads have a ramp there are
     ten: q1 L² along after q0 L along, the same across, and this times L, last of all.
@@ -74,41 +73,29 @@ def sources_of(mesh: Mesh, held: Held, feet: Array) -> Array:
     return np.array((n, along, rising, v, across, climbing, m1, across * length, v * length, climbing * length))
 
 
-class Weights(NamedTuple):
-    """Products of sources with these are N and V (2, d, k) and M (d + 1, k) at k places, or their coefficients in k powers."""
-
-    thrust: Array
-    moment: Array
-
-
-def weights(powers: Array, ramp: bool) -> Weights:
-    """From powers (4, k) of the shares of the places."""
-    every = (RAMPED if ramp else EVEN) @ powers
-    degree = len(every) // 3
-    return Weights(every[: 2 * degree].reshape(2, degree, -1), every[2 * degree :])
-
-
 ONE, X, HALF, SIXTH = np.diag((1.0, 1.0, 1 / 2, 1 / 6))
 EVEN = np.array((ONE, -X, ONE, X, -ONE, HALF, X))
 RAMPED = np.array((ONE, -X, -HALF, ONE, X, HALF, -ONE, HALF, X, SIXTH))
 
 
-def evaluated(sources: Array, by: Weights) -> Array:
-    """(3, C, B, k) N, V, M of sources (7 or 10, C, B)."""
-    cases, bays = sources.shape[1:]
-    degree, places = by.thrust.shape[1:]
+def evaluated(sources: Array, powers: Array) -> Array:
+    """(3, C, B k) N, V, M of sources (7 or 10, C, B) at k places of every bay, from powers (4, k) of their shares of its length: as many products
+    of the sources with sums of these."""
+    (rows, cases, bays), places = sources.shape, powers.shape[1]
+    table = (EVEN if rows == len(EVEN) else RAMPED) @ powers
+    thrust = 2 * (rows // 3)  # so many of the rows make N and V, half of them each
+    by_thrust, by_moment = table[:thrust].reshape(2, -1, places), table[thrust:]
     found = np.empty((3, cases, bays * places))
     for some in blocks(cases, 3 * bays * places):
         part = sources[:, some]
-        thrust = part[: 2 * degree].reshape(2, degree, -1).swapaxes(1, 2)
-        np.matmul(thrust, by.thrust, out=found[:2, some].reshape(2, -1, places))
-        np.matmul(part[2 * degree :].reshape(degree + 1, -1).T, by.moment, out=found[2, some].reshape(-1, places))
-    return found.reshape(3, cases, bays, places)
+        np.matmul(part[:thrust].reshape(2, thrust // 2, -1).swapaxes(1, 2), by_thrust, out=found[:2, some].reshape(2, -1, places))
+        np.matmul(part[thrust:].reshape(rows - thrust, -1).T, by_moment, out=found[2, some].reshape(-1, places))
+    return found
 
 
 def polynomials(sources: Array) -> Array:
     """(3, C, B, 4) coefficients of N, V, M in powers of x / L."""
-    return evaluated(sources, weights(np.eye(POWERS), len(sources) > 7))
+    return evaluated(sources, np.eye(POWERS)).reshape(3, *sources.shape[1:], POWERS)
 
 
 def movements_of(mesh: Mesh, loads: Loading, held: Held, forces: Array, moved: Array) -> Array:

@@ -14,7 +14,7 @@ import numpy as np
 
 from .frame import Array
 from .mesh import Mesh
-from .patterns import HINGED, MIXED, NUMBERS, PAIRS, PLACES, PRODUCTS, ROWS, SCALES, SHAPES, SQUARE, TURNED, TWICE, TWICE_TURNED
+from .patterns import HINGED, MIXED, NUMBERS, PAIRS, PLACES, PRODUCTS, ROWS, SCALES, SHAPES, SQUARE, TURNED, TWICE
 
 
 class Elements(NamedTuple):
@@ -58,26 +58,32 @@ class Elements(NamedTuple):
 
 def elements(mesh: Mesh) -> Elements:
     """Elements of all bays of the mesh."""
-    numbers = _plain(mesh) if mesh.shear is None and not mesh.sprung else _flexible(mesh)
-    found = _products(mesh, numbers).take(ROWS, axis=0)
+    products = np.empty((2 * (PRODUCTS + len(MIXED)), len(mesh.length)))
+    numbers = products[:NUMBERS]
+    if mesh.shear is None and not mesh.sprung:
+        _plain(mesh, numbers)
+    else:
+        _flexible(mesh, numbers)
+    _multiply(mesh, products)
+    found = products.take(ROWS, axis=0)
     parts = Elements(mesh, numbers, found[:21], found[21:39].reshape(3, 6, -1), found[39:].reshape(2, 11, -1))
     return parts if mesh.arms is None and mesh.turned is None else _eccentric(parts)
 
 
-def _plain(mesh: Mesh) -> Array:
-    """(12, B) the numbers of bays without shear whose joints are rigid or pinned."""
-    length = mesh.length
-    scales = np.ones((6, len(length)))
+def _plain(mesh: Mesh, numbers: Array) -> None:
+    """The numbers (12, B) of bays without shear whose joints are rigid or pinned."""
+    length, scales = mesh.length, np.empty((6, len(mesh.length)))
     stiff = np.divide(mesh.ei, length, out=scales[0])
     scales[1] = length
     np.divide(mesh.ea, length, out=scales[2])
     np.divide(np.divide(stiff, length, out=scales[5]), length, out=scales[3])
-    return np.asarray(HINGED.take(mesh.hinges, axis=1) * scales.take(SCALES, axis=0))
+    scales[4] = 1.0
+    np.multiply(HINGED.take(mesh.hinges, axis=1), scales.take(SCALES, axis=0), out=numbers)
 
 
-def _flexible(mesh: Mesh) -> Array:
+def _flexible(mesh: Mesh, numbers: Array) -> None:
     """The same with any joints and shear: rigid, sprung and pinned differ only in two numbers between 0 and 1, the share of rigidity."""
-    length, numbers = mesh.length, np.empty((NUMBERS, len(mesh.length)))
+    length = mesh.length
     far = length / mesh.ei / -6.0  # rotation of an end under a unit moment on the other end, and under its own
     near = -2.0 * far
     if mesh.shear is not None:
@@ -90,7 +96,6 @@ def _flexible(mesh: Mesh) -> Array:
     np.negative(both, out=numbers[1])
     numbers[:3] /= near * near - far * both
     _fill(mesh, numbers)
-    return numbers
 
 
 RIGID = np.array(((1.0, 1.0, 0.0, 0.0), (1.0, 0.0, 1.0, 0.0)))
@@ -110,17 +115,21 @@ def _fill(mesh: Mesh, numbers: Array) -> None:
     numbers[10:] /= length
 
 
-def _products(mesh: Mesh, numbers: Array) -> Array:
-    """The products (42, B) of :func:`solver.patterns.table`, those mixed of them, and the negatives of both."""
-    way, bays, size = mesh.way, numbers.shape[1], PRODUCTS + len(MIXED)
-    found = np.empty((2 * size, bays))
-    products = found[:PRODUCTS]
-    products[:NUMBERS] = numbers
-    np.multiply(numbers[TURNED:, None], way, out=products[NUMBERS:TWICE].reshape(-1, 2, bays))
-    np.multiply(products[TWICE - 2 * (NUMBERS - TWICE_TURNED) : TWICE, None], way, out=products[TWICE:].reshape(-1, 2, bays))
-    np.dot(MIXED, products, out=found[PRODUCTS:size])
-    np.negative(found[:size], out=found[size:])
-    return found
+def _multiply(mesh: Mesh, products: Array) -> None:
+    """After the numbers their products (42, B) of :func:`solver.patterns.table`, those mixed of them, and the negatives of both, in place.
+
+    Rows are repeated by looking them up and then multiplied one by one: of a few bays that takes less than spreading them.
+    """
+    half, ways = len(products) // 2, mesh.way.take(WAYS, axis=0)
+    once, twice = products[NUMBERS:TWICE], products[TWICE:PRODUCTS]
+    np.multiply(products.take(ONCE, axis=0), ways, out=once)
+    np.multiply(products.take(AGAIN, axis=0), ways[: len(twice)], out=twice)
+    np.dot(MIXED, products[:PRODUCTS], out=products[PRODUCTS:half])
+    np.negative(products[:half], out=products[half:])
+
+
+ONCE, AGAIN = np.arange(TURNED, NUMBERS).repeat(2), np.arange(TWICE - (PRODUCTS - TWICE) // 2, TWICE).repeat(2)
+WAYS = np.arange(len(ONCE)) % 2  # cosine, sine
 
 
 def _eccentric(parts: Elements) -> Elements:

@@ -34,27 +34,33 @@ class Rows:
         self.point: list[tuple[float, ...]] = []
         self.strain: list[tuple[float, ...]] = []
         self.settlement: list[tuple[float, ...]] = []
-        for c, case in enumerate(cases):
-            self._case(c, case)
+        self._sort(cases)
 
-    def _case(self, c: int, case: Case) -> None:
-        """The loads of one case; even ones over whole pieces are added up on the way, because they are so many."""
-        even, reach, base = self.even, self.reach, 2 * c * len(self.reach)
-        for k, load in enumerate(case):
-            if not isinstance(load, LineLoad):
-                self._other(c, k, load)
-                continue
-            piece, (qx, rx), (qy, ry) = load.piece, load.qx, load.qy
-            if not 0 <= piece < len(reach):
-                raise BadLoad(c, k, f"no piece {piece}")
-            if not (-inf < qx == rx < inf and -inf < qy == ry < inf and _whole(load.start, load.end, reach[piece])):
-                _check_place(c, k, load.start, load.end, reach[piece])
-                self.line.append((c, piece, load.start, load.end, qx, rx, qy, ry))
-                continue
-            if qx:
-                even[base + piece] += qx
-            if qy:
-                even[base + len(reach) + piece] += qy
+    def _sort(self, cases: Sequence[Case]) -> None:
+        """Every load to its kind; even ones over whole pieces, but for what is snapped to the ends, are added up on the way."""
+        even, reach, pieces = self.even, self.reach, len(self.reach)
+        for c, case in enumerate(cases):
+            x = 2 * c * pieces
+            for k, load in enumerate(case):
+                if not isinstance(load, LineLoad):
+                    self._other(c, k, load)
+                    continue
+                piece, (qx, rx), (qy, ry) = load.piece, load.qx, load.qy
+                if not 0 <= piece < pieces:
+                    raise BadLoad(c, k, f"no piece {piece}")
+                whole = -STRAIGHT_MM <= load.start < SNAP_MM and -SNAP_MM < load.end - reach[piece] <= STRAIGHT_MM
+                if not (whole and qx == rx and qy == ry and -inf < qx + qy < inf):
+                    self._part(c, k, load)
+                    continue
+                if qx:
+                    even[x + piece] += qx
+                if qy:
+                    even[x + pieces + piece] += qy
+
+    def _part(self, c: int, k: int, load: LineLoad) -> None:
+        """One load that is uneven or does not cover its piece."""
+        _check_place(c, k, load.start, load.end, self.reach[load.piece])
+        self.line.append((c, load.piece, load.start, load.end, *load.qx, *load.qy))
 
     def _other(self, c: int, k: int, load: Load) -> None:
         """One load that is not spread along a piece."""
@@ -91,11 +97,6 @@ class Rows:
         if not np.isfinite(table).all():
             raise NonFinite(f"loads ({KINDS[kind]})")
         return table
-
-
-def _whole(start: float, end: float, reach: float) -> bool:
-    """Whether what acts from ``start`` to ``end`` covers a piece of this reach, but for what is snapped to its ends."""
-    return -STRAIGHT_MM <= start < SNAP_MM and -SNAP_MM < end - reach <= STRAIGHT_MM
 
 
 def _check_place(case: int, load: int, start: float, end: float, reach: float) -> None:

@@ -8,7 +8,7 @@ from math import isfinite
 import numpy as np
 
 from .balance import residual
-from .bending import POWERS, States, evaluated, weights
+from .bending import POWERS, States, evaluated
 from .elements import axes
 from .ends import lacking, pushes
 from .faults import NonFinite
@@ -37,8 +37,7 @@ class Solved:
             return block_of(self.stations, which, factors)
         if which == FORCES:
             sources = self.found.sources if factors is None else factors @ self.found.sources
-            found = evaluated(sources, weights(self.layout.powers[:POWERS], len(sources) > 7))
-            return found.reshape(*found.shape[:2], found.shape[2] * found.shape[3])
+            return evaluated(sources, self.layout.powers[:POWERS])
         terms = self.found.movements
         return evenly(self.layout, terms if factors is None else mixed_terms(terms, factors))
 
