@@ -61,7 +61,7 @@ def _rule(part: str, title: str, demand: Quantity, message: str, when: Quantity,
 
 RULES = (
     _rule(
-        "strength", "The fasteners of a brace take its push and pull", lines.crossing_force_taken,
+        "strength", "The fasteners of a brace take its push and pull", lines.fixing_force,
         "{element}: its fasteners take {demand} at each piece, pushing and pulling, and carry {limit}, under {combination}.",
         carries_by_fasteners, "gives no fasteners, or holds nothing that needs keeping straight", limit=fasteners.fasteners_resistance,
         cites=fasteners.JOHANSEN, remedies=("more fasteners at each crossing", "thicker or longer ones, as far as the timber takes them"),

@@ -41,7 +41,7 @@ RULES = (
     _rule(
         "fixings",
         "The fixings of a brace to each piece take its push and pull",
-        lines.crossing_force_taken,
+        lines.fixing_force,
         lines.fixing_resistance,
         "{element}: its fixings to each piece must take {demand} pushing and pulling, under {combination}.",
         when=lines.line_by_declaration,

@@ -98,6 +98,13 @@ def crossing_force_taken(crossing_force):
     return crossing_force
 
 
+@quantity(
+    "F_fix", "N", says="F_d / cos θ: a diagonal pulls at its fixings along itself, any other brace square to the piece", cites=STATICS
+)
+def fixing_force(crossing_force_taken, angle_cos):
+    return crossing_force_taken / angle_cos
+
+
 @quantity("R_d", "N", cites=clause("2.4.3", equation="(2.17)", seen="read", source="LVL Handbook Europe 2025, p. 118"))
 def fixing_resistance(fixing_with_k_mod, k_mod, fixing_declared, fixing_gamma):
     return np.where(fixing_with_k_mod, k_mod, 1.0) * fixing_declared / fixing_gamma
