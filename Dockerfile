@@ -8,8 +8,8 @@ ENV PIP_NO_CACHE_DIR=1 PIP_DISABLE_PIP_VERSION_CHECK=1 PIP_ROOT_USER_ACTION=igno
 WORKDIR /source
 COPY requirements-run.lock requirements-build.lock ./
 RUN python -m venv /opt/birdsmouth \
- && /opt/birdsmouth/bin/python -m pip install --require-hashes -r requirements-run.lock \
- && python -m pip install --require-hashes -r requirements-build.lock
+ && /opt/birdsmouth/bin/python -m pip install --no-deps --require-hashes -r requirements-run.lock \
+ && python -m pip install --no-deps --require-hashes -r requirements-build.lock
 COPY pyproject.toml README.md LICENSE ./
 COPY birdsmouth birdsmouth
 COPY service service

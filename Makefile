@@ -48,7 +48,7 @@ bench: $(VENV)/.all
 sbom: $(VENV)/.all
 	@made="$$(mktemp -d)"; trap 'rm -rf "$$made"' EXIT; mkdir -p build; \
 	"$(PYTHON)" -m venv "$$made/run"; \
-	"$$made/run/bin/python" -m pip --disable-pip-version-check -qq install --require-hashes -r requirements-run.lock; \
+	"$$made/run/bin/python" -m pip --disable-pip-version-check -qq install --no-deps --require-hashes -r requirements-run.lock; \
 	"$$made/run/bin/python" -m pip uninstall --yes -qq setuptools pip 2>/dev/null; \
 	$(BIN)/cyclonedx-py environment --pyproject pyproject.toml --mc-type application --output-reproducible -o build/sbom.json "$$made/run/bin/python"; \
 	$(BIN)/pip-licenses --python "$$made/run/bin/python" --format markdown --order license --output-file build/licences.md; \
@@ -69,14 +69,16 @@ $(BIN)/python:
 	@echo "make: setting up $(VENV) with $$("$(PYTHON)" --version)"
 	@"$(PYTHON)" -m venv $(VENV)
 
-# What running needs, and no more: the demo is soon there.
+# What running needs, and no more: the demo is soon there. The lock files are whole, so pip is not to look for more: an older one takes the
+# newest of a package that another asks for with an extra, whatever stands in the lock, and stops the day a newer one comes out.
 $(VENV)/.run: requirements-run.lock requirements-build.lock pyproject.toml | $(BIN)/python
-	@$(PIP) install --require-hashes -r requirements-build.lock -r requirements-run.lock
+	@$(PIP) install --no-deps --require-hashes -r requirements-build.lock -r requirements-run.lock
 	@$(PIP) install --no-deps --no-build-isolation -e .
 	@touch $@
 
 $(VENV)/.all: requirements.lock $(VENV)/.run
-	@$(PIP) install --require-hashes -r requirements.lock
+	@$(PIP) install --no-deps --require-hashes -r requirements.lock
+	@$(PIP) check
 	@touch $@
 
 # requirements.lock holds everything; the other two are cut from it and so name the same versions. A lock file that names where the

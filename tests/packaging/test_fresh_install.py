@@ -25,7 +25,7 @@ def test_the_image_steps_give_a_working_command(tmp_path: Path) -> None:
     for name in ("run", "build"):
         venv.create(tmp_path / name, with_pip=True)
         pip = [str(tmp_path / name / "bin" / "python"), "-m", "pip"]
-        subprocess.run([*pip, "install", "-qq", "--require-hashes", "-r", str(ROOT / f"requirements-{name}.lock")], check=True)
+        subprocess.run([*pip, "install", "-qq", "--no-deps", "--require-hashes", "-r", str(ROOT / f"requirements-{name}.lock")], check=True)
     build, run = (str(tmp_path / name / "bin" / "python") for name in ("build", "run"))
     subprocess.run(
         [build, "-m", "pip", "wheel", "-qq", "--no-deps", "--no-build-isolation", "--wheel-dir", str(tmp_path), str(ROOT)], check=True

@@ -80,3 +80,11 @@ def test_every_dependency_has_an_upper_bound_or_is_pinned() -> None:
         if not any(bound.operator in ("<", "==", "~=") for bound in requirement.specifier)
     ]
     assert loose == []
+
+
+@pytest.mark.parametrize("file", ["Makefile", "Dockerfile"])
+def test_pip_takes_what_stands_in_a_lock_and_looks_for_nothing_else(file: str) -> None:
+    """Older pips look for the newest of a package that is asked for with an extra, though another is pinned, and stop at its hash."""
+    installs = [line for line in (ROOT / file).read_text(encoding="utf-8").splitlines() if re.search(r"install .*\.lock", line)]
+    assert installs
+    assert [line for line in installs if not {"--no-deps", "--require-hashes"} <= set(line.split())] == []
