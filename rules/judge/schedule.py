@@ -102,7 +102,7 @@ def _item(frame: Frame, axes: Axes, own: Sequence[Judgement], place: int, item: 
         section=_section(item),
         fixing=item.fixing or (f"{_fasteners(item.fasteners)} at each piece" if item.fasteners else None),
         holds=_holds(frame.settled.design, item, relied),
-        each_kn=None if item.kind in UNMEASURED else _greatest(axes, "crossing_force", place),
+        each_kn=None if item.kind in UNMEASURED else _greatest(axes, "fixing_force", place),
         line_kn=None if item.kind in UNMEASURED else _greatest(axes, "line_force", place),
         anchored_to=_end(frame.settled.design, item),
         status={None: "given", Kind.FAIL: "fails", Kind.OPEN: "open"}[worst],

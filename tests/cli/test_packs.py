@@ -46,7 +46,7 @@ def test_every_rule_is_shown_in_full(library: Library, capsys: pytest.CaptureFix
 
 def test_an_unknown_rule_is_told_with_those_there_are(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["packs", "show", "workshop-practice/nothing"]) == 2
-    assert "has no rule 'nothing'. Its rules: hanger-gap-found" in capsys.readouterr().err
+    assert "has no rule 'nothing'. Its rules: gap-found-as-measured, hanger-gap-found" in capsys.readouterr().err
 
 
 def test_a_pack_without_rules_says_so(capsys: pytest.CaptureFixture[str]) -> None:
