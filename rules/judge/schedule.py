@@ -16,6 +16,7 @@ from rules.judge.braces import items
 from rules.judge.framed import Frame
 from rules.judge.judgement import Judgement
 from rules.judge.node_lines import bare_node_lines
+from rules.judge.of_combinations import FORCE_FLOOR
 from rules.judge.restraint_guard import UNNEEDED, unheld
 from rules.judge.restraints import DECK, Reliance, anchorage
 from rules.judge.words import amount
@@ -162,8 +163,12 @@ def _greatest(axes: Axes, name: str, place: int) -> float | None:
     axis = axes.get(("ultimate", "brace"))
     if axis is None or not (name in axis.evidence.given or name in axis.evidence.book):
         return None
-    force = float(axis.most(name)[place])
-    return None if math.isnan(force) else force / 1000.0
+    return _kn(float(axis.most(name)[place]))
+
+
+def _kn(force: float) -> float | None:
+    """N in kN, nought where it is but rounding; None where it cannot be known."""
+    return None if math.isnan(force) else force / 1000.0 if force > FORCE_FLOOR else 0.0
 
 
 def _decked(design: Design, relied: Sequence[Reliance]) -> list[Row]:
@@ -228,8 +233,7 @@ def _forces(frame: Frame, axes: Axes) -> Sequence[float | None]:
     axis = axes.get(("ultimate", "member"))
     if axis is None or "brace_force" not in axis.evidence.book:
         return [None] * len(frame.settled.design.members)
-    greatest = np.maximum.reduceat(axis.most("brace_force"), axis.starts).tolist()
-    return [None if np.isnan(each) else each / 1000.0 for each in greatest]
+    return [*map(_kn, np.maximum.reduceat(axis.most("brace_force"), axis.starts).tolist())]
 
 
 def _buckling(judgements: Iterable[Judgement]) -> list[int]:

@@ -14,7 +14,7 @@ from rules.judge.slip import said_of_slip
 from rules.library.choosing import Selection
 from rules.subject.design import FLOOR_TYPES, ROOF_TYPES, Design
 from rules.subject.faults import Fault, pointer, refuse
-from rules.subject.holding import FIELDS
+from rules.subject.holding import FIELDS, Anchor
 from rules.subject.jointing import plated_ends
 from rules.subject.settled import Assumption, Settled
 
@@ -187,13 +187,20 @@ def _note_anchorages(design: Design, assumptions: list[Assumption]) -> None:
                     because = f"The {name} of the timber it is fastened to is taken from the item of bracing called so."
                     assumptions.append(Assumption(pointer(*at, name), item.anchored_to, because))
             if item.anchor.grain is None:
-                because = "The force of this anchorage is taken to pull across the grain of the timber it is fastened to."
+                because = (
+                    f"The force of this anchorage is taken to pull across the grain of the timber it is fastened to{_torn(item.anchor)}."
+                )
                 assumptions.append(Assumption(pointer(*at, "grain"), "across", because))
         if item.kind in FIELDS and item.fasteners is not None and item.fasteners.count == 1:
             because = (
                 "One nail at a crossing is taken to do, since the next crossings lie close beside it: common practice, no published source."
             )
             assumptions.append(Assumption(pointer("bracing", place, "fasteners", "count"), 1, because, "engineer"))
+
+
+def _torn(anchor: Anchor) -> str:
+    """The other way that is looked at as well, since a block may be torn out under steel."""
+    return ", and, under steel, along it too" if anchor.fasteners.plate_mm is not None else ""
 
 
 SPLICE_RULE = {"document": "EN 1995-1-1", "edition": "2004+A2:2014", "clause": "5.4.2", "seen": "memory"}

@@ -27,7 +27,7 @@ MOST_LOOKED_AT = 40_000
 """Published bounds: combinations of one set that are judged, and that are looked at before those that can govern nothing are left out.
 More is refused, never thinned out."""
 APART = (("roof-imposed", "snow"), ("roof-imposed", "wind"))
-"""Natures that never act together."""
+"""Natures that never act together, EN 1991-1-1 3.3.2(1)."""
 
 Block = tuple[str, Floats, Bools, bool, float]
 """Equation, factors (rows, cases), which variable and accidental cases take part (rows, cases), whether accidental, factor of

@@ -204,3 +204,13 @@ def test_what_is_taken_of_an_anchorage_is_told(strut, checked):
     assert {f"/bracing/0/{name}": value for name, value in taken.items()}.items() <= told.items()
     stated = strut({"grain": "along"})
     assert not [each for each in checked(stated)["assumptions"] if "/anchor/" in each["pointer"]]
+
+
+def test_under_steel_it_is_said_that_along_the_grain_counts_too(strut, checked):
+    def because(fasteners):
+        return next(
+            each["because"] for each in checked(strut({"fasteners": fasteners}))["assumptions"] if each["pointer"].endswith("/anchor/grain")
+        )
+
+    assert because(NAILS).endswith("is fastened to.")
+    assert because({**NAILS, "plate_mm": 2.0}).endswith("and, under steel, along it too.")

@@ -74,6 +74,11 @@ def test_the_forces_are_those_of_the_findings(demo, checked):
     assert diagonals["line_kn"] >= demands["strength"] * (1 - 1e-9)
 
 
+def test_what_is_but_rounding_is_no_force(demo, rows):
+    strongback = next(row for row in rows(demo("open-web-joist")) if row["item"] == "strongback")
+    assert (strongback["each_kn"], strongback["line_kn"]) == (0.0, 0.0)
+
+
 def test_a_web_that_buckles_is_told_how_many_braces_it_wants(demo, rows):
     """W1 of the two-reasons truss carries its push when held at mid-length, which the check of the mended truss confirms."""
     wanted = {row["holds"]: row for row in of_status(rows(demo("two-reasons")), "missing")}
