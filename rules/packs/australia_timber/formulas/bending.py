@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from rules.library import MEMBER, STRENGTH, Rule, clause, quantity
+from rules.library import MEMBER, STRENGTH, Rule, quantity
 from rules.packs.australia_timber.quantities.forces import is_bent
+from rules.packs.australia_timber.quantities.restated import restated
 
-HERE = clause("3.2.1")
+HERE = restated("3.2.1")
 
 
 @quantity("M* / M_d", "1", cites=HERE)
@@ -23,6 +24,6 @@ RULE = Rule(
     when=is_bent,
     because="is never bent",
     cites=HERE,
-    message="{element}: bending uses {percent} of what the piece can carry, {at}, under {combination}; the numbers of AS 1720.1 are from memory.",
+    message="{element}: bending uses {percent} of what the piece can carry, {at}, under {combination}.",
     remedies=("a deeper section", "restraint of the compressed edge at closer spacing", "a higher grade"),
 )

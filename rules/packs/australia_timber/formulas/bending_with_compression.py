@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import numpy as np
 
-from rules.library import MEMBER, STRENGTH, Rule, clause, quantity
+from rules.library import MEMBER, STRENGTH, Rule, quantity
 from rules.packs.australia_timber.quantities.forces import is_bent_and_pressed
+from rules.packs.australia_timber.quantities.restated import restated
 
-HERE = clause("3.5.1")
+HERE = restated("3.5.1")
 
 
 @quantity("η", "1", cites=HERE, says="the greater of (M*/M_d)² + N_c*/N_d,cy and M*/M_d + N_c*/N_d,cx")
@@ -26,6 +27,6 @@ RULE = Rule(
     when=is_bent_and_pressed,
     because="is never bent and pressed at once",
     cites=HERE,
-    message="{element}: push, buckling and bending together use {percent} of what the piece can carry, {at}, under {combination}; the numbers of AS 1720.1 are from memory.",
+    message="{element}: push, buckling and bending together use {percent} of what the piece can carry, {at}, under {combination}.",
     remedies=("a deeper section", "restraint at closer spacing, anchored by diagonals", "a shorter bay"),
 )

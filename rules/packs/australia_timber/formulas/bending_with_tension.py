@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import numpy as np
 
-from rules.library import MEMBER, STRENGTH, Rule, clause, quantity
+from rules.library import MEMBER, STRENGTH, Rule, quantity
 from rules.packs.australia_timber.quantities.forces import is_bent_and_pulled
+from rules.packs.australia_timber.quantities.restated import restated
 
-HERE = clause("3.5.2")
+HERE = restated("3.5.2")
 
 
 @quantity("η", "1", cites=HERE, says="k_12 M*/M_d + N_t*/N_d,t; never less than M*/M_d − Z N_t*/(A M_d)")
@@ -26,6 +27,6 @@ RULE = Rule(
     when=is_bent_and_pulled,
     because="is never bent and pulled at once",
     cites=HERE,
-    message="{element}: pull and bending together use {percent} of what the piece can carry, {at}, under {combination}; the numbers of AS 1720.1 are from memory.",
+    message="{element}: pull and bending together use {percent} of what the piece can carry, {at}, under {combination}.",
     remedies=("a deeper section", "a higher grade"),
 )

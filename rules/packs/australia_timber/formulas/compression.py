@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import numpy as np
 
-from rules.library import MEMBER, STRENGTH, Rule, clause, quantity
+from rules.library import MEMBER, STRENGTH, Rule, quantity
 from rules.packs.australia_timber.quantities.forces import is_pressed
+from rules.packs.australia_timber.quantities.restated import restated
 
-HERE = clause("3.3.1")
+HERE = restated("3.3.1")
 
 
 @quantity("N_c* / N_d,c", "1", cites=HERE)
@@ -25,6 +26,6 @@ RULE = Rule(
     when=is_pressed,
     because="is never pressed",
     cites=HERE,
-    message="{element}: the push along the grain, with buckling, uses {percent} of what the piece can carry, {at}, under {combination}; the numbers of AS 1720.1 are from memory.",
+    message="{element}: the push along the grain, with buckling, uses {percent} of what the piece can carry, {at}, under {combination}.",
     remedies=("a brace that shortens the buckling length, anchored by diagonals", "a wider section"),
 )

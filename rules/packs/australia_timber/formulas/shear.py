@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from rules.library import MEMBER, STRENGTH, Rule, clause, quantity
+from rules.library import MEMBER, STRENGTH, Rule, quantity
 from rules.packs.australia_timber.quantities.forces import is_sheared
+from rules.packs.australia_timber.quantities.restated import restated
 
-HERE = clause("3.2.5")
+HERE = restated("3.2.5")
 
 
 @quantity("V* / V_d", "1", cites=HERE)
@@ -23,6 +24,6 @@ RULE = Rule(
     when=is_sheared,
     because="carries no shear",
     cites=HERE,
-    message="{element}: shear uses {percent} of what the piece can carry, {at}, under {combination}; the numbers of AS 1720.1 are from memory.",
+    message="{element}: shear uses {percent} of what the piece can carry, {at}, under {combination}.",
     remedies=("a deeper or wider section",),
 )

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from rules.library import MEMBER, STRENGTH, Rule, clause, quantity
+from rules.library import MEMBER, STRENGTH, Rule, quantity
 from rules.packs.australia_timber.quantities.forces import is_pulled
+from rules.packs.australia_timber.quantities.restated import restated
 
-HERE = clause("3.4.1")
+HERE = restated("3.4.1")
 
 
 @quantity("N_t* / N_d,t", "1", cites=HERE)
@@ -23,6 +24,6 @@ RULE = Rule(
     when=is_pulled,
     because="is never pulled",
     cites=HERE,
-    message="{element}: the pull along the grain uses {percent} of what the piece can carry, {at}, under {combination}; the numbers of AS 1720.1 are from memory.",
+    message="{element}: the pull along the grain uses {percent} of what the piece can carry, {at}, under {combination}.",
     remedies=("a deeper or wider section", "a higher grade"),
 )

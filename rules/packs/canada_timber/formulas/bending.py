@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from rules.library import MEMBER, STRENGTH, Rule, clause, quantity
+from rules.library import MEMBER, STRENGTH, Rule, quantity
 from rules.packs.canada_timber.quantities.forces import is_bent
+from rules.packs.canada_timber.quantities.restated import restated
 
-HERE = clause("6.5.4")
+HERE = restated("6.5.4")
 
 
 @quantity("M_f / M_r", "1", cites=HERE)
@@ -23,6 +24,6 @@ RULE = Rule(
     when=is_bent,
     because="is never bent",
     cites=HERE,
-    message="{element}: bending uses {percent} of what the piece can carry, {at}, under {combination}; the numbers of CSA O86 are from memory.",
+    message="{element}: bending uses {percent} of what the piece can carry, {at}, under {combination}.",
     remedies=("a deeper section", "restraint of the compressed edge at closer spacing", "a higher grade"),
 )

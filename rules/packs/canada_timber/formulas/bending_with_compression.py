@@ -33,6 +33,6 @@ RULE = Rule(
     when=is_bent_and_pressed,
     because="is never bent and pressed at once",
     cites=HERE,
-    message="{element}: push, buckling and bending together use {percent} of what the piece can carry, {at}, under {combination}; the numbers of CSA O86 are from memory.",
+    message="{element}: push, buckling and bending together use {percent} of what the piece can carry, {at}, under {combination}; the formula of CSA O86 is from memory.",
     remedies=("a deeper section", "restraint at closer spacing, anchored by diagonals", "a shorter bay"),
 )

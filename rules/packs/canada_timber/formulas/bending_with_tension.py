@@ -23,6 +23,6 @@ RULE = Rule(
     when=is_bent_and_pulled,
     because="is never bent and pulled at once",
     cites=HERE,
-    message="{element}: pull and bending together use {percent} of what the piece can carry, {at}, under {combination}; the numbers of CSA O86 are from memory.",
+    message="{element}: pull and bending together use {percent} of what the piece can carry, {at}, under {combination}; the formula of CSA O86 is from memory.",
     remedies=("a deeper section", "a higher grade"),
 )

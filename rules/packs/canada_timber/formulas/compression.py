@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from rules.library import MEMBER, STRENGTH, Rule, clause, quantity
+from rules.library import MEMBER, STRENGTH, Rule, quantity
 from rules.packs.canada_timber.quantities.forces import is_pressed
+from rules.packs.canada_timber.quantities.restated import restated
 
-HERE = clause("6.5.6")
+HERE = restated("6.5.6")
 
 
 @quantity("P_f / P_r", "1", cites=HERE)
@@ -23,6 +24,6 @@ RULE = Rule(
     when=is_pressed,
     because="is never pressed",
     cites=HERE,
-    message="{element}: the push along the grain, with buckling, uses {percent} of what the piece can carry, {at}, under {combination}; the numbers of CSA O86 are from memory.",
+    message="{element}: the push along the grain, with buckling, uses {percent} of what the piece can carry, {at}, under {combination}.",
     remedies=("a brace that shortens the buckling length, anchored by diagonals", "a wider section"),
 )

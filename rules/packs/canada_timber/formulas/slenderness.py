@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import numpy as np
 
-from rules.library import MEMBER, PRACTICE, Rule, clause, quantity
+from rules.library import MEMBER, PRACTICE, Rule, quantity
 from rules.packs.canada_timber.quantities.forces import is_pressed
+from rules.packs.canada_timber.quantities.restated import restated
 
-HERE = clause("6.5.6.1")
+HERE = restated("6.5.6.1")
 
 
 @quantity("C_c", "1", cites=HERE, says="the greater of the two slendernesses")
@@ -32,6 +33,6 @@ RULE = Rule(
     when=is_pressed,
     because="is never pressed",
     cites=HERE,
-    message="{element}: its slenderness is {demand} where {limit} is the most, from memory, {at}, under {combination}.",
+    message="{element}: its slenderness is {demand} where {limit} is the most, {at}, under {combination}.",
     remedies=("restraint at closer spacing, anchored by diagonals", "a wider section"),
 )

@@ -23,6 +23,6 @@ RULE = Rule(
     when=is_pulled,
     because="is never pulled",
     cites=HERE,
-    message="{element}: the pull along the grain uses {percent} of what the piece can carry, {at}, under {combination}; the numbers of CSA O86 are from memory.",
+    message="{element}: the pull along the grain uses {percent} of what the piece can carry, {at}, under {combination}; the formula of CSA O86 is from memory.",
     remedies=("a deeper or wider section", "a higher grade"),
 )

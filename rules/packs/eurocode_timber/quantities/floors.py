@@ -13,7 +13,7 @@ from rules.library import clause, quantity
 
 IMAGE = "LVL Handbook Europe 2025, pp. 140, 184, https://proofer.faktor.fi/epaper/LVLHandbook_2025/140"
 SHARING = clause(
-    "NA.2.6.2 of the United Kingdom",
+    "NA.2.7.2 of the United Kingdom",
     seen="read",
     source="form of the equation, Porteous and Kermani, Structural Timber Design to Eurocode 5, https://www.eurocode.us/structural-timber-design/info-byp.html",
 )
