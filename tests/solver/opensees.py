@@ -19,10 +19,10 @@ from solver import LengthChange, LineLoad, NodeLoad, PointLoad
 
 
 def library():
-    """openseespy, whose wheel carries its own BLAS but does not say so to the loader."""
+    """openseespy, whose wheel carries its own BLAS but does not say so to the loader; which Fortran library, differs from wheel to wheel."""
     home = Path(importlib.util.find_spec("openseespylinux").submodule_search_locations[0]) / "lib"
-    for name in ("libquadmath.so.0", "libgfortran.so.4", "libblas.so.3", "liblapack.so.3"):
-        ctypes.CDLL(str(home / name), ctypes.RTLD_GLOBAL)
+    for name in ("quadmath", "gfortran", "blas", "lapack"):
+        ctypes.CDLL(str(next(home.glob(f"lib{name}.so.*"))), ctypes.RTLD_GLOBAL)
     import openseespy.opensees as ops
 
     return ops
