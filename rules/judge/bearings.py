@@ -59,11 +59,16 @@ def _goes_on(frame: Frame, place: int) -> bool:
     support, index = frame.settled.design.supports[place], frame.settled.seat_members[place]
     if index is None or support.node not in frame.settled.design.members[index].nodes[1:-1]:
         return False
-    line, seat = frame.geometry.lines[index], support.seat
-    x, y = frame.geometry.xy[frame.geometry.at[support.node]]
-    at = (x - line.start[0] + (seat.offset_mm[0] if seat else 0.0)) * line.cos + (y - line.start[1]) * line.sin
+    line, seat, at = frame.geometry.lines[index], support.seat, place_along(frame, support, index)
     half = (seat.length_mm or 0.0) / 2.0 if seat else 0.0
     return bool(min(at, line.length - at) - half >= ENOUGH_BEYOND_MM)
+
+
+def place_along(frame: Frame, support: Support, index: int) -> float:
+    """Where the middle of a bearing lies along this piece, mm from its first node; negative before it."""
+    line, aside = frame.geometry.lines[index], support.seat.offset_mm[0] if support.seat else 0.0
+    x, y = frame.geometry.xy[frame.geometry.at[support.node]]
+    return float((x - line.start[0] + aside) * line.cos + (y - line.start[1]) * line.sin)
 
 
 def seat_givens(frame: Frame) -> dict[str, Given]:

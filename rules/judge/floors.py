@@ -12,6 +12,7 @@ import solver
 from rules.judge.cases import SELF_WEIGHT
 from rules.judge.framed import Frame
 from rules.judge.properties import named
+from rules.judge.span import free_overhang
 from rules.library.given import Given
 from rules.library.labels import Labels
 from rules.subject.axes import TOLERANCE_MM
@@ -204,13 +205,9 @@ def _beyond(frame: Frame, held: list[float]) -> bool:
 
 
 def _overhangs(frame: Frame, held: list[float]) -> bool:
-    """Whether timber goes on beyond the outer bearings; what ends over its own bearing hangs over nothing."""
-    if not held:
-        return False
-    seats = [seat for support in frame.settled.design.supports if (seat := support.seat)]
-    over = max(((seat.length_mm or 0.0) / 2.0 + abs(seat.offset_mm[0]) for seat in seats), default=0.0)
+    """Whether timber hangs free beyond the outer bearings."""
     x = frame.geometry.xy[:, 0]
-    return bool(max(held[0] - x.min(), x.max() - held[-1]) > over)
+    return bool(held) and free_overhang(max(held[0] - x.min(), x.max() - held[-1]), frame.settled.design) > 0.0
 
 
 def _open_panel(frame: Frame) -> bool:

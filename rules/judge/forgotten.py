@@ -29,6 +29,7 @@ def forgotten(frame: Frame) -> Iterator[Judgement]:
     yield from _unknown_type(design, selection)
     yield from _brief(frame)
     yield from _gusty(frame)
+    yield from _hasty(frame)
     yield from _tank(design)
     yield from _room(design, selection.values)
 
@@ -62,6 +63,18 @@ def _gusty(frame: Frame) -> Iterator[Judgement]:
     if named:
         message = f"The design says that {', '.join(named)} acts for an instant, and the code in force that it lasts longer: an engineer must say why."
         yield _whole(frame.settled.design, Kind.REVIEW, message, part="duration-instant", at="/actions")
+
+
+def _hasty(frame: Frame) -> Iterator[Judgement]:
+    """What is stored or lived with, spread over a piece, that is said to be gone sooner than the code in force takes it to be; one person is."""
+    design, said = frame.settled.design, briefer(frame.settled.design, frame.selection.values)
+    spread = {
+        each.id for each in design.actions if each.nature == "imposed" and not all(isinstance(load, PointLoad) for load in each.loads)
+    }
+    named = [f"{name} ({word})" for name, word in said.items() if name in spread and word != "instantaneous"]
+    if named:
+        message = f"The design says that the load of use {', '.join(named)} lasts less long than the code in force takes it to: an engineer must say why."
+        yield _whole(design, Kind.REVIEW, message, part="duration-use", at="/actions")
 
 
 def _tank(design: Design) -> Iterator[Judgement]:
@@ -143,7 +156,7 @@ def _matches(action: Action, expected: Expected, design: Design) -> bool:
         return False
     if action.nature not in expected.natures or not action.loads:
         return False
-    return any(_load_matches(load, expected, design) for load in action.loads)
+    return any(answers(load, expected, design) for load in action.loads)
 
 
 def _acts(load: LineLoad | PointLoad | NodeLoad) -> bool:
@@ -157,7 +170,8 @@ def _acts(load: LineLoad | PointLoad | NodeLoad) -> bool:
             return bool(load.x_kn or load.y_kn or load.moment_knm)
 
 
-def _load_matches(load: LineLoad | PointLoad | NodeLoad, expected: Expected, design: Design) -> bool:
+def answers(load: LineLoad | PointLoad | NodeLoad, expected: Expected, design: Design) -> bool:
+    """Whether a load is of the form, and on the pieces, that an expectation asks for."""
     form = "line" if isinstance(load, LineLoad) else "point"
     if (expected.form is not None and form != expected.form) or not _acts(load):
         return False

@@ -12,6 +12,7 @@ from rules.judge.slip import Slip
 from rules.judge.standing import Alternatives
 from rules.library import Derived
 from rules.library.choosing import Selection
+from rules.subject.actions import Action
 from rules.subject.settled import Settled
 
 
@@ -37,6 +38,17 @@ class Frame:
     def reliances(self) -> tuple[Reliance, ...]:
         """Every restraint its pieces rely on."""
         return reliances(self.settled.design, self.geometry)
+
+    @cached_property
+    def own(self) -> tuple[Action, ...]:
+        """Actions with loads that the design states itself, beside those that were worked out."""
+        derived = {each.action.id for each in self.derived.derivations if not each.replaced}
+        return tuple(action for action in self.settled.design.actions if action.loads and action.id not in derived)
+
+    @property
+    def width_mm(self) -> float | None:
+        """The width that loads one component; None: not stated."""
+        return self.settled.design.load_width_mm or self.settled.design.spacing_mm
 
     @property
     def ask(self) -> str:

@@ -8,15 +8,19 @@ import numpy as np
 
 from rules.judge.along import Axis
 from rules.judge.as_built import walls_as_built
+from rules.judge.ends_of_bracing import ends_of_bracing
 from rules.judge.figures_meant import figures_meant
 from rules.judge.forgotten import forgotten
 from rules.judge.framed import Frame
 from rules.judge.joint_guards import guard_joints, invented_plates, with_plates
 from rules.judge.judgement import EngineRule, Judgement
+from rules.judge.least_loads import least_loads
+from rules.judge.on_its_bearing import on_its_bearing
 from rules.judge.openings import openings
 from rules.judge.plates_apart import plates_apart
 from rules.judge.restraint_guard import restrained
 from rules.judge.softened import softened
+from rules.judge.vouched import vouched
 from rules.library.choosing import Selection
 from rules.library.rule import Kind, Purpose
 from rules.subject.design import FLOOR_TYPES, Design
@@ -71,6 +75,7 @@ def guard(frame: Frame, axes: Mapping[tuple[str, str], Axis], judgements: Sequen
         *_numbers(frame),
         *_lifts(design, axes),
         *_clamped(design),
+        *on_its_bearing(frame),
         *walls_as_built(frame),
         *_invented(frame),
         *_code(design, selection),
@@ -80,11 +85,14 @@ def guard(frame: Frame, axes: Mapping[tuple[str, str], Axis], judgements: Sequen
         *_floor(design),
         *_openings(frame),
         *forgotten(frame),
+        *least_loads(frame),
         *_worked_out(frame),
         *restrained(frame, axes),
         *_unjudged(design, judgements),
         *guard_joints(design),
         *figures_meant(design),
+        *vouched(design),
+        *ends_of_bracing(design),
         *plates_apart(frame),
         *invented_plates(design, INVENTED),
     ]

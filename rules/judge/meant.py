@@ -32,8 +32,7 @@ PUSH_N = 1.0
 
 def meant(frame: Frame, *, both_ways: bool) -> Iterator[Judgement]:
     """What a person has to look at among the design's own loads. both_ways: its rafters fall to the left and to the right."""
-    derived = {each.action.id for each in frame.derived.derivations if not each.replaced}
-    own = [action for action in frame.settled.design.actions if action.loads and action.id not in derived]
+    own = frame.own
     yield from _slight(frame, own)
     yield from _close(frame)
     yield from _long_seats(frame)

@@ -87,7 +87,7 @@ def anchorage(design: Design, item: Bracing) -> str | None:
 BRACING_WORDS = ("batten", "binder", "diagonal", "chevron", "strongback", "noggin")
 
 
-def _names_bracing(end: str) -> bool:
+def names_bracing(end: str) -> bool:
     """Whether words from outside the bracing speak of a brace all the same: one that is spelt otherwise, or was taken out."""
     return any(word in end.lower() for word in BRACING_WORDS)
 
@@ -155,7 +155,7 @@ def _tried(item: Bracing, end: str | None, side: Side, every: float) -> _Tried:
         unsaid.append(f"What takes the force that {item.id} collects? (bracing.anchored_to)")
     elif end == NOTHING:
         lacks.append(f"{item.id} is anchored to nothing")
-    elif _names_bracing(end):
+    elif names_bracing(end):
         unsaid.append(f"“{end}”, which takes what {item.id} collects, is no item of the bracing: which item is it? (bracing.anchored_to)")
     return _Tried(item, tuple(lacks), tuple(unsaid))
 

@@ -9,7 +9,8 @@ from numpy.typing import NDArray
 
 import solver
 from rules.judge.framed import Frame
-from rules.subject.design import Design
+from rules.subject.design import FLOOR_TYPES, Design
+from rules.subject.frame import Rectangle
 
 Floats = NDArray[np.float64]
 
@@ -65,15 +66,26 @@ def span_lengths(frame: Frame) -> Spans:
         return Spans(np.zeros_like(x), np.zeros(len(x), dtype=np.bool_))
     first, last = places.x[0], places.x[-1]
     beyond = (x < first) | (x > last)
-    overhang = np.where(x < first, _free(first - x.min(), frame.settled.design), _free(x.max() - last, frame.settled.design))
+    overhang = np.where(
+        x < first, free_overhang(first - x.min(), frame.settled.design), free_overhang(x.max() - last, frame.settled.design)
+    )
     return Spans(np.where(beyond, overhang, places.x[places.right] - places.x[places.left]), beyond)
 
 
-def _free(overhang: float, design: Design) -> float:
-    """An overhang that ends over its own bearing hangs over nothing."""
+def free_overhang(overhang: float, design: Design) -> float:
+    """An overhang that ends over its own bearing hangs over nothing, and one shorter than the piece is deep only turns with it."""
     seats = [seat for support in design.supports if (seat := support.seat)]
     over = max(((seat.length_mm or 0.0) / 2.0 + abs(seat.offset_mm[0]) for seat in seats), default=0.0)
-    return float(overhang) if overhang > over else 0.0
+    return float(overhang) if overhang > max(over, _depth(design)) else 0.0
+
+
+def _depth(design: Design) -> float:
+    """mm: of a floor joist, from its lowest to its highest timber; of a roof, of its shallowest timber."""
+    depths = [member.section.h_mm for member in design.members if isinstance(member.section, Rectangle)]
+    if design.component_type not in FLOOR_TYPES:
+        return min(depths, default=0.0)
+    heights = [node.y_mm for node in design.nodes]
+    return max(heights) - min(heights) + max(depths, default=0.0)
 
 
 def station_x(frame: Frame) -> Floats:

@@ -56,7 +56,7 @@ def joist(bar: Callable[..., Document]) -> Document:
     loads: dict[str, tuple[str, str | None, Document]] = {
         "permanent": ("permanent", None, {"line_kn_per_m": 0.2, **DOWN}),
         "imposed-area": ("imposed", "A", {"line_kn_per_m": 0.6, **DOWN}),
-        "imposed-point": ("imposed", "A", {"point_kn": 1.0, "at_mm": 1500, "direction": "down"}),
+        "imposed-point": ("imposed", "A", {"point_kn": 2.0, "at_mm": 1500, "direction": "down"}),
     }
     actions = [
         {

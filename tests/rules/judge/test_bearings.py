@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+import json
+
 import pytest
+
+from service.demo import read_design
 
 DOWN = {"along": "member", "direction": "down"}
 GIVEN = {"kn": 15.0, "basis": "characteristic", "gamma_m": 1.3, "k_mod": "applies", "document": "declaration 31"}
@@ -214,3 +218,13 @@ def test_a_bearing_that_moves_and_strains_nothing_leaves_all_in_balance(bar, che
     report = checked(beam)
     assert report["response"]["balanced"]
     assert report["response"]["residual"] < 1e-9
+
+
+@pytest.mark.parametrize(("aside", "kinds"), [(91, []), (0, []), (-50, []), (-52, ["open"]), (-91, ["open"])])
+def test_a_bearing_lies_under_its_piece(aside, kinds, checked):
+    """The tie of the demo truss begins at the heel, and the bearing is 100 mm long: 52 mm out from there it begins beyond the tie."""
+    truss = json.loads(read_design("fink"))
+    truss["supports"][0]["seat"]["offset_mm"] = [aside, -60]
+    found = [each for each in checked(truss)["findings"] if each["rule"] == "engine/piece-on-its-bearing"]
+    assert [each["kind"] for each in found] == kinds
+    assert all(each["where"]["pointer"] == "/supports/0/seat/offset_mm" for each in found)

@@ -90,3 +90,40 @@ def test_joists_without_any_gap_are_for_a_person_to_look_at(checked, specified, 
     joist.setdefault("codes", {})["packs"] = ["uk-national", "workshop-practice"]
     told = {f["rule"].partition("/")[2] for f in checked(joist)["findings"] if f["kind"] == "review"}
     assert told & {"room-in-a-hanger", "gap-found-as-measured"} == rules
+
+
+@pytest.mark.parametrize(("sheet", "kinds"), [(None, ["review"]), ("sheet 4", [])])
+def test_so_does_the_strength_of_a_strap(said, sheet, kinds):
+    truss = json.loads(read_design("fink"))
+    truss["supports"][1]["held_down_by"] = {"what": "strap", "bearings": 1, "capacity": {**DECLARED, "document": sheet}}
+    found = said(truss, "engine/bracing-vouched-for")
+    assert [(each["kind"], each["where"]["support"]) for each in found] == [(kind, "S2") for kind in kinds]
+    assert all(each["where"]["pointer"] == "/supports/1/held_down_by/capacity" for each in found)
+
+
+@pytest.mark.parametrize(("field", "sheet", "kinds"), [("down", None, ["review"]), ("up", None, ["review"]), ("down", "sheet 4", [])])
+def test_so_does_that_of_a_hanger(said, field, sheet, kinds):
+    joist = json.loads(read_design("solid-joist"))
+    joist["supports"][0]["seat"] |= {"on": "hanger", "gap_specified_mm": 3}
+    hanger = {"id": "H1", "support": "S1", "fixed": "face", "declared_per": "hanger", "down": DECLARED, "up": DECLARED}
+    found = said(joist | {"hangers": [hanger | {field: {**DECLARED, "document": sheet}}]}, "engine/bracing-vouched-for")
+    assert [(each["kind"], each["part"]) for each in found] == [(kind, field) for kind in kinds]
+
+
+@pytest.mark.parametrize(
+    ("end", "kinds"),
+    [
+        ("gable wall", []),
+        ("Wall plates", []),
+        ("the ring beam", []),
+        ("nothing much", ["review"]),
+        ("tbc", ["review"]),
+        ("n/a", ["review"]),
+        ("none", []),
+    ],
+)
+def test_bracing_ends_in_a_part_of_the_building(braced, said, end, kinds):
+    """Of nothing at all ("none") the restraints that rest on it speak."""
+    found = said(braced(anchored_to=end), "engine/bracing-ends-in-what-stands")
+    assert [each["kind"] for each in found] == kinds
+    assert all(end in each["message"] and each["where"]["pointer"] == "/bracing/0/anchored_to" for each in found)

@@ -221,3 +221,15 @@ def test_a_floor_in_another_component_is_open(joist, checked, found, kind):
 
 def test_the_floor_of_a_joist_is_a_floor(joist, checked):
     assert "engine/floor-in-another-component" not in {finding["rule"] for finding in checked(joist())["findings"]}
+
+
+@pytest.mark.parametrize(
+    ("horn", "kind", "limit"), [(50, "informational", 4000 / 250), (219, "informational", 4000 / 250), (221, "open", 221 / 125)]
+)
+def test_a_horn_shorter_than_the_joist_is_deep_is_no_cantilever(horn, kind, limit, joist, parts, checked, found):
+    """It turns with the joist at its bearing, further than a cantilever may sag as soon as the joist sags by L/400: 3.2 w/L > 1/125."""
+    document = joist(floor={"ceiling": "brittle"})
+    nodes = [*document["nodes"], {"id": "C", "x_mm": 4000 + horn, "y_mm": 0}]
+    document |= {"nodes": nodes, "members": [document["members"][0] | {"nodes": ["A", "B", "C"]}]}
+    assert parts(document)["frequency"]["kind"] == kind
+    assert found(checked(document), "eurocode-timber/deflection", part="span-final")["limit"]["value"] == pytest.approx(limit)

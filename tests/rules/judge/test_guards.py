@@ -237,3 +237,40 @@ def test_a_load_that_lasts_less_long_than_the_code_says_is_told(duration, told, 
     assert ({"s": duration} in [each["value"] for each in report["assumptions"]]) == told
     looked_at = [f for f in report["findings"] if f["rule"] == "engine/expected-actions" and f["part"] == "duration-instant"]
     assert [f["kind"] for f in looked_at] == (["review"] if told else [])
+
+
+@pytest.mark.parametrize(
+    ("category", "duration", "kinds"),
+    [
+        ("loft", "short", ["review"]),
+        ("loft", "medium", ["review"]),
+        ("A", "short", ["review"]),
+        ("A", "medium", []),
+        ("loft", "long", []),
+        ("A", "long", []),
+    ],
+)
+def test_use_that_is_said_to_be_gone_sooner_than_the_code_says_is_looked_at(category, duration, kinds, bar, checked):
+    """What is stored in a loft is long-term, what a floor of a dwelling carries medium-term (EN 1995-1-1, Table 2.2, from memory)."""
+    use = {
+        "id": "q",
+        "nature": "imposed",
+        "category": category,
+        "duration": duration,
+        "loads": [{"member": "M", "line_kn_per_m": 0.5, **DOWN}],
+    }
+    report = checked(bar(2000, {"b_mm": 47, "h_mm": 195}, actions=[use]))
+    looked_at = [f for f in report["findings"] if f["rule"] == "engine/expected-actions" and f["part"] == "duration-use"]
+    assert [f["kind"] for f in looked_at] == kinds
+
+
+def test_a_person_may_be_gone_sooner(bar, checked):
+    person = {
+        "id": "p",
+        "nature": "imposed",
+        "category": "A",
+        "duration": "short",
+        "loads": [{"member": "M", "point_kn": 0.9, "at_mm": 900, "direction": "down"}],
+    }
+    report = checked(bar(2000, {"b_mm": 47, "h_mm": 195}, actions=[person]))
+    assert "duration-use" not in {f["part"] for f in report["findings"]}
