@@ -12,7 +12,8 @@ class Limits:
     body_bytes: size of the body; batch_lines, batch_bytes: designs in a batch, and its size; depth: brackets inside brackets; values: numbers, texts, lists and objects together; faults: how
     many one answer spells out before it only counts the rest, faults_counted: how many it counts; bays: stretches of all members between neighbouring nodes; sizing_choices: choices of a
     sizing, sizing_checks: how many of them are checked at most, sizing_usual_checks: when the request does not say; job_designs,
-    job_bytes, job_values: designs in a job, its size, and values as above; the others: items in the list of that name.
+    job_bytes, job_values: designs in a job, its size, and values as above; request_line_bytes, header_lines, header_line_bytes: the head of a
+    request, as service.serving bounds it; the others: items in the list of that name.
     """
 
     body_bytes: int = 2 * 1024 * 1024
@@ -50,6 +51,9 @@ class Limits:
     job_values: int = 400_000
     batch_lines: int = 1_000
     batch_bytes: int = 32 * 1024 * 1024
+    request_line_bytes: int = 4_094
+    header_lines: int = 50
+    header_line_bytes: int = 8_190
     faults: int = 100
     faults_counted: int = 10_000
 

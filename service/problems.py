@@ -16,7 +16,7 @@ from service.kinds import KINDS, Kind
 from service.limits import LIMITS
 from service.reading import BodyRefused
 
-__all__ = ["KINDS", "MEDIA_TYPE", "Kind", "Problem", "Refusal", "as_error", "problem_of"]
+__all__ = ["KINDS", "MEDIA_TYPE", "Kind", "Problem", "Refusal", "as_error", "problem_of", "said"]
 
 MEDIA_TYPE = "application/problem+json"
 
@@ -76,7 +76,7 @@ def problem_of(error: Exception) -> Problem | None:
         case BodyRefused(status=status, faults=faults):
             return Problem(KINDS["body-too-large" if status == 413 else "unreadable-body"], faults[0].detail, faults=faults)
         case DesignRefused(faults=faults, title=title, extra=extra):
-            return Problem(KINDS["design-refused"], _counted(faults), title, faults, extra)
+            return Problem(KINDS["design-refused"], said(faults), title, faults, extra)
         case DeadlinePassed():
             return Problem(KINDS["too-slow"], "The check took longer than one request may take.", headers={"Retry-After": "5"})
         case NotFinite():
@@ -84,6 +84,7 @@ def problem_of(error: Exception) -> Problem | None:
     return None
 
 
-def _counted(faults: Sequence[Fault]) -> str:
+def said(faults: Sequence[Fault]) -> str:
+    """The detail of a problem with these faults: how many there are, and the first in words."""
     first = f"{faults[0].pointer}: {faults[0].detail}" if faults[0].pointer else faults[0].detail
     return first if len(faults) == 1 else f"{len(faults)} things are wrong with it. The first: {first}"

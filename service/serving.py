@@ -9,7 +9,8 @@ import os
 _MEMORY = "/dev/shm" if os.access("/dev/shm", os.W_OK) else None
 
 bind = os.environ.get("BIRDSMOUTH_BIND", "127.0.0.1:8080")
-workers = int(os.environ.get("BIRDSMOUTH_WORKERS", "0")) or os.cpu_count() or 1
+_asked = os.environ.get("BIRDSMOUTH_WORKERS", "").strip()
+workers = int(_asked) if _asked in map(str, range(1, 65)) else os.cpu_count() or 1  # service.settings refuses anything else
 worker_class = "service.http.worker.Worker"
 threads = 16
 preload_app = True
@@ -23,8 +24,12 @@ control_socket_disable = True
 accesslog = None  # service.http.watching writes the line, by route: an address may hold a name
 limit_request_line = 4_094
 limit_request_fields = 50
+limit_request_field_size = 8_190
+forwarder_headers = ""  # or a caller could give another path than the one a gateway let through
+secure_scheme_headers: dict[str, str] = {}  # no answer hangs on the scheme, and two gateways may disagree on it
 
-_level = os.environ.get("BIRDSMOUTH_LOG_LEVEL", "").upper() or "INFO"
+_asked = os.environ.get("BIRDSMOUTH_LOG_LEVEL", "").strip().upper()
+_level = _asked if _asked in ("INFO", "WARNING", "ERROR") else "INFO"  # here too
 _out = {"level": _level, "handlers": ["out"], "propagate": False}
 logconfig_dict = {
     "version": 1,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import difflib
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
@@ -11,6 +12,12 @@ from rules.subject.faults import BirdsmouthError
 from service.limits import LIMITS, Limits
 from service.tokens import Token, TokensRefused, read_tokens
 
+NAMES = frozenset(
+    f"BIRDSMOUTH_{each}"
+    for each in ("BIND", "WORKERS", "MAX_BODY_BYTES", "DEADLINE_S", "WAITING", "LOG_LEVEL", "TOKENS", "TOKEN", "ORIGINS", "PACKS")
+)
+"""Every variable this package reads."""
+LEVELS = ("info", "warning", "error")
 OFF = "off"
 """What BIRDSMOUTH_TOKENS says when everybody who reaches the service may call it."""
 
@@ -51,11 +58,13 @@ class Settings:
 
 
 def settings_from(environment: Mapping[str, str]) -> Settings:
-    """Settings from environment variables BIRDSMOUTH_*. Raises SettingsRefused with every fault."""
+    """Settings from environment variables BIRDSMOUTH_*. Raises SettingsRefused with every fault, also of those service.serving has read."""
     faults: list[str] = []
     largest = _whole(environment, "BIRDSMOUTH_MAX_BODY_BYTES", LIMITS.body_bytes, 1024, 64 * LIMITS.body_bytes, faults)
     deadline = _whole(environment, "BIRDSMOUTH_DEADLINE_S", 20, 1, 600, faults)
     waiting = _whole(environment, "BIRDSMOUTH_WAITING", 8, 0, 1000, faults)
+    _whole(environment, "BIRDSMOUTH_WORKERS", 1, 1, 64, faults)
+    _level(environment, "BIRDSMOUTH_LOG_LEVEL", faults)
     packs = _folder(environment, "BIRDSMOUTH_PACKS", faults)
     open_to_all = environment.get("BIRDSMOUTH_TOKENS", "").strip() == OFF
     tokens = () if open_to_all else _tokens(environment, "BIRDSMOUTH_TOKENS", faults)
@@ -63,6 +72,19 @@ def settings_from(environment: Mapping[str, str]) -> Settings:
     if faults:
         raise SettingsRefused(tuple(faults))
     return Settings(largest, float(deadline), waiting, packs, tokens, open_to_all, origins)
+
+
+def misspelt(environment: Mapping[str, str]) -> dict[str, str]:
+    """Variables that nothing reads and that are nearly called as one that something does: each with that one's name."""
+    strange = sorted(name for name in environment if name.startswith("BIRDSMOUTH_") and name not in NAMES)
+    near = {name: difflib.get_close_matches(name, NAMES, n=1, cutoff=0.9) for name in strange}
+    return {name: found[0] for name, found in near.items() if found}
+
+
+def _level(environment: Mapping[str, str], name: str, faults: list[str]) -> None:
+    written = environment.get(name, "").strip()
+    if written.lower() not in ("", *LEVELS):
+        faults.append(f"{name} is “{written}”; it takes {', '.join(LEVELS)}")
 
 
 def _whole(environment: Mapping[str, str], name: str, default: int, least: int, most: int, faults: list[str]) -> int:

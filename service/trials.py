@@ -21,7 +21,7 @@ from rules.subject.faults import BirdsmouthError, Fault
 from service.deadline import Deadline
 from service.engine import Engine
 from service.limits import LIMITS
-from service.problems import KINDS, Problem, Refusal, problem_of
+from service.problems import KINDS, Problem, Refusal, problem_of, said
 from service.reading import read
 from service.schemas import to_design
 from service.schemas.complaints import faults_of
@@ -55,7 +55,7 @@ def _asked(document: Any) -> Mapping[str, Any]:
         asked: Mapping[str, Any] = TrialSchema().load(document)
     except ValidationError as error:
         faults = faults_of(error.messages_dict, document)
-        raise Refusal(Problem(KINDS["trial-refused"], f"{faults[0].pointer}: {faults[0].detail}", faults=faults)) from None
+        raise Refusal(Problem(KINDS["trial-refused"], said(faults), faults=faults)) from None
     size = sum(len(text) for text in (asked.get("files") or {}).values())
     if not asked.get("files") or size > LIMITS.trial_characters:
         detail = f"The files have {size} characters." if size else "There are no files."

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import os
+import socket
 import sys
 
 from service.cli.gunicorn import command_line
@@ -30,8 +31,9 @@ def run(given: argparse.Namespace) -> int:
             f"--host {given.host} lets other machines in, and nobody is asked for a token. Set BIRDSMOUTH_TOKENS to a file of tokens "
             "(birdsmouth token NAME makes a line of it), or to off where a gateway before it sees to who may call."
         )
+    _can_listen(given.host, given.port)
     host = f"[{given.host}]" if ":" in given.host else given.host
-    sys.stderr.write(f"birdsmouth: listening on http://{host}:{given.port}/ until Ctrl-C\n")
+    sys.stderr.write(f"birdsmouth: starting on http://{host}:{given.port}/, until Ctrl-C\n")
     if given.host not in LOOPBACK and os.environ["BIRDSMOUTH_TOKENS"].strip() == OFF:
         sys.stderr.write("birdsmouth: other machines can reach this, and it asks nobody for a token, as you said.\n")
     sys.stderr.flush()
@@ -39,6 +41,14 @@ def run(given: argparse.Namespace) -> int:
         os.environ["BIRDSMOUTH_PACKS"] = given.packs
     words = command_line(f"{host}:{given.port}", workers=given.workers)
     os.execv(words[0], words)
+
+
+def _can_listen(host: str, port: int) -> None:
+    """Raise Trouble where nobody can listen there: told at once, not after everything has been loaded and tried for seconds."""
+    try:
+        socket.create_server((host, port), family=socket.AF_INET6 if ":" in host else socket.AF_INET).close()
+    except OSError as error:
+        raise Trouble(f"--host {host} --port {port}: {os.strerror(error.errno) if error.errno and error.errno > 0 else error}.") from None
 
 
 def _port(text: str) -> int:

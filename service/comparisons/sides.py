@@ -14,7 +14,7 @@ from marshmallow import ValidationError
 from rules.subject.design import Design
 from rules.subject.faults import DesignRefused, Fault, pointer
 from service.places import located
-from service.problems import KINDS, Problem, Refusal
+from service.problems import KINDS, Problem, Refusal, said
 from service.reading import Json
 from service.schemas import to_design
 from service.schemas.comparison import ComparisonSchema
@@ -67,7 +67,7 @@ def refuse_comparison(faults: Iterable[Fault]) -> None:
     """Raise Refusal when there is any fault. A grade named once for a side is told once, however many pieces are of it."""
     found = tuple({(fault.pointer, fault.code, fault.detail): fault for fault in faults}.values())
     if found:
-        raise Refusal(Problem(KINDS["comparison-refused"], f"{found[0].pointer}: {found[0].detail}", faults=found))
+        raise Refusal(Problem(KINDS["comparison-refused"], said(found), faults=found))
 
 
 def _checked(document: Any) -> Mapping[str, Any]:

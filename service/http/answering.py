@@ -11,17 +11,19 @@ from flask import Response, g, request
 
 from service.encoding import encode
 from service.http.asking import JSON
-from service.http.tagging import seal_answer
-from service.problems import MEDIA_TYPE, Problem
+from service.http.tagging import is_unwanted, seal_answer
+from service.problems import KINDS, MEDIA_TYPE, Problem
 
 _REQUEST_ID = re.compile(r"[A-Za-z0-9._~-]{1,128}")
-_TRACE_PARENT = re.compile(r"00-([0-9a-f]{32})-[0-9a-f]{16}-[0-9a-f]{2}")
-_ALWAYS = {
+_TRACE_PARENT = re.compile(r"00-(?!0{32})([0-9a-f]{32})-(?!0{16})[0-9a-f]{16}-[0-9a-f]{2}")
+CHANGED = "What is here has another tag than those under If-Match."
+ALWAYS = {
     "X-Content-Type-Options": "nosniff",
     "Content-Security-Policy": "default-src 'none'; frame-ancestors 'none'",
     "Referrer-Policy": "no-referrer",
     "Cross-Origin-Resource-Policy": "same-origin",
 }
+"""Headers of every answer."""
 
 
 def answer(content: bytes, media_type: str) -> Response:
@@ -58,7 +60,7 @@ def trace_id() -> str | None:
 
 def finish(response: Response) -> Response:
     """Put the headers on that every answer carries."""
-    for name, value in _ALWAYS.items():
+    for name, value in ALWAYS.items():
         response.headers.setdefault(name, value)
     response.vary.add("Accept")
     if request.url_rule and "QUERY" in (request.url_rule.methods or ()):
@@ -66,4 +68,5 @@ def finish(response: Response) -> Response:
     response.headers["X-Request-Id"] = request_id()
     if trace_id():
         response.headers["traceparent"] = request.headers["traceparent"]
-    return seal_answer(response)
+    sealed = seal_answer(response)
+    return finish(answer_problem(Problem(KINDS["changed"], CHANGED))) if is_unwanted(sealed) else sealed

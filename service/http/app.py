@@ -22,6 +22,7 @@ from service.http.room import Room
 from service.http.running import Running, attach, utc_today
 from service.http.sharing import share
 from service.http.sizings import sizings
+from service.http.speaking import speak
 from service.http.trials import trials
 from service.http.watching import watch
 from service.memory import keep_memory
@@ -46,6 +47,7 @@ def create_app(
     packs = library if library is not None else load_library(settings.packs)
     attach(app, Running(settings, packs, engine or shipped(), Room(settings.waiting), new_metrics(), today))
     watch(app)
+    speak(app)
     guard(app)
     for blueprint in (checks, comparisons, sizings, jobs, batches, catalogue, trials, operation):
         app.register_blueprint(blueprint)

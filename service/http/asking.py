@@ -8,6 +8,7 @@ from typing import Any
 
 from flask import request
 from marshmallow import ValidationError
+from werkzeug.datastructures import MIMEAccept
 
 from rules.judge.options import Options
 from rules.subject.faults import Fault
@@ -23,7 +24,7 @@ JSON = "application/json"
 def chosen_format(offered: Sequence[str]) -> str:
     """The offered media type the Accept header likes best; the first when there is no such header. Raises Refusal (406)."""
     accept = request.headers.get("Accept", "").strip()
-    chosen = request.accept_mimetypes.best_match(offered) if accept else offered[0]
+    chosen = _accepted().best_match(offered) if accept else offered[0]
     if chosen is None:
         detail = f"This address can answer in {' or '.join(offered)}."
         fault = Fault(
@@ -31,6 +32,11 @@ def chosen_format(offered: Sequence[str]) -> str:
         )
         raise Refusal(Problem(KINDS["not-acceptable"], detail, faults=(fault,)))
     return chosen
+
+
+def _accepted() -> MIMEAccept:
+    """The formats of Accept without their parameters: many clients write application/json; charset=utf-8, and nothing here has variants."""
+    return MIMEAccept((name.partition(";")[0].strip(), liked) for name, liked in request.accept_mimetypes)
 
 
 def options() -> Options:
@@ -85,9 +91,10 @@ def body(largest: int) -> bytes:
 
 def expect(media_type: str) -> None:
     """Refuse (415) a body of another type, and one that is compressed."""
-    encoding = request.headers.get("Content-Encoding", "").strip()
-    if encoding.lower() not in ("", "identity"):
-        raise _unsupported("The body is compressed.", encoding, ["identity"], "Send it uncompressed, without Content-Encoding.")
+    for header, plain in (("Content-Encoding", "identity"), ("Transfer-Encoding", "chunked")):
+        encoding = request.headers.get(header, "").strip()
+        if encoding.lower() not in ("", plain):
+            raise _unsupported("The body is compressed.", encoding, [plain], f"Send it uncompressed, with {plain} or without {header}.")
     if request.mimetype != media_type:
         found = request.headers.get("Content-Type") or None
         said = f"The body is {found[:100]}, not {media_type}." if found else f"There is no Content-Type; {media_type} is needed."

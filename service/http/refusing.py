@@ -5,6 +5,7 @@ from __future__ import annotations
 import traceback
 
 from flask import Flask, Response, request
+from gunicorn.http.errors import ParseException
 from werkzeug.exceptions import HTTPException
 
 from service.http.answering import answer_problem, request_id
@@ -17,6 +18,7 @@ _LOG = journal("birdsmouth.http")
 def register(app: Flask) -> None:
     """Make an application answer every exception with a problem."""
     app.register_error_handler(HTTPException, _http)
+    app.register_error_handler(ParseException, _garbled)
     app.register_error_handler(Exception, _other)
 
 
@@ -29,6 +31,13 @@ def _http(error: HTTPException) -> Response:
         case code if code is not None and code < 500:
             return answer_problem(Problem(KINDS["bad-request"], str(error.description)))
     return _failure(error)
+
+
+def _garbled(_error: ParseException) -> Response:
+    """The server reads chunks only when they are asked for, so that it finds out here what is wrong with them."""
+    return answer_problem(
+        Problem(KINDS["bad-request"], "The chunks of the body are not as HTTP/1.1 has them.", headers={"Connection": "close"})
+    )
 
 
 def _method(error: HTTPException) -> Problem:

@@ -7,6 +7,8 @@ from collections.abc import Sequence
 from flask import Flask, Response
 from flask_cors import CORS
 
+from service.http.speaking import METHODS
+
 _TAKEN = ["Accept", "Authorization", "Content-Digest", "Content-Type", "If-None-Match", "X-Request-Id", "traceparent"]
 _SHOWN = ["Accept-Query", "Content-Digest", "ETag", "Repr-Digest", "Retry-After", "X-Request-Id", "traceparent"]
 
@@ -15,8 +17,7 @@ def share(app: Flask, origins: Sequence[str]) -> None:
     """Let pages of these origins, or of any where one is "*", call the application. Without cookies: there are none."""
     if origins:
         exact = "*" if "*" in origins else list(origins)
-        methods = ["GET", "HEAD", "OPTIONS", "POST", "QUERY"]
-        CORS(app, origins=exact, methods=methods, allow_headers=_TAKEN, expose_headers=_SHOWN, max_age=600, vary_header=False)
+        CORS(app, origins=exact, methods=list(METHODS), allow_headers=_TAKEN, expose_headers=_SHOWN, max_age=600, vary_header=False)
         app.after_request(_by_origin)
 
 

@@ -76,11 +76,18 @@ def seal_answer(response: Response) -> Response:
     if good and g.get("tag"):
         response.set_etag(str(g.tag))
     elif good and request.method in ("GET", "HEAD") and not streamed and request.path not in PASSING:
-        response.set_etag(hashlib.sha256(f"{response.content_type}\n".encode() + content).hexdigest())
-        response.make_conditional(request.environ)
+        tag = hashlib.sha256(f"{response.content_type}\n".encode() + content).hexdigest()
+        response.set_etag(tag)
+        response.status_code = HTTPStatus.NOT_MODIFIED if request.if_none_match.contains_weak(tag) else response.status_code
     if content and response.status_code != HTTPStatus.NOT_MODIFIED:
         response.headers["Content-Digest"] = response.headers["Repr-Digest"]  # nothing is compressed or cut here, so they are one
     return response
+
+
+def is_unwanted(response: Response) -> bool:
+    """Whether the caller wants this answer only under a tag it does not have (If-Match)."""
+    tag, _ = response.get_etag()
+    return tag is not None and bool(request.if_match) and not request.if_match.contains(tag)
 
 
 def _kept(good: bool) -> str:

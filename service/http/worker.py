@@ -16,14 +16,19 @@ import signal
 import socket
 import struct
 import time
+import uuid
 from functools import partial
+from http import HTTPStatus
 from typing import Any
 
-from gunicorn.http.errors import ParseException
+from gunicorn.http.errors import InvalidResponseHeader, InvalidResponseHeaderName, LimitRequestHeaders, LimitRequestLine, ParseException
 from gunicorn.workers.gthread import TConn, ThreadWorker
 
+from service.http.answering import ALWAYS
 from service.http.arriving import Arriving
 from service.http.refusing import failure
+from service.http.running import held_by
+from service.journal import journal
 from service.limits import LIMITS
 from service.problems import KINDS, MEDIA_TYPE, Problem
 
@@ -31,10 +36,13 @@ IN_WITHIN_S = 20.0
 STALLED_S = 10
 QUICK_STOP_S = 5
 HELD_BYTES = 128 * 1024 * 1024
+GARBLED = "This is no HTTP/1.1. Encryption (https) ends at the gateway; lines end with carriage return and line feed."
 _PIECE = 256 * 1024
 _ANSWER_BUFFER = 1024 * 1024
 _STALLED = struct.pack("ll", STALLED_S, 0)
-_WORDS = {400: b"Bad Request", 408: b"Request Timeout", 500: b"Internal Server Error", 503: b"Service Unavailable"}
+_OURS = (InvalidResponseHeader, InvalidResponseHeaderName)
+"""What gunicorn calls a fault of the request and is one of the answer."""
+_LOG = journal("birdsmouth.http")
 
 
 class Worker(ThreadWorker):  # type: ignore[misc]  # gunicorn ships no types
@@ -102,11 +110,11 @@ class Worker(ThreadWorker):  # type: ignore[misc]  # gunicorn ships no types
 
     def handle_error(self, _req: Any, client: socket.socket, _addr: Any, exc: Exception) -> None:
         """Answer what is no HTTP as every error is answered, and repeat none of it in the log."""
-        if isinstance(exc, ParseException):
-            self.log.warning("Invalid request: %s", type(exc).__name__)
-            _answer(client, Problem(KINDS["bad-request"], "This is not HTTP/1.1 as it has to be, or a line of it is too long."))
+        request = uuid.uuid4().hex
+        if isinstance(exc, ParseException) and not isinstance(exc, _OURS):
+            self._answer(client, _refusal(exc), request, reason=type(exc).__name__)
         else:
-            _answer(client, failure(exc, "-"))
+            self._answer(client, failure(exc, request), request)
 
     def _await(self, conn: Any, begun: bytes = b"") -> None:
         conn.sock.setblocking(False)
@@ -131,7 +139,10 @@ class Worker(ThreadWorker):  # type: ignore[misc]  # gunicorn ships no types
         arriving, _ = self.arriving[conn]
         if not arriving.taken:
             self.arriving[conn] = arriving, time.monotonic() + IN_WITHIN_S
-        if arriving.add(piece):
+        whole = arriving.add(piece)
+        if arriving.garbled:
+            self._give_up(conn, Problem(KINDS["bad-request"], GARBLED))
+        elif whole:
             self._hand_over(conn, arriving)
         elif sum(len(each.taken) for each, _ in self.arriving.values()) > HELD_BYTES:
             self._give_up(conn, Problem(KINDS["too-busy"], "Too much is on its way in.", headers={"Retry-After": "1"}))
@@ -142,6 +153,7 @@ class Worker(ThreadWorker):  # type: ignore[misc]  # gunicorn ships no types
     def _hand_over(self, conn: Any, arriving: Arriving) -> None:
         del self.arriving[conn]
         self.poller.unregister(conn.sock)
+        arriving.word_given()
         conn.init()
         conn.parser.unreader.unread(bytes(arriving.taken))
         conn.data_ready = True
@@ -151,19 +163,41 @@ class Worker(ThreadWorker):  # type: ignore[misc]  # gunicorn ships no types
         del self.arriving[conn]
         self.poller.unregister(conn.sock)
         if why:
-            _answer(conn.sock, why)
+            self._answer(conn.sock, why, uuid.uuid4().hex)
         self.nr_conns -= 1
         conn.close()
 
+    def _answer(self, client: socket.socket, problem: Problem, request: str, **known: str) -> None:
+        """Write a problem to a socket and expect nothing of it; count it, and put a line in the log, as of every other answer."""
+        content = _whole_answer(problem, request)
+        code, status = problem.kind.code, problem.kind.status
+        metrics = held_by(self.wsgi).metrics
+        metrics.answered("other", "none", status, 0.0, len(content))
+        metrics.refused(code)
+        _LOG.warning("refused unread", status=status, problem=code, request=request, **known)
+        try:
+            client.send(content)
+        except OSError:
+            return
 
-def _answer(client: socket.socket, problem: Problem) -> None:
-    """Write a problem to a socket and expect nothing of it."""
-    content = problem.content()
-    head = b"HTTP/1.1 %d %s\r\nContent-Type: %s\r\nContent-Length: %d\r\nCache-Control: no-store\r\nConnection: close\r\n" % (
-        problem.kind.status, _WORDS[problem.kind.status], MEDIA_TYPE.encode(), len(content),
-    )  # fmt: skip
-    more = "".join(f"{name}: {value}\r\n" for name, value in problem.headers.items()).encode()
-    try:
-        client.send(head + more + b"\r\n" + content)
-    except OSError:
-        return
+
+def _refusal(error: ParseException) -> Problem:
+    match error:
+        case LimitRequestLine():
+            return Problem(KINDS["address-too-long"], f"The address is longer than {LIMITS.request_line_bytes} bytes.")
+        case LimitRequestHeaders():
+            return Problem(
+                KINDS["head-too-large"], f"More than {LIMITS.header_lines} header lines, or one above {LIMITS.header_line_bytes} bytes."
+            )
+    return Problem(KINDS["bad-request"], "This is not HTTP/1.1 as it has to be.")
+
+
+def _whole_answer(problem: Problem, request: str) -> bytes:
+    """A problem as an answer that no application has made, with the headers every answer has."""
+    content, status = problem.content(f"urn:birdsmouth:request:{request}"), problem.kind.status
+    headers = {
+        "Content-Type": MEDIA_TYPE, "Content-Length": str(len(content)), "Cache-Control": "no-store", "Connection": "close",
+        "X-Request-Id": request, **ALWAYS, **problem.headers,
+    }  # fmt: skip
+    lines = [f"HTTP/1.1 {status} {HTTPStatus(status).phrase}", *(f"{name}: {value}" for name, value in headers.items()), "", ""]
+    return "\r\n".join(lines).encode("ascii") + content

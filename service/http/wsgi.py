@@ -16,7 +16,7 @@ try:
     app = create_app(settings_from(os.environ))
     look_for_rings_seldom()
     assert_one_thread()
-    tell(app)
+    tell(app, os.environ)
 except (LibraryRefused, SettingsRefused, TooManyThreads) as refusal:
     sys.stderr.write(f"birdsmouth cannot start: {refusal}\n")
     raise SystemExit(2) from None

@@ -8,7 +8,7 @@ from typing import Any
 from marshmallow import ValidationError
 
 from rules.subject.faults import DesignRefused, Fault, pointer
-from service.problems import KINDS, Problem, Refusal
+from service.problems import KINDS, Problem, Refusal, said
 from service.schemas.complaints import faults_of
 from service.schemas.job import JobSchema
 
@@ -39,7 +39,7 @@ def with_shared(job: Mapping[str, Any], design: Mapping[str, Any]) -> Document:
 def _refuse(faults: Iterable[Fault]) -> None:
     found = tuple(faults)
     if found:
-        raise Refusal(Problem(KINDS["job-refused"], f"{found[0].pointer}: {found[0].detail}", faults=found))
+        raise Refusal(Problem(KINDS["job-refused"], said(found), faults=found))
 
 
 def _alike(designs: Iterable[Mapping[str, Any]]) -> Iterator[Fault]:

@@ -30,6 +30,11 @@ Checks timber roof trusses, floor joists and cut roofs. A frame goes in as JSON;
 What one request may hold stands under `x-limits` and at `/version`. Units stand at the end of every name (`span_mm`, `line_kn_per_m`) and in `x-unit`. x points right, y up; compression is negative, tension
 positive. Null and absent both mean *not stated*. What is not known is refused or stays open; nothing is guessed in silence.
 
+Every error is `application/problem+json`. Besides those listed, any address may answer 400 to what is no HTTP/1.1, 408 to what comes too slowly, 412 to an `If-Match` that
+holds no longer, 414 and 431 to an address or a head that is too long, and 500 or 503. Take fields, findings and problem codes you do not know as they come: within a
+format that ends in `-1` and within `/v1`, answers only grow, and what is taken today is taken as long as `/v1` is there. A successor would stand beside it under another
+name, and a year before anything of `/v1` goes its answers would say so in the headers `Deprecation` (RFC 9745) and `Sunset` (RFC 8594).
+
 **A report is no approval.** The local code and a licensed engineer have the last word.
 """
 

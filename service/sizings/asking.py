@@ -13,7 +13,7 @@ from rules.subject.design import Design
 from rules.subject.faults import DesignRefused, Fault, pointer
 from rules.subject.frame import Member, Rectangle
 from service.limits import LIMITS
-from service.problems import KINDS, Problem, Refusal
+from service.problems import KINDS, Problem, Refusal, said
 from service.reading import Json
 from service.schemas import to_design
 from service.schemas.complaints import faults_of
@@ -66,7 +66,7 @@ def refuse_sizing(faults: Iterable[Fault]) -> None:
     """Raise Refusal when there is any fault."""
     found = tuple(faults)
     if found:
-        raise Refusal(Problem(KINDS["sizing-refused"], f"{found[0].pointer}: {found[0].detail}", faults=found))
+        raise Refusal(Problem(KINDS["sizing-refused"], said(found), faults=found))
 
 
 def _checked(document: Any) -> Entry:

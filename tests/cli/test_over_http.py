@@ -136,8 +136,20 @@ def test_serve_becomes_the_server_and_ends_on_ctrl_c(tmp_path: Path) -> None:
             server.send_signal(signal.SIGINT)
         _, said = server.communicate(timeout=60)
     assert server.returncode == 0
-    assert f"listening on http://127.0.0.1:{port}/" in said
+    assert f"starting on http://127.0.0.1:{port}/" in said
     assert "password" not in said
+
+
+def test_a_port_that_is_taken_is_told_before_anything_is_loaded(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    started: list[str] = []
+    monkeypatch.setattr(os, "execv", lambda program, _words: started.append(program))
+    with socket.create_server(("127.0.0.1", 0)) as taken:
+        port = taken.getsockname()[1]
+        assert main(["serve", "--port", str(port)]) == 2
+    assert f"--port {port}: Address already in use." in capsys.readouterr().err
+    assert started == []
 
 
 @pytest.mark.parametrize(("host", "shown", "warned"), [("0.0.0.0", "0.0.0.0", True), ("::1", "[::1]", False)])
@@ -151,6 +163,7 @@ def test_serving_others_is_said_out_loud(
         raise KeyboardInterrupt
 
     monkeypatch.setattr(os, "execv", become)
+    monkeypatch.setattr("service.cli.serve._can_listen", lambda _host, _port: None)  # this machine may have no such address
     monkeypatch.setenv("BIRDSMOUTH_TOKENS", "off")
     main(["serve", "--host", host])
     said = capsys.readouterr().err

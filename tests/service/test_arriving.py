@@ -55,3 +55,34 @@ def test_who_waits_for_a_word_is_known_by_his_head() -> None:
     assert waits.expects
     assert too_much.add(head % 2000)
     assert not too_much.expects
+
+
+@pytest.mark.parametrize(
+    "sent",
+    [b"\x16\x03\x01\x02\x00\x01", b"GET / HTTP/1.1\nHost: x\n\n", b"\r\n\x80\x2e", b"{}", b"\n\nGET /\n"],
+    ids=["a client that wants to encrypt", "line feeds alone", "after an empty line", "a document alone", "both"],
+)
+def test_what_is_no_http_is_known_by_its_beginning(sent: bytes) -> None:
+    arriving = Arriving(1000)
+    assert arriving.add(sent)
+    assert arriving.garbled
+
+
+def test_empty_lines_before_a_request_are_not_handed_on() -> None:
+    arriving = Arriving(1000)
+    assert not arriving.add(b"\r\n")
+    assert arriving.add(b"\r\nGET / HTTP/1.1\r\nHost: x\r\n\r\n")
+    assert arriving.taken.startswith(b"GET /")
+
+
+def test_a_line_that_asks_for_a_word_goes_where_none_is_given_and_nowhere_else() -> None:
+    asks = b"Expect: 100-continue\r\n"
+    too_much = Arriving(1000)
+    too_much.add(b"POST / HTTP/1.1\r\n" + asks + b"Content-Length: 2000\r\n\r\n" + asks)
+    too_much.word_given()
+    assert too_much.taken == b"POST / HTTP/1.1\r\nContent-Length: 2000\r\n\r\n" + asks
+    in_chunks = Arriving(1000)
+    sent = b"POST / HTTP/1.1\r\nTransfer-Encoding: chunked\r\n\r\n18\r\n\r\n" + asks + b"\r\n0\r\n\r\n"
+    assert in_chunks.add(sent)
+    in_chunks.word_given()
+    assert in_chunks.taken == sent

@@ -100,7 +100,8 @@ def test_a_request_id_that_could_do_harm_is_replaced(client: FlaskClient, given:
 def test_a_trace_is_echoed_when_it_is_one(client: FlaskClient) -> None:
     trace = f"00-{'a' * 32}-{'b' * 16}-01"
     assert client.get("/healthz", headers={"traceparent": trace}).headers["traceparent"] == trace
-    assert "traceparent" not in client.get("/healthz", headers={"traceparent": "x"}).headers
+    for other in ("x", trace.upper(), f"00-{'0' * 32}-{'b' * 16}-01", f"00-{'a' * 32}-{'0' * 16}-01", f"ff{trace[2:]}"):
+        assert "traceparent" not in client.get("/healthz", headers={"traceparent": other}).headers
 
 
 def test_head_is_answered_without_a_body(client: FlaskClient) -> None:

@@ -145,6 +145,37 @@ def test_what_passes_or_failed_is_not_kept(client: FlaskClient, path: str) -> No
     assert "ETag" not in answer.headers
 
 
+@pytest.mark.parametrize("path", KEPT)
+def test_who_wants_it_only_as_it_was_is_told_that_it_is_not(client: FlaskClient, path: str) -> None:
+    tag = client.get(path).headers["ETag"]
+    for wanted in (tag, "*", f'"other", {tag}'):
+        assert client.get(path, headers={"If-Match": wanted}).status_code == 200
+    for unwanted in ('"other"', f"W/{tag}"):
+        answer = client.get(path, headers={"If-Match": unwanted})
+        assert (answer.status_code, answer.mimetype, answer.get_json()["type"]) == (412, "application/problem+json", "/problems/changed")
+        assert "ETag" not in answer.headers
+    assert client.get(path, headers={"If-Match": tag, "If-None-Match": tag}).status_code == 304
+
+
+# What HTTP asks of every request
+
+
+def test_a_request_of_http_1_1_names_its_host(client: FlaskClient) -> None:
+    for version, status in (("HTTP/1.1", 400), ("HTTP/1.0", 200)):
+        answer = client.get("/healthz", environ_overrides={"SERVER_PROTOCOL": version, "HTTP_HOST": ""})
+        assert answer.status_code == status
+
+
+def test_the_server_as_a_whole_says_what_it_takes(client: FlaskClient) -> None:
+    answer = client.options("/*", environ_overrides={"RAW_URI": "*"})
+    assert (answer.status_code, answer.headers["Allow"]) == (204, "GET, HEAD, OPTIONS, POST, QUERY")
+    assert client.options("/*").status_code == 404
+
+
+def test_a_body_that_is_compressed_on_the_way_is_refused(client: FlaskClient, roof: dict[str, Any]) -> None:
+    assert client.post("/v1/checks", json=roof, headers={"Transfer-Encoding": "gzip, chunked"}).status_code == 415
+
+
 # Digests
 
 

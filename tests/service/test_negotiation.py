@@ -31,6 +31,9 @@ def asked(client: FlaskClient, accept: str, query: str = "") -> Any:
     ("accept", "given"),
     [
         ("application/sarif+json", "application/sarif+json"),
+        ("application/json; charset=utf-8", "application/json"),
+        ("text/html;level=1;q=0.2, application/sarif+json;version=2.1.0;q=0.7", "application/sarif+json"),
+        ('text/markdown;variant="a,b";q=0.5, text/plain;q=0.4', "text/markdown"),
         ("application/xml", "application/xml"),
         ("text/markdown", "text/markdown"),
         ("text/html,application/xhtml+xml,application/xml;q=0.9,*/*;q=0.8", "text/html"),

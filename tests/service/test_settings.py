@@ -1,6 +1,7 @@
 """What an operator may set, and how the process is run."""
 
 import ast
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -11,7 +12,7 @@ from service import serving
 from service.http.threads import TooManyThreads, assert_one_thread
 from service.http.worker import IN_WITHIN_S
 from service.limits import LIMITS
-from service.settings import Settings, SettingsRefused, settings_from
+from service.settings import NAMES, Settings, SettingsRefused, misspelt, settings_from
 
 
 def test_without_a_word_the_settings_are_as_published() -> None:
@@ -29,7 +30,8 @@ def test_what_is_set_is_taken(tmp_path: Path) -> None:
 
 def test_every_setting_that_makes_no_sense_is_told(tmp_path: Path) -> None:
     environment = {
-        "BIRDSMOUTH_MAX_BODY_BYTES": "2MiB", "BIRDSMOUTH_DEADLINE_S": "0", "BIRDSMOUTH_WAITING": "-1", "BIRDSMOUTH_PACKS": str(tmp_path / "x"),
+        "BIRDSMOUTH_MAX_BODY_BYTES": "2MiB", "BIRDSMOUTH_DEADLINE_S": "0", "BIRDSMOUTH_WAITING": "-1", "BIRDSMOUTH_WORKERS": "two",
+        "BIRDSMOUTH_LOG_LEVEL": "loud", "BIRDSMOUTH_PACKS": str(tmp_path / "x"),
     }  # fmt: skip
     with pytest.raises(SettingsRefused) as refusal:
         settings_from(environment)
@@ -58,6 +60,8 @@ def test_the_server_runs_as_it_should() -> None:
     assert serving.max_requests > serving.max_requests_jitter > 0
     assert serving.timeout > Settings().deadline_s
     assert serving.bind.startswith("127.0.0.1")
+    read = (serving.limit_request_line, serving.limit_request_fields, serving.limit_request_field_size)
+    assert read == (LIMITS.request_line_bytes, LIMITS.header_lines, LIMITS.header_line_bytes)
 
 
 def gunicorn(*words: str, **environment: str) -> subprocess.CompletedProcess[str]:
@@ -74,10 +78,25 @@ def test_the_server_takes_the_configuration_and_the_application() -> None:
 
 
 def test_a_server_that_cannot_start_says_why_without_a_stack() -> None:
-    checked = gunicorn("service.http.wsgi:app", BIRDSMOUTH_WAITING="many")
-    assert checked.returncode != 0
+    checked = gunicorn("service.http.wsgi:app", BIRDSMOUTH_WAITING="many", BIRDSMOUTH_WORKERS="-3", BIRDSMOUTH_LOG_LEVEL="loud")
+    assert checked.returncode == 2
     assert "birdsmouth cannot start: BIRDSMOUTH_WAITING is “many”" in checked.stderr
+    assert "BIRDSMOUTH_WORKERS is “-3”; it takes a whole number from 1 to 64" in checked.stderr
+    assert "BIRDSMOUTH_LOG_LEVEL is “loud”; it takes info, warning, error" in checked.stderr
     assert "Traceback" not in checked.stderr
+
+
+def test_a_setting_that_is_nearly_one_is_told_and_those_of_others_are_not() -> None:
+    assert misspelt({"BIRDSMOUTH_DEADLINE": "5", "BIRDSMOUTH_ORIGIN": "x"}) == {
+        "BIRDSMOUTH_DEADLINE": "BIRDSMOUTH_DEADLINE_S",
+        "BIRDSMOUTH_ORIGIN": "BIRDSMOUTH_ORIGINS",
+    }
+    assert misspelt(dict.fromkeys((*NAMES, "BIRDSMOUTH_SERVICE_HOST", "BIRDSMOUTH_PORT_8000_TCP", "OTHER"), "")) == {}
+
+
+def test_every_setting_that_is_read_is_known() -> None:
+    sources = Path(serving.__file__).parent.rglob("*.py")
+    assert {name for source in sources for name in re.findall(r'"(BIRDSMOUTH_[A-Z_]+)"', source.read_text(encoding="utf-8"))} == set(NAMES)
 
 
 def test_several_threads_are_found_out(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -19,6 +19,7 @@ from rules.library.loading import load_library
 from service.http import create_app
 from service.journal import formatter
 from service.metrics import fold
+from service.openapi.examples import SMALL_COMPARISON, SMALL_JOB, SMALL_SIZING
 from service.settings import Settings
 from service.tokens import Token, digest_of
 
@@ -85,6 +86,9 @@ def marked(roof: dict[str, Any]) -> dict[str, Any]:
     return roof
 
 
+OTHERS = {"/v1/jobs": SMALL_JOB, "/v1/comparisons": SMALL_COMPARISON, "/v1/sizings": SMALL_SIZING}
+
+
 def explode(*_given: Any, **_named: Any) -> Any:
     raise ValueError(MARK)
 
@@ -94,10 +98,15 @@ def test_no_word_of_a_caller_gets_into_log_or_figures(app: Apps, roof: dict[str,
     broken = app(check=explode, analyse=explode).test_client()
     sound = {**copy.deepcopy(roof), "reference": MARK, "title": MARK}
     for client in (real, broken):
-        for path in ("/v1/checks", "/v1/analyses"):
+        for path in ("/v1/checks", "/v1/analyses", "/v1/expansions"):
             for body in (sound, marked(roof)):
                 client.post(path, json=body)
                 client.open(path, method="QUERY", json=body, headers={"Accept": f"text/{MARK}"})
+        for path, (_, _, example) in OTHERS.items():
+            words = json.dumps(example).replace("BOATHOUSE", MARK)
+            assert MARK in words
+            client.post(path, data=words, content_type="application/json")
+            client.post(path, json={MARK: MARK, "format": MARK})
         client.post("/v1/checks/batch", data=(json.dumps(sound) + f"\n{MARK}\n").encode(), content_type="application/x-ndjson").close()
         client.post(f"/v1/checks?source={MARK}.json&{MARK}=1", json=sound)
         client.post("/v1/checks", data=MARK.encode(), content_type="application/json")

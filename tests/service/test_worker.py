@@ -84,9 +84,13 @@ def test_who_waits_for_a_word_gets_it(server: Server) -> None:
         assert b"HTTP/1.1 200 OK" in client.recv(65536)
 
 
+CHUNKS = b"POST /v1/checks HTTP/1.1\r\nHost: x\r\nContent-Type: application/json\r\nTransfer-Encoding: chunked\r\n\r\n"
+
+
 @pytest.mark.parametrize(
     "sent", [b"BREW\r\n\r\n", b"GET / HTTP/9.9\r\n\r\n", b"GET / HTTP/1.1\r\nHost x\r\n\r\n", b"\x16\x03\x01\x02\x00\x01\r\n\r\n",
-             b"GET /" + b"x" * 70_000, b"POST / HTTP/1.1\r\nHost: x\r\nContent-Length: -1\r\n\r\n",
+             b"\x16\x03\x01\x02\x00\x01", b"GET /healthz HTTP/1.1\nHost: x\n\n", b"GET /healthz HTTP/1.1\r\n\r\n",
+             b"POST / HTTP/1.1\r\nHost: x\r\nContent-Length: -1\r\n\r\n", CHUNKS + b"zz\r\n{}\r\n0\r\n\r\n", CHUNKS + b"-2\r\n{}\r\n0\r\n\r\n",
              b"POST / HTTP/1.1\r\nContent-Length: 1\r\nTransfer-Encoding: chunked\r\n\r\n0\r\n\r\n"],
 )  # fmt: skip
 def test_what_is_no_http_is_answered_as_every_error_is(server: Server, sent: bytes) -> None:
@@ -95,6 +99,48 @@ def test_what_is_no_http_is_answered_as_every_error_is(server: Server, sent: byt
         status, body = answer_of(client)
     assert (status, json.loads(body)["type"]) == (400, "/problems/bad-request")
     assert server.check().status_code == 200
+
+
+@pytest.mark.parametrize(
+    ("sent", "status", "code"),
+    [
+        (b"GET /" + b"x" * 5_000 + b" HTTP/1.1\r\nHost: x\r\n\r\n", 414, "address-too-long"),
+        (b"GET /" + b"x" * 70_000, 414, "address-too-long"),
+        (b"GET / HTTP/1.1\r\nHost: x\r\nCookie: " + b"x" * 9_000 + b"\r\n\r\n", 431, "head-too-large"),
+        (b"GET / HTTP/1.1\r\nHost: x\r\n" + b"A: b\r\n" * 60 + b"\r\n", 431, "head-too-large"),
+    ],
+)
+def test_what_is_too_long_is_called_so(server: Server, sent: bytes, status: int, code: str) -> None:
+    with server.connect() as client:
+        client.sendall(sent)
+        told, body = answer_of(client)
+    assert (told, json.loads(body)["type"]) == (status, f"/problems/{code}")
+
+
+def test_an_answer_no_application_has_made_is_counted_and_has_the_headers_of_the_others(server: Server) -> None:
+    def counted() -> float:
+        lines = requests.get(f"{server.address}/metrics", timeout=60).text.splitlines()
+        return sum(float(line.split()[-1]) for line in lines if line.startswith('birdsmouth_problems_total{code="bad-request"}'))
+
+    before = counted()
+    with server.connect() as client:
+        client.sendall(b"\x16\x03\x01")
+        head = client.recv(65536).partition(b"\r\n\r\n")[0].decode()
+    for name in ("X-Request-Id", "X-Content-Type-Options", "Content-Security-Policy", "Referrer-Policy"):
+        assert f"\r\n{name}: " in head
+    assert counted() == before + 1
+
+
+def test_nobody_is_told_to_send_what_will_be_refused(server: Server) -> None:
+    with server.connect() as client:
+        client.sendall((HEAD % 99_999_999).replace(b"\r\n\r\n", b"\r\nExpect: 100-continue\r\n\r\n"))
+        assert client.recv(65536).startswith(b"HTTP/1.1 413 ")
+
+
+@pytest.mark.parametrize("name", ["SCRIPT_NAME", "PATH_INFO", "Script-Name"])
+def test_no_header_gives_a_request_another_path(server: Server, name: str) -> None:
+    """A gateway that keeps /metrics to itself lets /elsewhere/metrics through."""
+    assert requests.get(f"{server.address}/elsewhere/metrics", headers={name: "/elsewhere"}, timeout=60).status_code in (400, 404)
 
 
 def test_what_a_client_sent_before_it_went_is_nobodys_business(server: Server) -> None:
