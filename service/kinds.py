@@ -64,6 +64,8 @@ KINDS: Mapping[str, Kind] = {
         Kind("too-busy", 503, "The service is busy", "As many checks wait as may wait.", "Try again after the time in Retry-After."),
         Kind("too-slow", 503, "The check took too long", "The deadline of one request passed. Nothing was judged.",
              "Try again; send fewer load cases or a smaller frame if it stays."),
+        Kind("no-room", 503, "There is no room for the body", "A batch waits in a file, and none could be written.",
+             "Try again after the time in Retry-After. The operator: see that the temporary folder (TMPDIR) is there, and has room for batches."),
         Kind("not-ready", 503, "The service is not ready", "A rule pack that has to be there cannot be used.", "See the detail; mend the pack."),
     )
 }  # fmt: skip

@@ -7,11 +7,12 @@ differ only in what they are called are judged once.
 
 from __future__ import annotations
 
+import errno
 import hashlib
 import weakref
 from collections import Counter
 from collections.abc import Iterator
-from contextlib import ExitStack
+from contextlib import ExitStack, suppress
 from dataclasses import dataclass, field
 from tempfile import TemporaryFile
 from typing import IO
@@ -26,12 +27,15 @@ from service.http.asking import chosen_format, expect, options, too_large
 from service.http.integrity import announced
 from service.http.refusing import failure
 from service.http.running import Running, running
+from service.journal import journal
 from service.pipeline import Known, check_document
 from service.problems import KINDS, Problem, Refusal, problem_of
 
 NDJSON = "application/x-ndjson"
 _PIECE = 900_000  # large, since the server copies what is left of a body at each read
 _GOOD, _REFUSED = b'"status":200,', b'"status":4'
+
+_LOG = journal("birdsmouth.http")
 
 batches = Blueprint("batches", __name__)
 
@@ -47,6 +51,10 @@ def post_batch() -> Response:
         taken = _take_in(here, held)
         held.enter_context(here.room.place())
         batch = _Batch(here, wanted, taken, _file(held), request_id())
+    except OSError as error:
+        with suppress(OSError):  # what could not be written is not let go without a word either
+            held.close()
+        raise _no_room(error) from None
     except BaseException:
         held.close()
         raise
@@ -95,6 +103,12 @@ def _take_in(here: Running, held: ExitStack) -> _Taken:
 
 def _file(held: ExitStack) -> IO[bytes]:
     return held.enter_context(TemporaryFile())  # the stack closes it when the answer has been sent
+
+
+def _no_room(error: OSError) -> Refusal:
+    """The refusal (503) where no file can be written: a full disk, no temporary folder."""
+    _LOG.error("no file for a batch", exception=type(error).__name__, reason=errno.errorcode.get(error.errno or 0, "unknown"))
+    return Refusal(Problem(KINDS["no-room"], "The batch could not be put into a file.", headers={"Retry-After": "30"}))
 
 
 def _wrong_count(found: int, most: int) -> Refusal:

@@ -18,6 +18,8 @@ POLICY = (
     f"default-src 'none'; style-src 'sha256-{base64.b64encode(hashlib.sha256(_STYLE.encode()).digest()).decode()}'; frame-ancestors 'none'"
 )
 
+_BACK = "<p><a href=/>What this is</a> · <a href=/docs>The reference</a></p>"
+
 CAUTIONS = (
     "A report is no approval. The local code and a licensed engineer have the last word.",
     "What is listed as open or not checked has not been shown to be safe.",
@@ -45,9 +47,9 @@ def problem_page(told: Mapping[str, Any]) -> bytes:
     title = str(told.get("title", told["code"]))
     status = f"<p>Status <code>{int(told['status'])}</code></p>" if "status" in told else ""
     remedy = f"<p>{escape(str(told['remedy']))}</p>" if "remedy" in told else ""
-    return _page(title, f"<p><code>{escape(str(told['code']))}</code></p>{status}<p>{escape(str(told['meaning']))}</p>{remedy}")
+    return _page(title, f"<p><code>{escape(str(told['code']))}</code></p>{status}<p>{escape(str(told['meaning']))}</p>{remedy}{_BACK}")
 
 
 def _page(title: str, content: str) -> bytes:
-    head = f"<!doctype html><html lang=en><meta charset=utf-8><title>{escape(title)}</title><style>{_STYLE}</style>"
+    head = f'<!doctype html><html lang=en><meta charset=utf-8><meta name=viewport content="width=device-width"><title>{escape(title)}</title><style>{_STYLE}</style>'
     return f"{head}<body><h1>{escape(title)}</h1>{content}</body></html>".encode()

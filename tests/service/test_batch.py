@@ -1,5 +1,6 @@
 """Many designs in one request: in order, all or nothing read, the same line judged once, a closing count."""
 
+import errno
 import gc
 import json
 import logging
@@ -125,6 +126,37 @@ def test_what_is_no_batch_is_refused_whole(client: FlaskClient, content: bytes, 
     answer = batch(client, content)
     assert (answer.status_code, answer.mimetype) == (status, "application/problem+json")
     assert answer.get_json()["errors"][0]["code"] == code
+
+
+class Full:
+    """A file on a disk that is full: nothing can be written, nor let go."""
+
+    def __enter__(self) -> "Full":
+        return self
+
+    def __exit__(self, *_why: object) -> None:
+        raise OSError(errno.ENOSPC, SECRET)
+
+    def write(self, _piece: bytes) -> int:
+        raise OSError(errno.ENOSPC, SECRET)
+
+
+def no_folder() -> Any:
+    raise FileNotFoundError(errno.ENOENT, SECRET)
+
+
+@pytest.mark.parametrize(("made", "reason"), [(Full, "ENOSPC"), (no_folder, "ENOENT")], ids=["full", "no folder"])
+def test_where_no_file_can_be_written_a_batch_is_sent_away(
+    app: Apps, roof: dict[str, Any], made: Any, reason: str, monkeypatch: pytest.MonkeyPatch, caplog: pytest.LogCaptureFixture
+) -> None:
+    client = app(Settings(waiting=0)).test_client()
+    with monkeypatch.context() as disk:
+        disk.setattr("service.http.batch.TemporaryFile", made)
+        answer = batch(client, lines_of(roof))
+    assert (answer.status_code, answer.get_json()["type"], answer.headers["Retry-After"]) == (503, "/problems/no-room", "30")
+    assert any(reason in record.getMessage() for record in caplog.records)
+    assert SECRET not in caplog.text
+    assert told(batch(client, lines_of(roof)))[-1] == {"lines": 1, "failed": 0}
 
 
 def test_as_many_as_may_be_are_taken(client: FlaskClient) -> None:

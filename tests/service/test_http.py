@@ -127,6 +127,8 @@ def test_problems_are_explained_to_people_and_programs(client: FlaskClient) -> N
     page = client.get("/problems/design-refused", headers={"Accept": "text/html"})
     assert page.content_type == "text/html; charset=utf-8"
     assert "422" in page.text
+    assert '<meta name=viewport content="width=device-width">' in page.text
+    assert "<a href=/docs>" in page.text
 
 
 def test_the_version_names_the_limits(client: FlaskClient) -> None:

@@ -70,6 +70,12 @@ def test_its_one_style_is_named_to_the_browser(client: FlaskClient) -> None:
     assert answer.headers["ETag"]
 
 
+def test_on_a_phone_its_contents_leave_room_for_the_page() -> None:
+    (narrow,) = re.findall(r"@media \(max-width:60rem\)\{(.*)\}\n", PAGE)
+    assert re.search(r"nav\{[^}]*max-height:13rem", narrow)
+    assert '<meta name="viewport" content="width=device-width">' in PAGE
+
+
 def test_every_link_leads_somewhere_and_no_place_has_two_names() -> None:
     assert len(READ.ids) == len(set(READ.ids))
     assert {link[1:] for link in READ.links if link.startswith("#")} <= set(READ.ids)
