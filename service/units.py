@@ -35,14 +35,17 @@ UNITS: Mapping[str, tuple[str, float]] = {
 }
 """Unit of a report → unit of the United States, and what a number is multiplied by."""
 
-_NUMBER = r"(?<![\w.,/–-])(-?\d+(?:\.\d+)?)"
+_NUMBER = r"(?<![\w.,/–-])(?<!\dx)(?<!\d x )(-?\d+(?:\.\d+)?)"
 _UNIT = "|".join(sorted(map(re.escape, UNITS), key=len, reverse=True))
 _PAIR = r"(?:( ?× ?|–| to | and | or | by )(\d+(?:\.\d+)?))?"
 _QUANTITY = re.compile(rf"{_NUMBER}{_PAIR}( |\n +)({_UNIT})(?![\w/²³⁴·^])")
 
 
 def in_us(text: str) -> str:
-    """The text with every quantity that has a unit of the list above in the other unit; "35 × 97 mm" and "2 to 3 mm" as a whole."""
+    """The text with every quantity that has a unit of the list above in the other unit; "35 × 97 mm" and "2 to 3 mm" as a whole.
+
+    A size somebody wrote with the letter x, such as nails of "3.35 x 65 mm", is their words and stays: it is bought by that name.
+    """
     return _QUANTITY.sub(_told, text)
 
 

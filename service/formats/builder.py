@@ -7,8 +7,7 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Callable, Iterator, Mapping, Sequence
-from itertools import takewhile
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
 import msgspec
@@ -20,10 +19,12 @@ from service.formats.standing import Reports, grave, kind, shown
 from service.formats.svg import figure
 from service.formats.text import MEANING, harmless
 from service.formats.wording import Values, clause, number, place, seen
-from service.units import dressed, told
+from service.units import dressed, in_us, told
 
 HEADS = ("Done", "What", "Where", "Timber and fixing", "Fixed to, in the end")
 BOX = "[ ]"
+PLACES = ("member", "joint", "node", "support", "brace")
+MOST_NAMED = 8
 ASK = (
     "Where the site differs from this page, or something on it cannot be fixed as it says: stop and ask the designer. No piece is cut, "
     "notched, moved or left out otherwise. (Common practice, no published source.)"
@@ -36,7 +37,11 @@ CALLED: Mapping[str, tuple[str, str]] = {
 GO = "Every check that ran is met. A licensed engineer has to accept the design before anything is built."
 STOP = "Not to be built yet: {}. Ask the designer."
 _ORDER = ("on site", "missing", "fails", "open", "not listed", "given")
-_SENTENCE, _ASKED = re.compile(r"(?<=[.?!)]) (?=[A-Z“])"), re.compile(r"\?( \([\w., ]+\))?$|^Give ")
+_SENTENCE = re.compile(r"(?<=[.?!)]) (?=[A-Z“])")
+_ASKED = re.compile(r"\?( \([\w., ]+\))?$|^(Give|List|Name|Or|Put|Say|See|State|Write|A figure) ")
+"""A sentence that is for the designer: a question, or what to answer it with."""
+_FIELDS = re.compile(r"(?<=[.?!]) \([a-z][\w., ]*\)")
+"""Fields of the document, named after a sentence."""
 _MEMBER = re.compile(r"/(members|supports)/(\d+)(?:/|$)")
 
 
@@ -59,10 +64,10 @@ def page(report: Values, file: str | None) -> dict[str, Any]:
         "title": str(report.get("title") or ""),
         "file": harmless(file) or "",
         "setting": list(_setting(report.get("frame") or {})),
-        "may": GO if verdict == "pass" else STOP.format(MEANING.get(verdict, MEANING["open"])),
+        "may": GO if verdict == "pass" else f"{STOP.format(MEANING.get(verdict, MEANING['open']))}{_against(report)}",
         "drawing": (figure(report, plain=True) or b"").decode(),
         "stated": bracing.stated(report),
-        "bracing": {"heads": list(HEADS), "rows": [list(_brace(row)) for row in _in_order(bracing.rows(report))]},
+        "bracing": {"heads": list(HEADS), "rows": list(_together(map(_brace, _in_order(bracing.rows(report)))))},
         "bearings": {"heads": list(bearings.HEADS), "rows": [list(bearings.cells(row)) for row in bearings.rows(report)]},
         "said": list(_said(report)),
         "confirm": list(_confirm(report)),
@@ -85,10 +90,35 @@ def _setting(frame: Values) -> Iterator[str]:
         else "how far apart, the design does not say: ask the designer"
     )
     yield f"{many}, {apart}."
-    plies: dict[int, list[str]] = {}
+    pieces, plies = (_listed(frame, key) for key in ("role", "plies"))
+    if pieces:
+        words = (f"{_role(str(role), len(names))} {', '.join(names)}" for role, names in pieces.items())
+        yield f"Pieces: {'; '.join(words)}."
+    yield from (
+        f"{', '.join(names)}: {many} plies side by side, joined as the designer says." for many, names in plies.items() if (many or 1) > 1
+    )
+
+
+def _listed(frame: Values, key: str) -> dict[Any, list[str]]:
+    """The names of the pieces, by what they are or by how many plies they have."""
+    names: dict[Any, list[str]] = {}
     for member in frame.get("members") or []:
-        plies.setdefault(int(member.get("plies") or 1), []).append(str(member["id"]))
-    yield from (f"{', '.join(names)}: {many} plies side by side, joined as the designer says." for many, names in plies.items() if many > 1)
+        names.setdefault(member.get(key), []).append(str(member["id"]))
+    return names
+
+
+def _role(role: str, many: int) -> str:
+    """What pieces are called: "ceiling tie", "webs"."""
+    word = role.replace("-", " ") if role not in ("None", "member") else "piece"
+    return word if many == 1 else f"{word}s"
+
+
+def _against(report: Values) -> str:
+    """Which pieces, bearings and braces it is about, the worst first; nothing where it is the whole."""
+    wheres = (finding.get("where") or {} for finding in shown(report) if grave(finding))
+    names = list(dict.fromkeys(str(where[kind]) for where in wheres for kind in PLACES if where.get(kind) is not None))
+    more = f" and {len(names) - MOST_NAMED} more" if len(names) > MOST_NAMED else ""
+    return f" It is about {', '.join(names[:MOST_NAMED])}{more}." if names else ""
 
 
 def _in_order(rows: Sequence[Values]) -> list[Values]:
@@ -102,21 +132,34 @@ def _brace(row: Values) -> tuple[str, ...]:
     return "" if unsettled or status == "own design" else BOX, f"{unsettled}{what}", where, made, anchored
 
 
+def _together(rows: Iterable[tuple[str, ...]]) -> Iterator[list[str]]:
+    """What has no box to tick and is said in the same words of one piece after another, once: "W1, W3: sideways; …"."""
+    groups: dict[tuple[str, ...], list[str]] = {}
+    for box, what, where, *rest in rows:
+        piece, colon, said = where.partition(": ")
+        alike = bool(colon) and box != BOX
+        groups.setdefault((box, what, f"{colon}{said}" if alike else where, *rest), []).append(piece if alike else "")
+    for (box, what, where, *rest), pieces in groups.items():
+        yield [box, what, f"{', '.join(pieces)}{where}" if all(pieces) else where, *rest]
+
+
 def _said(report: Values) -> Iterator[str]:
     """What stands against a support or a brace, and what practice says of them or of the whole."""
     practice = {pack.get("id") for pack in report.get("packs") or [] if pack.get("layer") == "practice"}
     chosen = [each for each in shown(report) if _is_for_site(each, practice) and kind(each) not in ("pass", "notApplicable")]
     for same in alike([{**each, "message": _plain(each)} for each in chosen]):
         worst = {"fail": "Not met: ", "open": "Open: ", "review": "To be looked at: "}.get(kind(same[0]), "")
-        others = f" ({also(same)})" if len(same) > 1 else ""
+        others = f" ({also(same, shares=False)})" if len(same) > 1 else ""
         yield f"{worst}{same[0]['message'] or place(same[0].get('where') or {})}{others} [{_whose(same[0])}]"
 
 
 def _plain(finding: Values) -> str:
     """What a finding says to who builds: without the loads it was found under, and without what the designer is asked."""
-    under, said = finding.get("combination"), str(finding.get("message") or "")
-    sentences = _SENTENCE.split(said.replace(f", under {under}", "") if under else said)
-    kept = list(takewhile(lambda sentence: not _ASKED.search(sentence), sentences))
+    under, said = str(finding.get("combination") or ""), str(finding.get("message") or "")
+    for words in {under, in_us(under)} - {""}:
+        said = said.replace(f", under {words}", "")
+    sentences = _SENTENCE.split(said)
+    kept = [_FIELDS.sub("", sentence) for sentence in sentences if not _ASKED.search(sentence)]
     return " ".join(kept or sentences)
 
 

@@ -10,7 +10,9 @@ import re
 from collections.abc import Iterable, Iterator, Sequence
 
 from service.formats.layout import paint, wrapped
+from service.formats.standing import heading
 from service.formats.wording import Values, clause, number, place, provenance, quantity, source, utilisation
+from service.units import in_us
 
 INDENT = 9
 RANK = {"error": 0, "warning": 1, "note": 2}
@@ -38,6 +40,12 @@ def used(finding: Values) -> str:
     return utilisation(value, exceeded=finding.get("kind") == "fail") if isinstance(value, int | float) else "–"
 
 
+def headed(finding: Values) -> str:
+    """Title and place, after how much of what is allowed is used where the rule has such a number."""
+    share = f"{used(finding)} " if isinstance(finding.get("utilisation"), int | float) else ""
+    return f"{share}{heading(finding)}"
+
+
 def alike(found: Iterable[Values]) -> list[list[Values]]:
     """What was found, what is said in the same words of one element after another together, in the order of the first. What is waived
     stands by itself, and what is new does not stand with what was known."""
@@ -49,9 +57,12 @@ def alike(found: Iterable[Values]) -> list[list[Values]]:
     return list(groups.values())
 
 
-def also(same: Sequence[Values]) -> str:
-    """The other elements of which a finding says the same: "the same: W2 (0.51), W3"; nothing where there are none."""
-    return f"the same: {', '.join(map(_same, same[1:]))}" if len(same) > 1 else ""
+def also(same: Sequence[Values], *, shares: bool = True) -> str:
+    """The other elements of which a finding says the same: "the same: members W2 (0.51), W3"; nothing where there are none.
+
+    shares: with how much of what is allowed each uses.
+    """
+    return f"the same: {', '.join(_by_kind(same[1:], shares))}" if len(same) > 1 else ""
 
 
 def others(same: Sequence[Values]) -> str:
@@ -101,9 +112,22 @@ def _told(group: Sequence[Values], working: bool) -> Iterator[str]:
         yield from wrapped(f"also not met: {_also(other)}", INDENT, hang=14)
 
 
-def _same(finding: Values) -> str:
-    share = f" ({used(finding)})" if finding.get("utilisation") is not None else ""
-    return place({**(finding.get("where") or {}), "at_mm": None}) + share
+def _by_kind(found: Iterable[Values], shares: bool) -> Iterator[str]:
+    """Elements with the word for several of a kind before the first of them: "members W2 (0.51), W3", "support S1"."""
+    kinds: dict[str, list[str]] = {}
+    for finding in found:
+        where = place({**(finding.get("where") or {}), "at_mm": None})
+        kind, _, name = where.partition(" ") if "," not in where else ("", "", where)
+        share = f" ({used(finding)})" if shares and finding.get("utilisation") is not None else ""
+        kinds.setdefault(kind, []).append(f"{name}{share}")
+    for kind, names in kinds.items():
+        yield f"{kind}{'s' if kind and len(names) > 1 else ''} {', '.join(names)}".strip()
+
+
+def loads(finding: Values) -> str:
+    """The combination it was found under; nothing where its message says so already, in whichever units."""
+    under, said = str(finding.get("combination") or ""), str(finding.get("message") or "")
+    return "" if under in said or in_us(under) in said else under
 
 
 def measured(finding: Values) -> str:
@@ -123,8 +147,8 @@ def _details(finding: Values, working: bool) -> Iterator[tuple[str, str]]:
     demand, limit = finding.get("demand"), finding.get("limit")
     if demand and (demand.get("unit") != "1" or not (_is_one(limit) or _counted(finding))):
         yield "found", measured(finding)
-    if finding.get("combination") and str(finding["combination"]) not in str(finding.get("message")):
-        yield "loads", str(finding["combination"])
+    if loads(finding):
+        yield "loads", loads(finding)
     for step in finding.get("working") or [] if working and finding.get("kind") == "fail" else []:
         yield "working", _step(step)
     for citation in finding.get("citations") or []:

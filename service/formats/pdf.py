@@ -14,7 +14,7 @@ import typst
 
 from service.formats import bearings, bracing
 from service.formats.drawing import numbers
-from service.formats.found import alike, measured, others, used
+from service.formats.found import alike, headed, loads, measured, others, used
 from service.formats.standing import Reports, heading, kind, level, shown, waived
 from service.formats.svg import figure
 from service.formats.templating import AGAINST, BRIEF, REMARKS
@@ -105,6 +105,7 @@ def _finding(same: Sequence[Values], on_drawing: Mapping[str, str]) -> dict[str,
         "number": on_drawing.get(str(finding.get("id")), ""),
         "used": used(finding),
         "heading": heading(finding),
+        "headed": headed(finding),
         "message": str(finding.get("message") or ""),
         "same": others(same),
         "details": [list(each) for each in _details(finding)],
@@ -118,8 +119,8 @@ def _details(finding: Values) -> Iterator[tuple[str, str]]:
     demand, limit = finding.get("demand"), finding.get("limit")
     if demand and limit and demand.get("unit") != "1":
         yield "Found", measured(finding)
-    if finding.get("combination") and str(finding["combination"]) not in str(finding.get("message")):
-        yield "Loads", str(finding["combination"])
+    if loads(finding):
+        yield "Loads", loads(finding)
     for remedy in finding.get("remedies") or []:
         yield "What helps", str(remedy)
     if waived(finding):

@@ -6,15 +6,17 @@ All looks are attributes, so that the strictest policy of a browser shows the dr
 from __future__ import annotations
 
 import textwrap
+from collections.abc import Callable
 from xml.etree import ElementTree
 from xml.etree.ElementTree import Element, SubElement
 
 from service.formats.drawing import LOOKS, Drawing, Piece, Point, drawing, unjudged, worst_of
-from service.formats.found import others, used
+from service.formats.found import headed, others
 from service.formats.placing import Sheet, Spot, labelled, named, spots
-from service.formats.standing import Reports, heading
+from service.formats.standing import Reports
 from service.formats.text import MEANING, harmless
 from service.formats.wording import Values, for_xml, utilisation
+from service.units import in_us, spoken
 
 WIDE, NARROW, NARROWEST, LINE, LONGEST = 1000.0, 600.0, 400.0, 20.0, 118
 STEEP = 0.4
@@ -42,6 +44,7 @@ def render_all(reports: Reports) -> bytes:
         "font-family": FONT,
         "font-size": "14",
         "role": "img",
+        "aria-label": "; ".join(f"{for_xml(harmless(str(report.get('reference'))))}: {_in_words(report)}" for report, _ in reports),
     }
     return b'<?xml version="1.0" encoding="UTF-8"?>\n' + ElementTree.tostring(root) + b"\n"
 
@@ -54,9 +57,16 @@ def figure(report: Values, *, plain: bool = False) -> bytes | None:
         return None
     if plain and drawn.high > STEEP * drawn.wide:
         drawn = drawing(shown, NARROWEST) or drawn
-    root = Element("svg", {"viewBox": f"0 0 {_n(drawn.wide)} {_n(drawn.high)}", "font-family": FONT, "font-size": "14", "role": "img"})
+    root = Element("svg", {"viewBox": f"0 0 {_n(drawn.wide)} {_n(drawn.high)}", "font-family": FONT, "font-size": "14"})
+    root.attrib |= {"role": "img", "aria-label": f"Drawing of the frame: {_in_words(shown)}"}
     _draw(root, unjudged(drawn, _of_bracing(report)) if plain else drawn)
     return ElementTree.tostring(root)
+
+
+def _in_words(report: Values) -> str:
+    """What a drawing shows, for who cannot see it: how many pieces on how many supports."""
+    pieces, supports = (len((report.get("frame") or {}).get(part) or []) for part in ("members", "supports"))
+    return f"{pieces} piece{'s' * (pieces != 1)} on {supports} support{'s' * (supports != 1)}"
 
 
 def _of_bracing(report: Values) -> str:
@@ -82,7 +92,7 @@ def _sheet(into: Element, report: Values, source: str | None) -> float:
         _draw(SubElement(into, "g", transform=f"translate(0 {_n(at)})"), drawn)
         at += drawn.high
         at = _legend(into, at, drawn)
-    at = _findings(into, at, drawn)
+    at = _findings(into, at, drawn, in_us if spoken(report) else str)
     for line in _lines(" ".join(str(caution) for caution in (report.get("cautions") or [])[:1])):
         at += LINE
         _text(into, 30, at, line, fill=SOFT)
@@ -189,19 +199,18 @@ def _legend(into: Element, at: float, drawn: Drawing) -> float:
     return at + 14.0
 
 
-def _findings(into: Element, at: float, drawn: Drawing | None) -> float:
-    """The numbered findings in words; returns where they end."""
+def _findings(into: Element, at: float, drawn: Drawing | None, told_in: Callable[[str], str]) -> float:
+    """The numbered findings in words, told in the units the report asks for; returns where they end."""
     told = drawn.told if drawn else ()
     for number, same in enumerate(told[:MOST_TOLD], 1):
         at += 8.0
         finding, look = same[0], LOOKS[worst_of(same)][0]
-        share = f"{used(finding)}  " if finding.get("utilisation") is not None else ""
-        for place, line in enumerate(_lines(f"{share}{heading(finding)}")):
+        for place, line in enumerate(_lines(told_in(headed(finding)))):
             at += LINE
             if place == 0:
                 _text(into, 56, at, f"{number}", fill=look, anchor="end", weight="bold")
             _text(into, 66, at, line, fill=look, weight="bold")
-        for line in (*_lines(str(finding.get("message") or "")), *_lines(others(same))):
+        for line in (*_lines(told_in(str(finding.get("message") or ""))), *_lines(others(same))):
             at += LINE
             _text(into, 66, at, line)
     more = sum(map(len, told[MOST_TOLD:]))

@@ -11,7 +11,7 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 
 from service.formats import bearings, bracing
 from service.formats.drawing import numbers
-from service.formats.found import alike, measured, others, used
+from service.formats.found import alike, headed, loads, measured, others, used
 from service.formats.standing import Reports, heading, kind, level, shown, waived
 from service.formats.svg import figure
 from service.formats.text import MEANING, counted, harmless
@@ -123,7 +123,7 @@ def _environment(markdown: bool) -> Environment:
         finalize=markdown_text if markdown else None, auto_reload=False,
     )  # fmt: skip
     filters: dict[str, Callable[..., str]] = {
-        "others": others, "measured": measured, "used": used, "heading": heading, "level": level, "waived": waived, "clause": clause, "number": number, "place": place,
+        "others": others, "measured": measured, "used": used, "headed": headed, "loads": loads, "heading": heading, "level": level, "waived": waived, "clause": clause, "number": number, "place": place,
         "quantity": quantity, "source": source, "provenance": provenance, "taken": taken,
     }  # fmt: skip
     made.filters.update(filters)

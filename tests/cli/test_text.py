@@ -96,7 +96,7 @@ def test_findings_that_say_the_same_of_many_elements_stand_together(failing_repo
     ]  # fmt: skip
     failing_report["findings"] = alike
     text = shown(failing_report)
-    assert "the same: member W2, member W3 (0.50), member W4" in text
+    assert "the same: members W2, W3 (0.50), W4" in text
     assert text.count("nobody judged") == 1
 
 

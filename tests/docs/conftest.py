@@ -3,6 +3,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from patience import PATIENT
 
 from service.cli.gunicorn import running
 
@@ -21,6 +22,8 @@ def blocks() -> dict[str, list[tuple[str, str]]]:
 
 @pytest.fixture(scope="module")
 def address() -> Iterator[str]:
-    """A running service, for what the documents say of HTTP."""
-    with running(workers=1) as server:
-        yield server
+    """A running service, for what the documents say of HTTP; patient, so that a busy machine turns no answer into 503."""
+    with pytest.MonkeyPatch.context() as patched:
+        patched.setenv("BIRDSMOUTH_DEADLINE_S", str(round(PATIENT.deadline_s)))
+        with running(workers=1) as server:
+            yield server

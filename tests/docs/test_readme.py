@@ -11,6 +11,7 @@ from typing import Any
 
 import pytest
 import requests
+from patience import PATIENT
 
 from service.cli import main
 from service.cli.command import parser
@@ -110,7 +111,7 @@ def test_the_curl_example_gives_the_answer_shown(address: str, demo_folder: Path
     url = next(word for word in words if word.startswith("http")).replace("http://127.0.0.1:8000", address)
     name, value = words[words.index("-H") + 1].split(": ")
     body = (demo_folder / words[words.index("--data-binary") + 1].removeprefix("@")).read_bytes()
-    answer = requests.post(url, data=body, headers={name: value}, timeout=30)
+    answer = requests.post(url, data=body, headers={name: value}, timeout=PATIENT.deadline_s)
     assert answer.status_code == 200
     assert inside(shown, answer.json()) == []
 
@@ -123,7 +124,7 @@ def test_every_curl_as_written_is_answered(line: str, address: str, demo_folder:
     words = shlex.split(line)
     headers = dict(value.split(": ") for flag, value in itertools.pairwise(words) if flag == "-H")
     body = (demo_folder / words[words.index("--data-binary") + 1].removeprefix("@")).read_bytes()
-    answer = requests.post(words[2].replace("http://127.0.0.1:8000", address), data=body, headers=headers, timeout=60)
+    answer = requests.post(words[2].replace("http://127.0.0.1:8000", address), data=body, headers=headers, timeout=PATIENT.deadline_s)
     assert (answer.status_code, answer.headers["Content-Type"].split(";")[0]) == (200, headers.get("Accept", "application/json")), (
         answer.text
     )
@@ -149,7 +150,7 @@ def test_the_comparison_notices_a_difference() -> None:
 @pytest.mark.parametrize("path", ["/v1/packs", "/openapi.yaml"])
 def test_every_path_it_names_answers(path: str, address: str) -> None:
     assert path in README
-    assert requests.get(address + path, timeout=30).status_code == 200
+    assert requests.get(address + path, timeout=PATIENT.deadline_s).status_code == 200
 
 
 def test_every_file_it_links_to_exists() -> None:

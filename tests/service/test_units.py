@@ -30,7 +30,7 @@ EXACT = {
     "kN/m²": FOOT**2 / 1000 / FORCE, "kg": 1 / POUND, "kg/m³": (FOOT / 1000) ** 3 / POUND,
 }  # fmt: skip
 """In fractions, by the definitions of inch, foot, pound and standard gravity."""
-SI = re.compile(r"(?<![\w.,/])\d+(?:\.\d+)? (?:kNm|kN/m²|kN/m|kN|N/mm²|N/mm|mm²|mm³|mm⁴|mm|N|kg)(?![\w/²³⁴·^])")
+SI = re.compile(r"(?<![\w.,/])(?<!\d x )\d+(?:\.\d+)? (?:kNm|kN/m²|kN/m|kN|N/mm²|N/mm|mm²|mm³|mm⁴|mm|N|kg)(?![\w/²³⁴·^])")
 
 
 @pytest.fixture(scope="module")
@@ -60,6 +60,8 @@ def test_every_factor_is_exact_to_the_last_digit_a_number_has():
         ("span_mm 3 and 22 m/s, C24, TC1", "span_mm 3 and 22 m/s, C24, TC1"),
         ("B1 mm2 EN 1995-1-1 mm", "B1 mm2 EN 1995-1-1 mm"),
         ("18mm in a style", "18mm in a style"),
+        ("two 3.35 x 65 mm nails, 25.4 mm deep", "two 3.35 x 65 mm nails, 1.000 in deep"),
+        ("two 3.35x65 mm nails", "two 3.35x65 mm nails"),
     ],
 )
 def test_texts(said, told):

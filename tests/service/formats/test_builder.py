@@ -10,6 +10,7 @@ from pypdf import PdfReader
 
 from service.formats import bearings, bracing, builder
 from service.formats.standing import shown
+from service.units import in_us
 
 Report = dict[str, Any]
 Told = Callable[[str, bytes], str]
@@ -24,7 +25,9 @@ def test_every_brace_bearing_and_caution_is_told_with_the_receipt(reports: dict[
     report = reports[name]
     words = squeezed(told(form, builder.render_all([(report, "roofs/t 04.json")], form)).replace("&#39;", "'"))
     page = builder.page(report, None)
-    assert len(page["bracing"]["rows"]) == len(bracing.rows(report))
+    assert {row[1] for row in page["bracing"]["rows"]} == {builder._brace(row)[1] for row in bracing.rows(report)}
+    places = " ".join(row[2] for row in page["bracing"]["rows"])
+    assert all(row["where"].partition(": ")[0] in places for row in bracing.rows(report))
     assert len(page["bearings"]["rows"]) == len(bearings.rows(report))
     for row in page["bracing"]["rows"] if form != "text" else ():
         assert all(squeezed(cell) in words for cell in row if cell != builder.BOX)
@@ -53,7 +56,7 @@ def test_only_a_pass_leaves_the_word_to_the_engineer(reports: dict[str, Report],
 def test_temporary_bracing_stands_first_and_what_is_missing_has_no_box_to_tick(reports: dict[str, Report]) -> None:
     rows = builder.page(reports["two-reasons-governing"], None)["bracing"]["rows"]
     assert rows[0][1] == "temporary bracing"
-    assert [row[0] for row in rows if row[1].startswith("MISSING")] == [""] * 3
+    assert [(row[0], row[2].partition(";")[0]) for row in rows if row[1].startswith("MISSING")] == [("", "W1, W3, W4: sideways")]
     assert rows[-1][:2] == ["", "wind bracing"]
 
 
@@ -80,8 +83,19 @@ def test_whoever_builds_is_not_told_of_load_cases_nor_asked_what_the_designer_is
     for support, under in (("S1", "0.9 G + 1.5 W [blown on 8 to 9 mm]"), ("S2", "0.9 G + 1.5 V")):
         message = f"Support {support}: it is lifted with 1.60 kN, under {under}; a strap must hold it down. {HELD} Give kn."
         report["findings"].append({**finding, "where": {"support": support}, "message": message, "combination": under})
-    told = "Open: Support S1: it is lifted with 1.60 kN; a strap must hold it down. (the same: support S2) [EN 1990, 6.4.2: from memory]"
-    assert said_of(report, "Open: ") == [told]
+    held = "a strap must hold it down. An engineer must check the wall below. (the same: support S2) [EN 1990, 6.4.2: from memory]"
+    assert said_of(report, "Open: ") == [f"Open: Support S1: it is lifted with 1.60 kN; {held}"]
+    for finding in report["findings"][-2:]:
+        finding["message"] = in_us(finding["message"])
+    assert said_of(report, "Open: ") == [f"Open: Support S1: it is lifted with 359.7 lb; {held}"]
+
+
+def test_what_stands_against_the_design_is_named(reports: dict[str, Report]) -> None:
+    assert builder.page(reports["two-reasons-governing"], None)["may"].endswith("Ask the designer. It is about BC, W1, W4, W3.")
+    report = json.loads(json.dumps(reports["open-web-joist-governing"]))
+    assert builder.page(report, None)["may"].endswith(" and 8 more.")
+    report["findings"] = []
+    assert builder.page(report, None)["may"].endswith("Ask the designer.")
 
 
 @pytest.mark.parametrize(
@@ -101,6 +115,7 @@ def test_how_many_there_are_and_how_far_apart_stands_on_the_page(
     frame["members"] = [each | {"plies": 3 if each["id"].startswith("TC") else 1} for each in frame["members"]]
     assert builder.page(report | {"frame": frame}, None)["setting"] == [
         told,
+        "Pieces: rafters TC1, TC2; ceiling tie BC; webs W1, W2, W3, W4.",
         "TC1, TC2: 3 plies side by side, joined as the designer says.",
     ]
     assert told in " ".join(builder.render_all([(report | {"frame": frame}, None)], "text").decode().split())
