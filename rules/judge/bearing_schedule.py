@@ -12,13 +12,14 @@ from rules.judge.bearings import bearing_lengths
 from rules.judge.framed import Frame
 from rules.judge.held_down import hanger_at
 from rules.judge.judgement import Judgement
+from rules.library.offered import NEEDED_BEARING, NEEDED_ON_SEAT
 from rules.library.rule import Kind
 from rules.subject.frame import Support
 from rules.subject.holding import Hanger
 
 Row = dict[str, Any]
 Axes = Mapping[tuple[str, str], Axis]
-NEEDED = (("support", "needed_bearing"), ("seat", "needed_on_seat"))
+NEEDED = (NEEDED_BEARING, NEEDED_ON_SEAT)
 """The axis and the quantity by which a code pack says how long a bearing has to be."""
 
 
@@ -59,7 +60,7 @@ def _most(axes: Axes, names: Sequence[str], place: int, sign: float) -> float | 
 
 def _needed(axes: Axes, place: int) -> float | None:
     """The longer of what the piece and what the timber underneath want; None where neither can be told."""
-    wanted = [_length(axes[("ultimate", kind)], name, place) for kind, name in NEEDED if ("ultimate", kind) in axes]
+    wanted = [_length(axes[("ultimate", each.over)], each.name, place) for each in NEEDED if ("ultimate", each.over) in axes]
     known = [each for each in wanted if each is not None]
     return max(known, default=None)
 

@@ -17,6 +17,7 @@ from rules.judge.strengths import stiffness, strength_givens, usable
 from rules.library.evidence import Evidence
 from rules.library.given import Given
 from rules.library.labels import Labels
+from rules.library.offered import BRACE_FORCE, BRACED_COMPRESSION
 from rules.subject.design import FLOOR_TYPES, Design
 from rules.subject.frame import Member, Rectangle
 from rules.subject.holding import FIELDS, Bracing, Strength
@@ -175,7 +176,7 @@ def held_givens(design: Design, pieces: Evidence, rows: Places, starts: Places) 
     pieces the one that asks most speaks; one that cannot be known makes the item's unknown.
     """
     shape = np.shape(pieces["mean_compression"])
-    force, push = (np.broadcast_to(pieces[name], shape)[np.ix_(rows, starts)] for name in ("brace_force", "braced_compression"))
+    force, push = (np.broadcast_to(pieces[name], shape)[np.ix_(rows, starts)] for name in (BRACE_FORCE.name, BRACED_COMPRESSION.name))
     most = _most_asking(design, np.nan_to_num(force, nan=np.inf))
     names_none, every = [not item.members for item in items(design)], np.arange(len(rows))[:, None]
     taken = {"F": force[every, most], "N": push[every, most]}

@@ -13,6 +13,7 @@ from rules.judge.of_combinations import FORCE_FLOOR
 from rules.judge.restraints import Reliance
 from rules.judge.ties import floor
 from rules.judge.words import amount
+from rules.library.offered import UNBRACED_MOMENT, UNBRACED_RESISTANCE
 from rules.library.rule import Kind
 from rules.subject.design import FLOOR_TYPES, ROOF_TYPES
 from rules.subject.faults import pointer
@@ -78,9 +79,9 @@ def without(axes: Axes, relied: Reliance) -> str:
 
 
 RESISTANCES = {
-    "sideways": ("n", -1.0, "unbraced_resistance"),
-    "top": ("m", 1.0, "unbraced_moment"),
-    "bottom": ("m", 1.0, "unbraced_moment"),
+    "sideways": ("n", -1.0, UNBRACED_RESISTANCE.name),
+    "top": ("m", 1.0, UNBRACED_MOMENT.name),
+    "bottom": ("m", 1.0, UNBRACED_MOMENT.name),
 }
 """Effect, and the quantity a code pack gives for what the whole piece carries of it with nothing holding it between its ends."""
 

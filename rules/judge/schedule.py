@@ -20,6 +20,7 @@ from rules.judge.of_combinations import FORCE_FLOOR
 from rules.judge.restraint_guard import UNNEEDED, unheld
 from rules.judge.restraints import DECK, Reliance, anchorage
 from rules.judge.words import amount
+from rules.library.offered import BRACE_FORCE, BRACES_NEEDED, FIXING_FORCE, LINE_FORCE, Offered
 from rules.library.rule import Kind
 from rules.subject.design import FLOOR_TYPES, ROOF_TYPES, Declined, Design
 from rules.subject.fastening import Fasteners
@@ -103,8 +104,8 @@ def _item(frame: Frame, axes: Axes, own: Sequence[Judgement], place: int, item: 
         section=_section(item),
         fixing=item.fixing or (f"{_fasteners(item.fasteners)} at each piece" if item.fasteners else None),
         holds=_holds(frame.settled.design, item, relied),
-        each_kn=None if item.kind in UNMEASURED else _greatest(axes, "fixing_force", place),
-        line_kn=None if item.kind in UNMEASURED else _greatest(axes, "line_force", place),
+        each_kn=None if item.kind in UNMEASURED else _greatest(axes, FIXING_FORCE, place),
+        line_kn=None if item.kind in UNMEASURED else _greatest(axes, LINE_FORCE, place),
         anchored_to=_end(frame.settled.design, item),
         status={None: "given", Kind.FAIL: "fails", Kind.OPEN: "open"}[worst],
         note=", ".join(parts),
@@ -158,12 +159,12 @@ def _through(first: str | None, by: str, end: str | None) -> str | None:
     return first if first == end else f"{first}{by}, and so {end or 'nobody says what'}"
 
 
-def _greatest(axes: Axes, name: str, place: int) -> float | None:
+def _greatest(axes: Axes, offered: Offered, place: int) -> float | None:
     """The greatest force over all combinations in kN; None where no rule asks for it or it cannot be known."""
-    axis = axes.get(("ultimate", "brace"))
-    if axis is None or not (name in axis.evidence.given or name in axis.evidence.book):
+    axis = axes.get(("ultimate", offered.over))
+    if axis is None or offered.name not in axis.evidence.book:
         return None
-    return _kn(float(axis.most(name)[place]))
+    return _kn(float(axis.most(offered.name)[place]))
 
 
 def _kn(force: float) -> float | None:
@@ -231,9 +232,9 @@ def _carried(name: str, relied: Reliance, found: tuple[float, float, str] | None
 def _forces(frame: Frame, axes: Axes) -> Sequence[float | None]:
     """The greatest force in kN with which each piece pushes at a brace; None where no rule asks for it or it cannot be known."""
     axis = axes.get(("ultimate", "member"))
-    if axis is None or "brace_force" not in axis.evidence.book:
+    if axis is None or BRACE_FORCE.name not in axis.evidence.book:
         return [None] * len(frame.settled.design.members)
-    return [*map(_kn, np.maximum.reduceat(axis.most("brace_force"), axis.starts).tolist())]
+    return [*map(_kn, np.maximum.reduceat(axis.most(BRACE_FORCE.name), axis.starts).tolist())]
 
 
 def _buckling(judgements: Iterable[Judgement]) -> list[int]:
@@ -256,9 +257,9 @@ def _needed(frame: Frame, axes: Axes, index: int, forces: Sequence[float | None]
 def _rows_needed(axes: Axes, index: int) -> int | None:
     """The fewest braces, evenly spaced, with which the piece carries its push; None where the code in force does not say or none do."""
     axis = axes.get(("ultimate", "member"))
-    if axis is None or "braces_needed" not in axis.evidence.book:
+    if axis is None or BRACES_NEEDED.name not in axis.evidence.book:
         return None
-    needed = float(axis.most("braces_needed")[axis.slices[index]].max())
+    needed = float(axis.most(BRACES_NEEDED.name)[axis.slices[index]].max())
     return int(needed) if math.isfinite(needed) else None
 
 

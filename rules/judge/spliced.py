@@ -11,8 +11,9 @@ from rules.judge.along import Axis
 from rules.judge.properties import named
 from rules.library.choosing import Selection
 from rules.library.given import Given
+from rules.library.offered import BENDING_USE
 
-USE = "bending_use"
+USE = BENDING_USE.name
 """The quantity by which a code tells it: bending stress over bending strength."""
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 import json
 import sys
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -21,25 +21,31 @@ WORDS = ("pack", "values", "materials", "declared", "clauses", "cases")
 
 def add(which: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Put the commands on the command line."""
-    making = which.add_parser("new", help="write a new pack that works, to be changed", allow_abbrev=False)
+    making = command(which, "new", "write a new pack that works, to be changed", run_new)
     making.add_argument("folder", metavar="DIR", type=Path, help="folder to make; it must not hold anything yet")
     making.add_argument("--id", required=True, help="id of the pack: lower-case words joined by hyphens")
     making.add_argument("--title", required=True, help="one line for people")
-    making.set_defaults(run=run_new)
     for name, run, says in (
         ("lint", run_lint, "all that is wrong with a pack, alone and beside the others"),
         ("test", run_test, "what the examples of a pack are worth: near the thresholds, and changes none of them notices"),
     ):
-        words = which.add_parser(name, help=says, allow_abbrev=False)
+        words = command(which, name, says, run)
         words.add_argument("folder", metavar="DIR", type=Path, help="folder of the pack")
         words.add_argument(
             "--packs", metavar="DIR", type=Path, help="a folder of declared packs to hold it against besides those there are"
         )
         words.add_argument("--format", choices=("text", "json"), default="text", help="text to read (the default), or JSON")
-        words.set_defaults(run=run)
-    showing = which.add_parser("schema", help="the JSON Schema of one kind of pack file, for editors", allow_abbrev=False)
+    showing = command(which, "schema", "the JSON Schema of one kind of pack file, for editors", run_schema)
     showing.add_argument("name", choices=WORDS, help="the kind of file")
-    showing.set_defaults(run=run_schema)
+
+
+def command(
+    which: argparse._SubParsersAction[argparse.ArgumentParser], name: str, says: str, run: Callable[[argparse.Namespace], int]
+) -> argparse.ArgumentParser:
+    """A command below `packs`; its own help begins with what the list of commands says of it."""
+    words = which.add_parser(name, help=says, description=f"{says[0].upper()}{says[1:]}.", allow_abbrev=False)
+    words.set_defaults(run=run)
+    return words
 
 
 def run_new(given: argparse.Namespace) -> int:

@@ -15,14 +15,12 @@ from service.formats.layout import table
 
 def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Put the command on the command line."""
-    words = commands.add_parser("packs", help="list rule packs, or show one", description=__doc__, allow_abbrev=False)
+    words = commands.add_parser("packs", help="list and show rule packs, and write your own", description=__doc__, allow_abbrev=False)
     which = words.add_subparsers(title="what", metavar="list|show|new|lint|test|schema", required=True)
-    listing = which.add_parser("list", help="every rule pack there is", allow_abbrev=False)
-    listing.set_defaults(run=run_list)
-    showing = which.add_parser("show", help="one rule pack, or one of its rules in full", allow_abbrev=False)
+    listing = authoring.command(which, "list", "every rule pack there is", run_list)
+    showing = authoring.command(which, "show", "one rule pack, or one of its rules in full", run_show)
     showing.add_argument("id", metavar="ID[/RULE]", help="id of the pack, as the list names it; with /RULE: that rule in full")
     showing.add_argument("--clauses", action="store_true", help="its document by clause: judged, not applicable because, not implemented")
-    showing.set_defaults(run=run_show)
     for each in (listing, showing):
         each.add_argument("--packs", metavar="DIR", type=Path, help="a folder of declared packs to read besides those there are")
     authoring.add(which)

@@ -128,8 +128,9 @@ def _in_order(rows: Sequence[Values]) -> list[Values]:
 
 def _brace(row: Values) -> tuple[str, ...]:
     status, what, where, made, _, _, anchored = bracing.cells(row)
-    unsettled = f"{status.upper()}: " if status in ("missing", "fails", "open", "not listed") else ""
-    return "" if unsettled or status == "own design" else BOX, f"{unsettled}{what}", where, made, anchored
+    unsettled = status in ("missing", "fails", "open", "not listed")
+    named = what if not unsettled else what.upper() if status in what else f"{status.upper()}: {what}"
+    return "" if unsettled or status == "own design" else BOX, named, where, made, anchored
 
 
 def _together(rows: Iterable[tuple[str, ...]]) -> Iterator[list[str]]:

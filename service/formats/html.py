@@ -24,7 +24,7 @@ STYLE = (
     "@page{size:A4;margin:18mm 16mm}@media print{body{max-width:none;margin:0;padding:0;font-size:10pt}h2,h3{break-after:avoid}thead{display:table-header-group}}"
     "@media screen and (max-width:40rem){.schedule thead{display:none}.schedule tr{display:block;border-bottom:1px solid #bbb;padding:.4rem 0}"
     ".schedule td,.schedule th{display:block;border:0;padding:.1rem 0}.schedule td:empty{display:none}"
-    ".schedule td:first-child,.schedule th[scope=row]{display:inline-block;margin-right:.5em}"
+    ".symbol{white-space:normal;overflow-wrap:anywhere}.schedule td:first-child,.schedule th[scope=row]{display:inline-block;margin-right:.5em}"
     ".schedule td[data-head]::before{content:attr(data-head) ': ';font-weight:600}}"
     "@media screen and (prefers-color-scheme:dark){body{color:#ddd;background:#181818}th,td{border-color:#444}.small{color:#aaa}.fail{color:#ff9d9d}"
     ".open{color:#ffc966}.review{color:#7fd6ee}.pass{color:#8fdca6}}"

@@ -21,6 +21,8 @@ from service.units import in_us, spoken
 WIDE, NARROW, NARROWEST, LINE, LONGEST = 1000.0, 600.0, 400.0, 20.0, 118
 STEEP = 0.4
 """A drawing higher than this share of its width is shown less wide, so that its words are no smaller than on others."""
+SPARE = 24.0
+"""What a frame without numbers does not need of the room above it."""
 INK, SOFT, PAPER = "#26221c", "#6b6459", "#fdfcf9"
 FONT = "Helvetica, Arial, Liberation Sans, Libertinus Serif, sans-serif"
 MOST_TOLD = 40
@@ -57,7 +59,8 @@ def figure(report: Values, *, plain: bool = False) -> bytes | None:
         return None
     if plain and drawn.high > STEEP * drawn.wide:
         drawn = drawing(shown, NARROWEST) or drawn
-    root = Element("svg", {"viewBox": f"0 0 {_n(drawn.wide)} {_n(drawn.high)}", "font-family": FONT, "font-size": "14"})
+    top = SPARE if plain else 0.0
+    root = Element("svg", {"viewBox": f"0 {_n(top)} {_n(drawn.wide)} {_n(drawn.high - top)}", "font-family": FONT, "font-size": "14"})
     root.attrib |= {"role": "img", "aria-label": f"Drawing of the frame: {_in_words(shown)}"}
     _draw(root, unjudged(drawn, _of_bracing(report)) if plain else drawn)
     return ElementTree.tostring(root)

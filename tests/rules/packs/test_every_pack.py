@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 import rules.packs
+from rules.library.offered import OFFERED
 from rules.library.testing import complaints
 
 FOLDERS = sorted(file.parent.name for file in Path(rules.packs.__file__).parent.glob("*/pack.yaml"))
@@ -48,6 +49,14 @@ def test_every_rule_has_a_citation_a_reason_and_a_sentence(shipped, id):
         assert rule.message.rstrip().endswith("."), rule.id
         assert not rule.title.endswith("."), rule.id
         assert rule.when is None or rule.because, rule.id
+
+
+@pytest.mark.parametrize("offered", OFFERED, ids=lambda each: each.name)
+def test_what_schedules_look_for_is_given_in_its_unit_and_told_to_authors(shipped, offered):
+    given = [quantity for id in IDS for quantity in shipped.pack(id).quantities if quantity.name == offered.name]
+    assert given, "no shipped pack gives it: a name that nobody gives is no offer"
+    assert {quantity.unit for quantity in given} == {offered.unit}
+    assert f"`{offered.name}`" in (Path(rules.packs.__file__).parent / "README.md").read_text(encoding="utf-8")
 
 
 @pytest.mark.parametrize("id", IDS)

@@ -29,15 +29,6 @@ def single_shear(f_h_1: Any, f_h_2: Any, t_1: Any, t_2: Any, d: Any, m_y: Any, o
     return np.stack(np.broadcast_arrays(f_h_1 * t_1 * d, f_h_2 * t_2 * d, c, d_, e, f))
 
 
-def double_shear(f_h_1: Any, f_h_2: Any, t_1: Any, t_2: Any, d: Any, m_y: Any, one_hinge: Any, two_hinges: Any) -> Any:
-    """(4, …) modes g, h, j, k per shear plane of three pieces of timber, N (8.7). t_1: of a side piece, t_2: of the middle one, mm."""
-    beta = f_h_2 / f_h_1
-    bent = m_y / (f_h_1 * d * t_1**2)
-    j = one_hinge * f_h_1 * t_1 * d / (2.0 + beta) * (np.sqrt(2.0 * beta * (1.0 + beta) + 4.0 * beta * (2.0 + beta) * bent) - beta)
-    k = two_hinges * np.sqrt(2.0 * beta / (1.0 + beta)) * np.sqrt(2.0 * m_y * f_h_1 * d)
-    return np.stack(np.broadcast_arrays(f_h_1 * t_1 * d, 0.5 * f_h_2 * t_2 * d, j, k))
-
-
 def on_a_steel_plate(
     f_h: Any, t: Any, d: Any, m_y: Any, plate: Any, thin_share: Any, two_hinges: Any, pull: Any = 0.0, limit: Any = 0.0
 ) -> Any:
@@ -71,12 +62,6 @@ def embedment_at_angle(f_h_0: Any, d: Any, angle: Any, constant: Any, slope: Any
     """f_h,α,k of bolts and dowels, N/mm² (8.31), (8.33). angle: between force and grain, degrees; constant, slope: of k_90 over d."""
     k_90 = constant + slope * d
     return f_h_0 / (k_90 * np.sin(np.radians(angle)) ** 2 + np.cos(np.radians(angle)) ** 2)
-
-
-def nail_withdrawal(f_ax: Any, f_head: Any, d: Any, d_head: Any, t_point: Any, t_head: Any, smooth: Any) -> Any:
-    """F_ax,Rk of one nail, N (8.23), (8.24): drawn from the point's side, or its head pulled through."""
-    through = np.where(smooth, f_ax * d * t_head, 0.0) + f_head * d_head**2
-    return np.minimum(f_ax * d * t_point, through)
 
 
 def nails_in_a_row(n: Any, spacing: Any, d: Any, steps: Sequence[float], exponents: Sequence[float]) -> Any:
