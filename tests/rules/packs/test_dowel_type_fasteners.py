@@ -262,5 +262,5 @@ def test_a_nail_is_drawn_or_its_head_pulled_through(shipped, length, smooth, hel
         "fastener_is_smooth": smooth, "fastener_pulled": "along", "rho_head": 350.0, "rho_point": 350.0, "fastener_diameter": 3.0,
         "fastener_head": 6.75, "fastener_through": 12.0, "fastener_length": length, "fastener_room": 150.0,
     }  # fmt: skip
-    declared = {} if smooth else {"fastener_f_ax": 2.45, "fastener_f_head": 8.575}
+    declared = {} if smooth else {"fastener_f_ax": 2.45, "fastener_f_head": 8.575, "fastener_thread": 80.0}
     assert worked_out(shipped, "fastener_f_ax_rk", **nail, **declared) == pytest.approx(held, abs=0.05)
