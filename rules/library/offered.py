@@ -20,14 +20,24 @@ class Offered:
 
 
 FIXING_FORCE = Offered("fixing_force", "N", "brace", "what the fixings of a brace to one piece take, for the bracing schedule")
-LINE_FORCE = Offered("line_force", "N", "brace", "what each anchorage of a line of braces, or each diagonal, takes, for the bracing schedule")
-BRACED_COMPRESSION = Offered("braced_compression", "N", "member", "the push that braces keep straight, of which a line of them collects shares")
+LINE_FORCE = Offered(
+    "line_force", "N", "brace", "what each anchorage of a line of braces, or each diagonal, takes, for the bracing schedule"
+)
+BRACED_COMPRESSION = Offered(
+    "braced_compression", "N", "member", "the push that braces keep straight, of which a line of them collects shares"
+)
 BRACE_FORCE = Offered("brace_force", "N", "member", "what one brace of the piece takes")
 BRACES_NEEDED = Offered("braces_needed", "1", "member", "fewest braces, evenly spaced, with which a piece that buckles carries its push")
-UNBRACED_RESISTANCE = Offered("unbraced_resistance", "N", "member", "push that the piece carries with nothing holding it sideways between its ends")
-UNBRACED_MOMENT = Offered("unbraced_moment", "N·mm", "member", "moment that the piece carries with nothing holding its edges between its ends")
+UNBRACED_RESISTANCE = Offered(
+    "unbraced_resistance", "N", "member", "push that the piece carries with nothing holding it sideways between its ends"
+)
+UNBRACED_MOMENT = Offered(
+    "unbraced_moment", "N·mm", "member", "moment that the piece carries with nothing holding its edges between its ends"
+)
 BENDING_USE = Offered("bending_use", "1", "member", "share of the bending strength that is used, where splices ask for it")
-NEEDED_BEARING = Offered("needed_bearing", "mm", "support", "shortest bearing with which the piece is not crushed, for the schedule of bearings")
+NEEDED_BEARING = Offered(
+    "needed_bearing", "mm", "support", "shortest bearing with which the piece is not crushed, for the schedule of bearings"
+)
 NEEDED_ON_SEAT = Offered("needed_on_seat", "mm", "seat", "shortest bearing with which the timber underneath is not crushed")
 
 OFFERED = (

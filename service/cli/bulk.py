@@ -35,7 +35,9 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     words.add_argument("--output", metavar="PATH", type=Path, help="write there instead of to standard output")
     words.add_argument("--as-of", metavar="DATE", type=day, help="take the rules as of this day, YYYY-MM-DD")
     words.add_argument("--fail-on", choices=LEVELS, default="error", help="lowest level of finding that makes the status 1")
-    words.add_argument("--allow", metavar="KINDS", type=allowed_kinds, default=frozenset(), help="open,review: verdicts that do not make the status 1")
+    words.add_argument(
+        "--allow", metavar="KINDS", type=allowed_kinds, default=frozenset(), help="open,review: verdicts that do not make the status 1"
+    )
     words.add_argument("--packs", metavar="DIR", type=Path, help="a folder of declared rule packs to read besides those there are")
     words.add_argument("--server", metavar="URL", help="check on a running service instead of in this process")
     words.set_defaults(run=run)

@@ -29,7 +29,10 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     words = commands.add_parser("check", help="check design documents", description=__doc__, allow_abbrev=False)
     words.add_argument("files", nargs="+", metavar="FILE", help="a design document; - reads standard input")
     words.add_argument(
-        "--format", choices=("text", "json", *FORMATS), default="text", help="text to read (the default), JSON, a page, a drawing, or one for a pipeline"
+        "--format",
+        choices=("text", "json", *FORMATS),
+        default="text",
+        help="text to read (the default), JSON, a page, a drawing, or one for a pipeline",
     )
     words.add_argument(
         "--for", dest="reader", choices=READERS, default=READERS[0], help="builder: one page for the site, as text, html or pdf"
@@ -40,7 +43,9 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     words.add_argument("--as-of", metavar="DATE", type=day, help="take the rules as of this day, YYYY-MM-DD")
     words.add_argument("--baseline", metavar="FILE", help="an earlier report, or reports one a line: what is new since then is marked")
     words.add_argument("--fail-on", choices=LEVELS, default="error", help="lowest level of finding that makes the status 1")
-    words.add_argument("--allow", metavar="KINDS", type=allowed_kinds, default=frozenset(), help="open,review: verdicts that do not make the status 1")
+    words.add_argument(
+        "--allow", metavar="KINDS", type=allowed_kinds, default=frozenset(), help="open,review: verdicts that do not make the status 1"
+    )
     words.add_argument("--packs", metavar="DIR", type=Path, help="a folder of declared rule packs to read besides those there are")
     words.add_argument("--server", metavar="URL", help="check on a running service instead of in this process")
     words.set_defaults(run=run)

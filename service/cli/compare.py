@@ -31,7 +31,9 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     words.add_argument("--format", choices=FORMATS, default="text", help="text to read (the default), JSON, Markdown or a page of HTML")
     words.add_argument("--units", choices=("si", "us"), default="si", help="units of what people read; numbers of JSON are always SI")
     words.add_argument("--output", metavar="PATH", type=Path, help="write there instead of to standard output")
-    words.add_argument("--allow", metavar="KINDS", type=allowed_kinds, default=frozenset(), help="open,review: verdicts that do not make the status 1")
+    words.add_argument(
+        "--allow", metavar="KINDS", type=allowed_kinds, default=frozenset(), help="open,review: verdicts that do not make the status 1"
+    )
     words.add_argument("--packs", metavar="DIR", type=Path, help="a folder of declared rule packs to read besides those there are")
     words.add_argument("--server", metavar="URL", help="compare on a running service instead of in this process")
     words.set_defaults(run=run)

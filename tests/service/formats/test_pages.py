@@ -1,6 +1,7 @@
 """Pages for people, HTML, Markdown and PDF: they stand by themselves and tell everything found."""
 
 import json
+import re
 from collections import Counter
 from collections.abc import Callable
 from html.parser import HTMLParser
@@ -15,8 +16,8 @@ from pypdf import PdfReader
 
 from service.formats.drawing import numbered
 from service.formats.dressing import FORMATS
-from service.formats.found import alike, also, others, used
-from service.formats.standing import heading, shown
+from service.formats.found import alike, also, headed, others
+from service.formats.standing import shown
 
 SOURCE = "designs/t 04,ü.json"
 Report = dict[str, Any]
@@ -78,9 +79,17 @@ def parsed(content: bytes) -> Tags:
 def test_the_page_stands_by_itself(reports: dict[str, Report], name: str) -> None:
     page = parsed(FORMATS["html"].render(reports[name], SOURCE))
     assert not {"script", "link", "img", "iframe", "object", "a", "form"} & set(page.tags)
-    assert page.attributes <= {"lang", "charset", "name", "content", "class", *DRAWN}
+    assert page.attributes <= {"lang", "charset", "name", "content", "class", "scope", "data-head", "aria-label", *DRAWN}
     assert page.tags["svg"] == ("frame" in reports[name])
     assert b"http" not in FORMATS["html"].render(reports[name], SOURCE)
+
+
+def test_every_head_says_what_it_heads_and_every_drawing_what_it_shows(reports: dict[str, Report], name: str) -> None:
+    page = FORMATS["html"].render(reports[name], SOURCE).decode()
+    assert not re.search(r"<th(?![^>]* scope=)[ >]", page)
+    assert page.count("<svg ") == len(
+        re.findall(r'<svg [^>]*role="img" aria-label="Drawing of the frame: \d+ pieces? on \d+ supports?"', page)
+    )
 
 
 def test_the_page_tells_everything_found(reports: dict[str, Report], name: str) -> None:
@@ -153,7 +162,7 @@ def test_the_page_numbers_what_the_drawing_numbers(reports: dict[str, Report]) -
     page = FORMATS["html"].render(reports["two-reasons-governing"]).decode()
     told = numbered(shown(reports["two-reasons-governing"]))
     for number, same in enumerate(told, 1):
-        assert f'">{number}</span> {used(same[0])} {escape(heading(same[0]))}</h3>' in page
+        assert f'">{number}</span> {escape(headed(same[0]))}</h3>' in page
 
 
 def test_no_row_of_working_on_paper_lies_on_its_neighbour(reports: dict[str, Report], told: Told) -> None:
