@@ -24,11 +24,11 @@ def findings(
     report: Values, *, colour: bool = False, working: bool = True, sections: Sequence[tuple[str, str]] = (*AGAINST, *REMARKS)
 ) -> Iterator[str]:
     """Lines that show everything found but passes, or what of it stands in these sections. working: with the arithmetic of what fails."""
-    for kind, heading in sections:
+    for kind, title in sections:
         found = [finding for finding in report.get("findings") or [] if finding.get("kind") == kind]
         if found:
             yield ""
-            yield f" {paint(f'{heading} ({len(found)})', kind, colour)}"
+            yield f" {paint(f'{title} ({len(found)})', kind, colour)}"
         for group in _grouped(found):
             yield ""
             yield from _told(group, working)
