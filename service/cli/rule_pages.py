@@ -61,7 +61,7 @@ def rule_lines(page: Page) -> Iterator[str]:
     mandatory = ", mandatory" if page["mandatory"] else ""
     yield f"   looks at each {page['scope']}; {page['purpose']}; {page['severity']}{mandatory}; {page['how']}"
     for cited in page["citations"]:
-        yield from wrapped(f"source: {source(cited)}", 3, hang=8)
+        yield from wrapped(f"source: {_read_where(cited)}", 3, hang=8)
     for judgement in page["judgements"]:
         yield ""
         yield from _judgement(judgement)
@@ -96,7 +96,12 @@ def _formula(quantity: Page) -> str:
 def _parameter(value: Page) -> str:
     stands = f"by {', '.join(value['table']['by'])}" if value["table"] else number(value["value"])
     unit = "" if value["unit"] == "1" else f" {value['unit']}"
-    return f"{value['name']}: {value['what']}: {stands}{unit} [{source(value['citation'])}]"
+    return f"{value['name']}: {value['what']}: {stands}{unit} [{_read_where(value['citation'])}]"
+
+
+def _read_where(citation: Page) -> str:
+    """A source in full and, where it was read as somebody restates it, who does."""
+    return f"{source(citation)} ({citation['source']})" if citation.get("source") else source(citation)
 
 
 def _fact(fact: Page) -> str:

@@ -44,6 +44,12 @@ def test_every_rule_is_shown_in_full(library: Library, capsys: pytest.CaptureFix
             assert max(map(len, shown.splitlines())) <= 100
 
 
+def test_a_rule_says_where_its_numbers_were_read(library: Library, capsys: pytest.CaptureFixture[str]) -> None:
+    rule = next(each for each in library.pack("eurocode-timber").rules if each.slug == "compression")
+    assert main(["packs", "show", rule.id]) == 0
+    assert f"edition 2004+A2:2014: read ({rule.cites.source})" in " ".join(capsys.readouterr().out.split())
+
+
 def test_an_unknown_rule_is_told_with_those_there_are(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["packs", "show", "workshop-practice/nothing"]) == 2
     assert "has no rule 'nothing'. Its rules: gap-found-as-measured, hanger-gap-found" in capsys.readouterr().err
