@@ -25,6 +25,8 @@ from service.units import dressed
 _DAY_ONE = 0
 LONG_SYMBOL = 14
 """Letters of a symbol that fit into its column."""
+LONG_VALUE = 60
+"""Letters of a value that was taken for the caller, beyond which its column is too narrow."""
 
 
 def render(report: Values, source: str | None = None) -> bytes:
@@ -138,5 +140,7 @@ def _broken(symbol: str) -> str:
 
 
 def _assumption(each: Values) -> list[str]:
-    confirm = f" To confirm: {each['confirm']}." if each.get("confirm") else ""
-    return [str(each.get("pointer") or "/"), taken(each.get("value")), f"{each.get('because') or ''}{confirm}"]
+    """A value that would fill its narrow column for half a sheet, such as a list of all load cases, stands below the reason."""
+    confirm, value = f" To confirm: {each['confirm']}." if each.get("confirm") else "", taken(each.get("value"))
+    below = f"\n{value}" if len(value) > LONG_VALUE else ""
+    return [str(each.get("pointer") or "/"), "" if below else value, f"{each.get('because') or ''}{confirm}{below}"]
