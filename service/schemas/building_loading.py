@@ -2,20 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from typing import Any
-
 from rules.subject.loading import Erection, FloorUse, Layer, Loading, Loft, Partition, Tank
 from rules.subject.site import Neighbour, Parapet, Roof
-
-Values = Mapping[str, Any]
+from service.schemas.picking import Values, without
 
 
 def build_roof(values: Values) -> Roof:
     """The roof, with what adjoins it."""
-    plain = {name: value for name, value in values.items() if name not in ("neighbours", "parapets")}
     neighbours = tuple(Neighbour(**each) for each in values.get("neighbours", ()))
-    return Roof(**plain, neighbours=neighbours, parapets=tuple(Parapet(**each) for each in values.get("parapets", ())))
+    return Roof(
+        **without(values, "neighbours", "parapets"),
+        neighbours=neighbours,
+        parapets=tuple(Parapet(**each) for each in values.get("parapets", ())),
+    )
 
 
 def build_loading(values: Values) -> Loading:
