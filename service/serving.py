@@ -41,16 +41,20 @@ logconfig_dict = {
 }
 
 _FIGURES, _OWN = "PROMETHEUS_MULTIPROC_DIR", "birdsmouth-"
-_place = _MEMORY or os.environ.get("TMPDIR", "/tmp")
+_place = next((each for each in (_MEMORY, os.environ.get("TMPDIR"), "/tmp") if each and os.access(each, os.W_OK)), "/tmp")
 _folder = os.environ.get(_FIGURES) or os.path.join(_place, f"{_OWN}{os.getpid()}")
 raw_env = [f"{_FIGURES}={_folder}"]
 
 
 def on_starting(_arbiter: object) -> None:
     """Make the folder in which the workers count, or empty it: what an earlier run counted is not this one's."""
-    sweep(_place)
-    os.makedirs(_folder, mode=0o700, exist_ok=True)
-    _forget(_folder)
+    try:
+        sweep(_place)
+        os.makedirs(_folder, mode=0o700, exist_ok=True)
+        _forget(_folder)
+    except OSError as error:
+        os.write(2, f"birdsmouth cannot start: figures are kept in files, and {error.filename}: {error.strerror}\n".encode())
+        raise SystemExit(2) from None
 
 
 def child_exit(_arbiter: object, worker: object) -> None:

@@ -50,7 +50,7 @@ def post_batch() -> Response:
     try:
         taken = _take_in(here, held)
         held.enter_context(here.room.place())
-        batch = _Batch(here, wanted, taken, _file(held), request_id())
+        batch = _Batch(here, wanted, taken, _file(held, buffering=0), request_id())
     except OSError as error:
         with suppress(OSError):  # what could not be written is not let go without a word either
             held.close()
@@ -101,8 +101,8 @@ def _take_in(here: Running, held: ExitStack) -> _Taken:
     return _Taken(file, times)
 
 
-def _file(held: ExitStack) -> IO[bytes]:
-    return held.enter_context(TemporaryFile())  # the stack closes it when the answer has been sent
+def _file(held: ExitStack, buffering: int = -1) -> IO[bytes]:
+    return held.enter_context(TemporaryFile(buffering=buffering))  # the stack closes it when the answer has been sent
 
 
 def _no_room(error: OSError) -> Refusal:
@@ -154,9 +154,15 @@ class _Batch:
             return self.kept.read(size)
         told = self._judge(line.rstrip(b"\r\n"))
         if self.taken.times[digest] > 1 and told.startswith((_GOOD, _REFUSED)):
-            self.at[digest] = (self.kept.seek(0, 2), len(told))
-            self.kept.write(told)
+            self._keep(digest, told)
         return told
+
+    def _keep(self, digest: bytes, told: bytes) -> None:
+        """Keep an answer that is needed again. Where there is no room for it, it is worked out again: nothing is lost."""
+        with suppress(OSError):
+            start = self.kept.seek(0, 2)
+            if self.kept.write(told) == len(told):
+                self.at[digest] = (start, len(told))
 
     def _judge(self, design: bytes) -> bytes:
         here, deadline = self.here, Deadline.after(self.here.settings.deadline_s)

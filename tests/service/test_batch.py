@@ -2,6 +2,7 @@
 
 import errno
 import gc
+import io
 import json
 import logging
 import threading
@@ -131,6 +132,9 @@ def test_what_is_no_batch_is_refused_whole(client: FlaskClient, content: bytes, 
 class Full:
     """A file on a disk that is full: nothing can be written, nor let go."""
 
+    def __init__(self, **_named: Any) -> None:
+        """As any file is opened."""
+
     def __enter__(self) -> "Full":
         return self
 
@@ -141,7 +145,7 @@ class Full:
         raise OSError(errno.ENOSPC, SECRET)
 
 
-def no_folder() -> Any:
+def no_folder(**_named: Any) -> Any:
     raise FileNotFoundError(errno.ENOENT, SECRET)
 
 
@@ -157,6 +161,23 @@ def test_where_no_file_can_be_written_a_batch_is_sent_away(
     assert any(reason in record.getMessage() for record in caplog.records)
     assert SECRET not in caplog.text
     assert told(batch(client, lines_of(roof)))[-1] == {"lines": 1, "failed": 0}
+
+
+def test_an_answer_that_cannot_be_kept_is_worked_out_again(app: Apps, roof: dict[str, Any], monkeypatch: pytest.MonkeyPatch) -> None:
+    """The disk is full by the time the first answer is there, whole or in part: a file without a buffer says how much it took."""
+    client, content = app().test_client(), lines_of(roof, roof, roof)
+    good = batch(client, content).data
+    for took in (0, 10, None):
+
+        class Filling(io.BytesIO):
+            def write(self, piece: Any, took: int | None = took) -> int:
+                if took is None:
+                    raise OSError(errno.ENOSPC, SECRET)
+                return super().write(piece[:took])
+
+        with monkeypatch.context() as disk:
+            disk.setattr("service.http.batch.TemporaryFile", lambda buffering, kept=Filling: io.BytesIO() if buffering else kept())
+            assert batch(client, content).data == good
 
 
 def test_as_many_as_may_be_are_taken(client: FlaskClient) -> None:

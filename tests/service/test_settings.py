@@ -1,7 +1,10 @@
 """What an operator may set, and how the process is run."""
 
 import ast
+import os
 import re
+import runpy
+import socket
 import subprocess
 import sys
 from pathlib import Path
@@ -9,6 +12,7 @@ from pathlib import Path
 import pytest
 
 from service import serving
+from service.cli.gunicorn import command_line
 from service.http.threads import TooManyThreads, assert_one_thread
 from service.http.worker import IN_WITHIN_S
 from service.limits import LIMITS
@@ -84,6 +88,30 @@ def test_a_server_that_cannot_start_says_why_without_a_stack() -> None:
     assert "BIRDSMOUTH_WORKERS is “-3”; it takes a whole number from 1 to 64" in checked.stderr
     assert "BIRDSMOUTH_LOG_LEVEL is “loud”; it takes info, warning, error" in checked.stderr
     assert "Traceback" not in checked.stderr
+
+
+def test_a_server_that_has_no_place_for_its_figures_says_so_without_a_stack(tmp_path: Path) -> None:
+    blocked = tmp_path / "file"
+    blocked.touch()
+    with socket.create_server(("127.0.0.1", 0)) as listening:
+        words = [*command_line(f"fd://{listening.fileno()}", workers=1)]
+        environment = {
+            "PATH": "/usr/bin:/bin",
+            "PYTHONPATH": ":".join(filter(None, sys.path)),
+            "PROMETHEUS_MULTIPROC_DIR": str(blocked / "x"),
+        }
+        started = subprocess.run(
+            words, env=environment, pass_fds=[listening.fileno()], capture_output=True, text=True, check=False, timeout=120
+        )
+    assert started.returncode == 2
+    assert f"birdsmouth cannot start: figures are kept in files, and {blocked / 'x'}: Not a directory" in started.stderr
+    assert "Traceback" not in started.stderr
+
+
+def test_a_temporary_folder_that_is_not_there_stops_nobody(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("TMPDIR", str(tmp_path / "gone"))
+    monkeypatch.setattr(os, "access", lambda place, _mode: place == "/tmp")
+    assert runpy.run_path(serving.__file__)["_place"] == "/tmp"
 
 
 def test_a_setting_that_is_nearly_one_is_told_and_those_of_others_are_not() -> None:
