@@ -8,14 +8,16 @@ from rules.library import Citation, quantity
 
 DOCUMENT, EDITION = "EN 1991-1-3", "2003"
 GUIDE = "Steel Buildings in Europe, Single-storey buildings, Part 3, 2009, https://infosteel.be/images/Steel-Buildings-in-Europe/SSB03"
-ROOF = Citation("5.2(3)", "(5.1)", "memory", DOCUMENT, EDITION)
+LIBRARY = "an open library of snow to PN-EN 1991-1-3, no stable address"
+CLASS = "an open class of snow to EN 1991-1-3 and the French annex, no stable address"
+ROOF = Citation("5.2(3)", "(5.1)", "read", DOCUMENT, EDITION, f"{GUIDE}/48; {CLASS}")
 HALF = Citation("5.3.3(4)", None, "read", DOCUMENT, EDITION, f"{GUIDE}/48")
 WALL = Citation("5.3.6(1)", "(5.7), (5.8)", "read", DOCUMENT, EDITION, f"{GUIDE}/29")
-WALL_LENGTH = Citation("5.3.6(1)", "(5.9)", "memory", DOCUMENT, EDITION)
+WALL_LENGTH = Citation("5.3.6(1)", "(5.9)", "read", DOCUMENT, EDITION, f"{GUIDE}/50")
 ACCIDENT = Citation("B.3, B.4", None, "read", DOCUMENT, EDITION, f"{GUIDE}/53")
-VALLEY = Citation("B.2", None, "memory", DOCUMENT, EDITION)
-OBSTACLE = Citation("6.2(2)", "(6.1), (6.2)", "memory", DOCUMENT, EDITION)
-EAVES = Citation("6.3(2)", "(6.4)", "memory", DOCUMENT, EDITION)
+VALLEY = Citation("B.2", None, "read", DOCUMENT, EDITION, LIBRARY)
+OBSTACLE = Citation("6.2(2)", "(6.1), (6.2)", "read", DOCUMENT, EDITION, LIBRARY)
+EAVES = Citation("6.3(2)", "(6.4)", "read", DOCUMENT, EDITION, f"{LIBRARY}; {CLASS}")
 
 
 @quantity("s", "kN/m²", cites=ROOF)

@@ -263,7 +263,7 @@ def fastener_rho_mean(rho_mean_head, rho_mean_point):
     "K_ser",
     "N/mm",
     says="of all of them across, twice as much under steel; of what is drawn along them, or has play to move in first, nothing is known",
-    cites=clause("7.1", seen="memory"),
+    cites=clause("7.1", seen="read", source="an open library of timber capacities to EN 1995-1-1, no stable address"),
 )
 def fasteners_slip(
     fastener_pulled, fastener_count, fastener_rho_mean, fastener_d_ef, fastener_as_nail, fastener_is_screw, fastener_drilled, slip_on_steel,

@@ -14,7 +14,13 @@ def is_second_order(second_order_chosen):
     return second_order_chosen == 1.0
 
 
-@quantity("φ", "1", cites=clause("5.4.4(2)", equation="(5.1)"))
+@quantity(
+    "φ",
+    "1",
+    cites=clause(
+        "5.4.4(2)", equation="(5.1)", seen="read", source="an open frame program in Dutch, its leaning of frames, no stable address"
+    ),
+)
 def initial_sway(sway_angle, sway_height, frame_height):
     return sway_angle * np.sqrt(np.minimum(sway_height / np.maximum(frame_height, sway_height), 1.0))
 
