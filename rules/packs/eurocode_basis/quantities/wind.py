@@ -13,7 +13,9 @@ ROUGH = Citation("4.3.2", "(4.4), (4.5)", "read", DOCUMENT, EDITION, f"{GUIDE}/5
 MEAN = Citation("4.3.1", "(4.3)", "read", DOCUMENT, EDITION, f"{GUIDE}/57")
 TURBULENCE = Citation("4.4(1)", "(4.7)", "read", DOCUMENT, EDITION, f"{GUIDE}/58")
 PEAK = Citation("4.5(1)", "(4.8)", "read", DOCUMENT, EDITION, f"{GUIDE}/58")
-NET = Citation("5.2", "(5.1), (5.2)", "read", DOCUMENT, EDITION, "tests of open calculation sheets to NEN-EN 1991-1-4, in Dutch, no stable address")
+NET = Citation(
+    "5.2", "(5.1), (5.2)", "read", DOCUMENT, EDITION, "tests of open calculation sheets to NEN-EN 1991-1-4, in Dutch, no stable address"
+)
 ZONES = Citation("7.2.5(1)", None, "read", DOCUMENT, EDITION, "an open library of wind to PN-EN 1991-1-4, no stable address")
 
 
