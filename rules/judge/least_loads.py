@@ -1,7 +1,7 @@
-"""Loads the design states itself, held against what the code in force takes for that use and what the site it tells of brings.
+"""Loads and figures the design states itself, held against what the code in force takes for that use and what the site it tells of brings.
 
 A load typed in by hand does not follow when the spacing, the use or the site is changed after it. Why less was meant no document tells, so
-a person looks at what is less; never a fail, and nothing of loads that were worked out.
+a person looks at what is less; never a fail. Loads worked out from the packs' own figures are never less.
 """
 
 from __future__ import annotations
@@ -78,9 +78,9 @@ def _figure(value: Value, category: str) -> float | None:
 
 
 def _greatest(frame: Frame, expected: Expected, *, by_category: bool) -> dict[str, float]:
-    """The heaviest of the design's own loads that answer an expectation, kN/m² or kN; of each category, or of all."""
+    """The heaviest of the loads that answer an expectation, kN/m² or kN; of each category, or of all."""
     design, found = frame.settled.design, dict[str, float]()
-    for action in frame.own:
+    for action in design.actions:
         loads = [load for load in action.loads if answers(load, expected, design)] if action.nature in expected.natures else []
         sizes = [_size(load, action, frame.width_mm) for load in loads]
         category = action.category if by_category else ""

@@ -45,6 +45,7 @@ def settle(design: Design, selection: Selection, geometry: Geometry, *, triangul
     _note_joints(design, assumptions)
     assumptions += said_of_slip(design, geometry)
     _note_anchors(design, assumptions)
+    _note_alone(design, assumptions)
     _note_anchorages(design, assumptions)
     _note_deck(design, geometry, assumptions)
     assumptions += said_of_durations(design, selection.values)
@@ -175,6 +176,13 @@ def _note_anchors(design: Design, assumptions: list[Assumption]) -> None:
     for words, place in first.items():
         because = "No item of the bracing is called so: it is taken to stand by itself and to take the force that arrives there."
         assumptions.append(Assumption(pointer("bracing", place, "anchored_to"), words, because, "engineer"))
+
+
+def _note_alone(design: Design, assumptions: list[Assumption]) -> None:
+    """A girder stands alone in its document, and the lines that brace it run on over the trusses beside it."""
+    if design.count == 1 and isinstance(design.bracing, tuple) and design.bracing:
+        because = "Bracing is judged for this component alone; what its lines collect from components beside it is judged with those."
+        assumptions.append(Assumption("/count", 1, because, "engineer"))
 
 
 def _note_anchorages(design: Design, assumptions: list[Assumption]) -> None:

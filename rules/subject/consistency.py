@@ -26,6 +26,7 @@ def inconsistencies(design: Design) -> Iterator[Fault]:
     """Every fault between the fields of a design, part by part in the order of the document."""
     places = _places(design)
     yield from _site(design)
+    yield from _roof(design)
     yield from _codes(design)
     yield from _nodes(design)
     yield from _members(design, places)
@@ -50,6 +51,14 @@ def _site(design: Design) -> Iterator[Fault]:
         detail = f"{subdivision} is no part of {country}."
         hint = "Give a country and a part of it."
         yield Fault(pointer("site", "subdivision"), "contradiction", detail, subdivision, f"{country}-…", hint)
+
+
+def _roof(design: Design) -> Iterator[Fault]:
+    ridge, eaves = (design.roof.ridge_height_m, design.roof.eaves_height_m) if design.roof else (None, None)
+    if ridge is not None and eaves is not None and ridge < eaves:
+        detail = f"The ridge lies {ridge:g} m above the ground, and the eaves {eaves:g} m."
+        hint = "Both are measured from the ground."
+        yield Fault(pointer("roof", "ridge_height_m"), "contradiction", detail, ridge, f"at least {eaves:g}", hint)
 
 
 def _codes(design: Design) -> Iterator[Fault]:

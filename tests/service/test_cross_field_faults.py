@@ -110,6 +110,7 @@ FAULTS: dict[str, tuple[Change, list[tuple[str, str]]]] = {
         [("/members/0/restraint_spacing/out_of_plane_mm", "beyond-piece"), ("/members/0/restraint_spacing/bottom_edge_mm", "beyond-piece")],
     ),
     "a batten beyond its piece": (lambda d: d.update(bracing=[{"id": "B", "kind": "batten", "members": ["R1"], "from_mm": 2500, "to_mm": 3000}]), [("/bracing/0/from_mm", "beyond-piece"), ("/bracing/0/to_mm", "beyond-piece")]),
+    "a ridge below its eaves": (lambda d: d.update(roof={"ridge_height_m": 3, "eaves_height_m": 5}), [("/roof/ridge_height_m", "contradiction")]),
     "a brace anchored to itself": (lambda d: d.update(bracing=[{"id": "B", "kind": "binder", "anchored_to": "B"}]), [("/bracing/0/anchored_to", "contradiction")]),
     "braces that hold each other": (
         lambda d: d.update(bracing=[{"id": n, "kind": "binder", "anchored_to": to} for n, to in (("A", "B"), ("B", "C"), ("C", "B"), ("D", "wall"))]),

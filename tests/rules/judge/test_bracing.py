@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import json
 import math
 
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+
+from service.demo import read_design
 
 DOWN = {"along": "member", "direction": "down"}
 NAILS = {"kn": 0.9, "stiffness_kn_per_mm": 1.37, "basis": "characteristic", "gamma_m": 1.3, "k_mod": "applies", "document": "sheet 4"}
@@ -146,3 +149,9 @@ def test_the_mean_push_counts_every_bay_by_its_length(bar, checked, found):
     frame |= {"bracing": [item()], "spacing_mm": 600, "count": 10}
     told = found(checked(frame), "eurocode-timber/brace-force", "M", part="force")
     assert told["demand"]["value"] == pytest.approx(7.92 / 60.0)
+
+
+@pytest.mark.parametrize(("count", "told"), [(1, True), (2, False), (17, False)])
+def test_a_component_that_stands_alone_says_that_its_bracing_runs_on(count, told, checked):
+    report = checked(json.loads(read_design("fink")) | {"count": count})
+    assert any(each["pointer"] == "/count" and "components beside it" in each["because"] for each in report["assumptions"]) == told

@@ -108,3 +108,30 @@ def test_a_site_that_tells_nothing_asks_nothing(truss, asked):
     bare = {name: value for name, value in truss["site"].items() if name not in dropped}
     assert asked(scaled(truss | {"site": bare}, "snow-balanced", 0.1)) == set()
     assert asked({name: value for name, value in truss.items() if name != "spacing_mm"}) == set()
+
+
+def test_a_figure_of_the_designs_own_is_held_against_the_codes(asked):
+    """Storage of 0.05 kN/m² in place of 0.25, and a person of 10 kg."""
+    design = json.loads(read_design("by-shape"))
+    design["loading"]["loft"] = {"kn_per_m2": 0.05, "person_kn": 0.1}
+    assert asked(design) == {"ceiling-imposed-area", "ceiling-imposed-person"}
+    design["loading"]["loft"] = {"kn_per_m2": 0.5, "person_kn": 0.9}
+    assert asked(design) == set()
+
+
+@pytest.mark.parametrize(
+    ("country", "grade", "least", "parts"),
+    [
+        ("US", "DF-L No.2", 1.436, {"imposed-area-a"}),
+        ("CA", "SPF No.1/No.2", 1.4, {"imposed-area-a"}),
+        ("AU", "MGP10", 1.5, {"imposed-area-a"}),
+    ],
+)
+def test_the_codes_of_other_countries_have_figures_of_their_own(floor, asked, country, grade, least, parts):
+    """30 psf of sleeping rooms in the United States is 1.436 kN/m²."""
+    floor["site"] = {"country": country, "service_class": 1}
+    for piece in (*floor["members"], *(support["seat"] for support in floor["supports"])):
+        piece["grade"] = grade
+    width = 600.0 / least
+    assert asked(floor | {"spacing_mm": 0.999 * width}) == set()
+    assert asked(floor | {"spacing_mm": 1.03 * width}) == parts
