@@ -178,6 +178,16 @@ def longer(design: Document) -> None:
         action["duration"] = "permanent" if action["nature"] == "permanent" else "long"
 
 
+def shorter_bearings(design: Document) -> None:
+    for support in design["supports"]:
+        support["seat"]["length_mm"] *= 0.4
+
+
+def weaker(design: Document) -> None:
+    for member in design["members"]:
+        member["grade"] = {"C24": "C16", "C16": "C14"}[member["grade"]]
+
+
 def unbraced(design: Document) -> None:
     design.pop("bracing", None)
 
@@ -195,6 +205,7 @@ def fewer_nails(design: Document) -> None:
 HARDER: dict[str, Callable[[Document], None]] = {
     "more snow": scaled("snow", 1.6), "more wind": scaled("wind", 1.6), "more use": scaled("imposed", 1.6), "thinner timber": thinner,
     "a worse service class": wetter, "loads that last longer": longer, "fewer nails": fewer_nails,
+    "shorter bearings": shorter_bearings, "a weaker grade": weaker,
 }  # fmt: skip
 
 
