@@ -52,13 +52,18 @@ class Axis:
     @cached_property
     def owners(self) -> Rows:
         """Whose every place is."""
-        return np.repeat(np.arange(len(self.ids)), np.diff(self.starts, append=self.shape[1]))
+        return np.repeat(np.arange(len(self.ids)), [each.stop - each.start for each in self.slices])
+
+    @cached_property
+    def is_dotted(self) -> bool:
+        """Whether every element is one place."""
+        return all(each.stop - each.start == 1 for each in self.slices)
 
     def greatest(self, values: Floats) -> Floats:
         """(combinations, or 1 for all alike, elements): the greatest over each element's places, of anything that broadcasts over (combinations, places)."""
         if values.ndim < 2 or values.shape[1] != self.shape[1]:
             values = np.broadcast_to(values, (len(values) if values.ndim == 2 else 1, self.shape[1]))
-        return np.maximum.reduceat(values, self.starts, axis=1)
+        return values if self.is_dotted else np.maximum.reduceat(values, self.starts, axis=1)
 
     @cached_property
     def shape(self) -> tuple[int, int]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property, partial
 from types import MappingProxyType
@@ -68,11 +68,13 @@ judgement_of: Callable[[Iterable[Any]], Judgement] = partial(tuple.__new__, Judg
 """From all its fields, in their order: a check makes thousands, and naming the fields of each takes three times as long."""
 
 
-def of_each(one: Judgement, ids: Iterable[str], pointers: Iterable[str | None]) -> list[Judgement]:
+def of_each(one: Judgement, ids: Iterable[str], pointers: Sequence[str]) -> list[Judgement]:
     """The same word on each of these elements, with its place in the document where that is told."""
-    (rule, kind, _, _), middle, rest = one[:4], one[4:POINTER], one[POINTER + 1 :]
-    each = enumerate(zip(ids, pointers, strict=False))
-    return [judgement_of((rule, kind, name, index, *middle, pointer, *rest)) for index, (name, pointer) in each]
+    head, middle, rest = one[:2], one[4:POINTER], one[POINTER + 1 :]
+    if not pointers:
+        tail = one[4:]
+        return [judgement_of((*head, name, index) + tail) for index, name in enumerate(ids)]  # noqa: RUF005 - quicker than spreading
+    return [judgement_of((*head, name, index, *middle, pointer, *rest)) for index, (name, pointer) in enumerate(zip(ids, pointers, strict=True))]
 
 
 POINTER = Judgement._fields.index("pointer")

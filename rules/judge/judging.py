@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from itertools import repeat
+from math import isfinite, nan
 
 from rules.judge.along import Axis
 from rules.judge.judgement import NOTHING, Judgement, judgement_of, of_each
@@ -111,14 +110,14 @@ class _Said:
         """Where it does not apply."""
         rule, axis = self.rule, self.axis
         one = Judgement(rule, rule.kind, "", 0, Kind.NOT_APPLICABLE, rule.part, because=rule.because or "does not apply here")
-        return of_each(one, axis.ids, axis.pointers or repeat(None))
+        return of_each(one, axis.ids, axis.pointers)
 
     def word(self, index: int, decided: Peak | None, hidden: Peak | None, doubtful: Peak | None) -> Judgement | None:
         """What it comes to on one element; None where it does not apply."""
         fails = decided is not None and decided.exceeds
         if hidden is not None and not fails:
             asks = _questions(self.axis, self.rule, (hidden.row, hidden.column))
-            return self.at(index, Kind.OPEN, hidden._replace(limit=math.nan, share=math.nan), asks)
+            return self.at(index, Kind.OPEN, hidden._replace(limit=nan, share=nan), asks)
         if decided is not None and doubtful is not None:
             return self.at(index, Kind.OPEN, doubtful, (_asked(self.rule, doubtful),))
         return None if decided is None else self.plain(index, decided)
@@ -140,8 +139,8 @@ class _Said:
                 index,
                 kind,
                 rule.part,
-                demand if -math.inf < demand < math.inf else None,
-                limit if -math.inf < limit < math.inf else None,
+                demand if isfinite(demand) else None,
+                limit if isfinite(limit) else None,
                 share if share == share else None,
                 self.key,
                 (row, column),

@@ -85,7 +85,10 @@ def _looked_at(swept: Swept, track: str, axis: Axis, evidence: Evidence) -> tupl
 
 def _first_places(lines: Sequence[_Line], axis: Axis) -> NDArray[np.intp]:
     """(lines, elements): the first place of each element, in its row, that counts as its furthest."""
-    count, starts, owners = axis.shape[1], axis.starts, axis.owners
+    count, starts = axis.shape[1], axis.starts
+    if axis.is_dotted:
+        return np.broadcast_to(starts, (len(lines), count))
+    owners = axis.owners
     along, places = np.empty((len(lines), count)), np.arange(count)
     for line, values in zip(lines, along, strict=True):
         values[:] = _at(line.values, line.rows[owners], places)

@@ -48,18 +48,18 @@ class Reach:
         lacking = np.logical_or(gap(self.rule.demand.name), gap(self.rule.limit.name))
         return np.asarray(np.isnan(self.ratio) | (self.applies & lacking) | may_apply)
 
-    @property
+    @cached_property
     def hidden_size(self) -> Floats:
         """The size of the demand there."""
         size = np.abs(self.demand)
         return np.where(self.hidden, np.where(np.isfinite(size), size, 0.0), NEVER)
 
-    @property
+    @cached_property
     def known_ratio(self) -> Floats:
         """The ratio elsewhere."""
         return self.ratio if self.is_plain else np.where(self.hidden, NEVER, self.ratio)
 
-    @property
+    @cached_property
     def doubtful_ratio(self) -> Floats:
         """The ratio where a person must look; a very small number where it is not known."""
         assert self.rule.undecided is not None

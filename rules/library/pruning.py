@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -19,30 +21,32 @@ def useful(factors: Floats, ranks: NDArray[np.intp], apart: NDArray[np.bool_]) -
     A check that a load passes is passed by any share of it, so a combination that is t ≤ 1 times another of no higher rank governs
     nothing. Rows that hold NaN (factors not known) are dropped only where they are the same.
     """
-    size = np.nan_to_num(np.abs(factors), nan=1.0).max(axis=1, initial=0.0)
-    direction = np.round(factors / np.where(size > 0.0, size, 1.0)[:, None], DIGITS) + 0.0
-    keys = np.column_stack([direction, np.where(np.isnan(factors).any(axis=1), size, 0.0), apart])
-    group = _alike(np.nan_to_num(keys, nan=np.inf))
-    order = np.lexsort((np.arange(len(size)), -size, ranks, group))
-    group = group[order]
-    kept = order[_rising(group, size[order])]
-    standing = kept[size[kept] > 0.0]
-    return np.sort(standing if len(standing) else kept)
+    unknown = np.isnan(factors)
+    some = unknown.any()
+    size = np.abs(np.where(unknown, 1.0, factors) if some else factors).max(axis=1, initial=0.0)
+    directions = _directions(factors, size, np.where(unknown.any(axis=1), size, 0.0) if some else 0.0, apart)
+    kept = _rising(directions, size.tolist(), np.lexsort((-size, ranks)).tolist())
+    return np.array(sorted(kept), dtype=np.intp)
 
 
-def _alike(keys: Floats) -> NDArray[np.intp]:
-    """A number for every row, the same for those that are the same to the last bit."""
-    bits = np.ascontiguousarray(keys).view(np.dtype((np.void, keys.itemsize * keys.shape[1]))).ravel().tolist()
-    numbers = {row: number for number, row in enumerate(dict.fromkeys(bits))}
-    return np.array([numbers[row] for row in bits], dtype=np.intp)
+def _directions(factors: Floats, size: Floats, only_like: Floats | float, apart: NDArray[np.bool_]) -> list[bytes]:
+    """Of every row, what it has in common, to the last bit, with those that are shares of one another."""
+    keys = np.empty((len(factors), factors.shape[1] + 2))
+    keys[:, :-2] = (factors / np.where(size > 0.0, size, 1.0)[:, None]).round(DIGITS)
+    keys[:, -2], keys[:, -1] = only_like, apart
+    keys += 0.0  # of two noughts one
+    keys[np.isnan(keys)] = np.inf  # of all that are no number one
+    listed: list[bytes] = keys.view(np.dtype((np.void, keys.itemsize * keys.shape[1]))).ravel().tolist()
+    return listed
 
 
-def _rising(group: NDArray[np.intp], size: Floats) -> NDArray[np.bool_]:
-    """Within each group, ordered by rank, the rows larger than all before them."""
-    keep = np.ones(len(size), dtype=np.bool_)
-    greatest, current = 0.0, -1
-    for row, (own, large) in enumerate(zip(group.tolist(), size.tolist(), strict=True)):
-        keep[row] = own != current or large > greatest * (1.0 + 10.0**-DIGITS)
-        greatest = large if own != current else max(greatest, large)
-        current = own
-    return keep
+def _rising(directions: Sequence[bytes], size: Sequence[float], order: Sequence[int]) -> list[int]:
+    """Of rows in the order of their rank, those larger than all of their direction before them; no load at all where that is all there is."""
+    greatest: dict[bytes, float] = {}
+    kept = []
+    for row in order:
+        most, own = greatest.get(directions[row], -1.0), size[row]
+        if own > most * (1.0 + 10.0**-DIGITS):
+            kept.append(row)
+        greatest[directions[row]] = max(most, own)
+    return [row for row in kept if size[row] > 0.0] or kept

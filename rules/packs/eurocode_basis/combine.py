@@ -8,7 +8,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from itertools import chain
+from itertools import chain, repeat
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -48,11 +49,12 @@ def combine_all(actions: Sequence[SettledAction], values: Mapping[str, Value]) -
     permanent = np.array([each.action.nature == "permanent" and not each.action.none_because for each in actions], dtype=np.float64)
     surely = permanent * np.array([each.action.least_share for each in actions])
     psi = np.array([[math.nan if p is None else p for p in each.psi] for each in actions]).reshape(-1, 3).T
+    lasting, often = _leaders(together, origins, psi[0]), _leaders(together, origins, psi[2])
     sets = {
-        "ultimate": [*_strength(together, origins, permanent, surely, psi, values), *_accidental(actions, together, permanent, psi)],
-        "equilibrium": list(_equilibrium(together, origins, permanent, surely, psi, values)),
-        "characteristic": [_led("6.14b", together, origins, permanent, psi[0], 1.0, 1.0)],
-        "frequent": [_led("6.15b", together, origins, permanent, psi[2], 1.0, 1.0, leading=psi[1])],
+        "ultimate": [*_strength(lasting, together, permanent, surely, psi, values), *_accidental(actions, together, permanent, psi)],
+        "equilibrium": list(_equilibrium(lasting, permanent, surely, values)),
+        "characteristic": [_led("6.14b", lasting, permanent, 1.0, 1.0)],
+        "frequent": [_led("6.15b", often, permanent, 1.0, 1.0, leading=psi[1])],
         "quasi-permanent": [("6.16b", permanent + _share(together, psi[2]), together, False, 1.0)],
     }
     made = {name: _set(name, blocks, actions) for name, blocks in sets.items()}
@@ -65,25 +67,38 @@ def _share(together: Bools, psi: Floats) -> Floats:
     return np.where(together, psi, 0.0)
 
 
-def _led(
-    equation: str, together: Bools, origins: Bools, permanent: Floats, psi: Floats, gamma_g: float, gamma_q: float, *,
-    leading: Floats | None = None,
-) -> Block:  # fmt: skip
-    """The cases of each origin in each subset leading in turn, with γ_Q (or their own ψ), the others with ψ.
+class Leaders(NamedTuple):
+    """(rows, cases): which cases take part, which of them lead, and ψ of those that take part."""
+
+    present: Bools
+    led: Bools
+    share: Floats
+
+
+def _leaders(together: Bools, origins: Bools, psi: Floats) -> Leaders:
+    """The cases of each origin in each subset leading in turn.
 
     A case whose ψ is 1 needs not lead where another can: what it would leave to the other lies between that other's absence
     and its leading, both of which are there.
     """
-    may_lead = together & ~(psi == 1.0)
+    may_lead = together & (psi != 1.0)
     may_lead |= together & ~may_lead.any(axis=1, keepdims=True)
     subset, leader = np.nonzero(may_lead @ origins.T)
     alone = np.flatnonzero(~together.any(axis=1))
-    order = np.argsort(np.concatenate([alone, subset]), kind="stable")
-    rows = np.concatenate([alone, subset])[order]
-    led = np.concatenate([np.zeros((len(alone), together.shape[1]), dtype=np.bool_), origins[leader]])[order] & together[rows]
+    rows = np.concatenate([alone, subset])
+    order = rows.argsort(kind="stable")
+    led = np.concatenate([np.zeros((len(alone), together.shape[1]), dtype=np.bool_), origins[leader]])
+    present = together[rows[order]]
+    return Leaders(present, led[order] & present, _share(present, psi))
+
+
+def _led(
+    equation: str, cases: Leaders, permanent: Floats, gamma_g: float, gamma_q: float, *, leading: Floats | None = None
+) -> Block:  # fmt: skip
+    """Leading cases with γ_Q (or their own ψ), the others with ψ."""
     full = gamma_q if leading is None else leading
-    factors = gamma_g * permanent + np.where(led, full, gamma_q * _share(together[rows], psi))
-    return equation, factors, together[rows], False, gamma_g
+    factors = gamma_g * permanent + np.where(cases.led, full, gamma_q * cases.share)
+    return equation, factors, cases.present, False, gamma_g
 
 
 def _origins(actions: Sequence[SettledAction]) -> Bools:
@@ -96,7 +111,7 @@ def _origins(actions: Sequence[SettledAction]) -> Bools:
 
 
 def _strength(
-    together: Bools, origins: Bools, permanent: Floats, surely: Floats, psi: Floats, values: Mapping[str, Value]
+    lasting: Leaders, together: Bools, permanent: Floats, surely: Floats, psi: Floats, values: Mapping[str, Value]
 ) -> Iterator[Block]:
     """All permanent load of one origin takes one factor throughout (EN 1990 6.4.3.1(4)): greater or lesser, never mixed.
 
@@ -107,28 +122,26 @@ def _strength(
         for gamma_g, weight in ((sup, permanent), (inf, surely)):
             yield "6.10a", gamma_g * weight + gamma_q * _share(together, psi[0]), together, False, gamma_g
         for gamma_g, weight in ((number(values, "xi") * sup, permanent), (inf, surely)):
-            yield _led("6.10b", together, origins, weight, psi[0], gamma_g, gamma_q)
+            yield _led("6.10b", lasting, weight, gamma_g, gamma_q)
     else:
         for gamma_g, weight in ((sup, permanent), (inf, surely)):
-            yield _led("6.10", together, origins, weight, psi[0], gamma_g, gamma_q)
+            yield _led("6.10", lasting, weight, gamma_g, gamma_q)
 
 
 def _accidental(actions: Sequence[SettledAction], together: Bools, permanent: Floats, psi: Floats) -> Iterator[Block]:
     """Each accident with every subset of the variable cases that may act together with it."""
-    clash = clashes(actions, APART)
     for index, each in enumerate(actions):
         if each.action.nature == "accidental" and each.action.none_because is None:
-            beside = together[~together[:, clash[index]].any(axis=1)]
-            _, factors, present, _, _ = _led("6.11", beside, _origins(actions), permanent, psi[2], 1.0, 1.0, leading=psi[1])
+            beside = together[~together[:, clashes(actions, APART)[index]].any(axis=1)]
+            cases = _leaders(beside, _origins(actions), psi[2])
+            _, factors, present, _, _ = _led("6.11", cases, permanent, 1.0, 1.0, leading=psi[1])
             struck = np.arange(len(actions)) == index
             yield "6.11", factors + struck, present | struck, True, 1.0
 
 
-def _equilibrium(
-    together: Bools, origins: Bools, permanent: Floats, surely: Floats, psi: Floats, values: Mapping[str, Value]
-) -> Iterator[Block]:
+def _equilibrium(lasting: Leaders, permanent: Floats, surely: Floats, values: Mapping[str, Value]) -> Iterator[Block]:
     for name, weight in (("gamma_g_equ_inf", surely), ("gamma_g_equ_sup", permanent)):
-        yield _led("6.10 EQU", together, origins, weight, psi[0], number(values, name), number(values, "gamma_q"))
+        yield _led("6.10 EQU", lasting, weight, number(values, name), number(values, "gamma_q"))
 
 
 def _set(name: str, blocks: Sequence[Block], actions: Sequence[SettledAction]) -> CombinationSet:
@@ -137,16 +150,17 @@ def _set(name: str, blocks: Sequence[Block], actions: Sequence[SettledAction]) -
     if len(factors) > MOST_LOOKED_AT:
         raise TooManyCombinations(f"the variable actions make {len(factors)} combinations, more than {MOST_LOOKED_AT}")
     present = np.concatenate([present for _, _, present, _, _ in blocks]) & (factors != 0.0)
+    rows = [len(factors) for _, factors, _, _, _ in blocks]
     return CombinationSet(
         name=name,
         actions=tuple(each.id for each in actions),
         permanent=tuple(each.action.nature == "permanent" for each in actions),
-        equations=tuple(chain.from_iterable([equation] * len(rows) for equation, rows, _, _, _ in blocks)),
+        equations=tuple(chain.from_iterable(map(repeat, [equation for equation, _, _, _, _ in blocks], rows))),
         factors=factors,
         present=present,
         durations=shortest(actions, present),
-        accidental=np.concatenate([np.full(len(rows), accidental) for _, rows, _, accidental, _ in blocks]),
-        gamma_g=tuple(chain.from_iterable([gamma_g] * len(rows) for _, rows, _, _, gamma_g in blocks)),
+        accidental=np.repeat([accidental for _, _, _, accidental, _ in blocks], rows),
+        gamma_g=tuple(chain.from_iterable(map(repeat, [gamma_g for _, _, _, _, gamma_g in blocks], rows))),
     )
 
 
