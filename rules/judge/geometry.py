@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections import Counter
+from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import chain, pairwise
 
@@ -44,8 +45,7 @@ def geometry(design: Design) -> Geometry:
     """Measure the frame; the document has been found consistent before."""
     xy = np.array([(node.x_mm, node.y_mm) for node in design.nodes], dtype=np.float64)
     at = {node.id: index for index, node in enumerate(design.nodes)}
-    uses = _uses(design)
-    return Geometry(xy, at, tuple(_line(design, xy, at, uses, index) for index in range(len(design.members))))
+    return Geometry(xy, at, tuple(_lines(design, xy, at)))
 
 
 def meeting(design: Design) -> frozenset[str]:
@@ -65,20 +65,16 @@ def _uses(design: Design) -> dict[str, int]:
     return count
 
 
-def _line(design: Design, xy: NDArray[np.float64], at: dict[str, int], uses: dict[str, int], index: int) -> Line:
-    member = design.members[index]
-    points = xy[[at[node] for node in member.nodes]]
-    points[0] += member.start_offset_mm
-    points[-1] += member.end_offset_mm
-    bays = np.hypot(*(points[1:] - points[:-1]).T)
-    held = [uses[node] > 1 for node in member.nodes]
-    reach = points[-1] - points[0]
-    length = float(np.hypot(*reach))
-    return Line(
-        start=(float(points[0, 0]), float(points[0, 1])),
-        length=length,
-        bays=tuple(float(bay) for bay in bays),
-        held=tuple(first and last for first, last in pairwise(held)),
-        cos=float(reach[0]) / length,
-        sin=float(reach[1]) / length,
-    )
+def _lines(design: Design, xy: NDArray[np.float64], at: dict[str, int]) -> Iterator[Line]:
+    """All pieces measured together, since each alone is a matter of a few points."""
+    uses, members = _uses(design), design.members
+    past = np.cumsum([len(member.nodes) for member in members])
+    firsts, lasts = [0, *past[:-1].tolist()], (past - 1).tolist()
+    points = xy[[at[node] for member in members for node in member.nodes]]
+    points[firsts] += [member.start_offset_mm for member in members]
+    points[lasts] += [member.end_offset_mm for member in members]
+    reach, starts = points[lasts] - points[firsts], points[firsts].tolist()
+    bays, lengths = (np.hypot(each[:, 0], each[:, 1]).tolist() for each in (points[1:] - points[:-1], reach))
+    for member, first, last, start, length, (x, y) in zip(members, firsts, lasts, starts, lengths, reach.tolist(), strict=True):
+        held = tuple(uses[one] > 1 and uses[other] > 1 for one, other in pairwise(member.nodes))
+        yield Line((start[0], start[1]), length, tuple(bays[first:last]), held, x / length, y / length)

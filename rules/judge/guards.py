@@ -217,14 +217,13 @@ def _worked_out(frame: Frame) -> Iterator[Judgement]:
         yield _whole(frame.settled.design, WORKED_OUT, kind, message, part=doubt.part, asks=asks, at=doubt.pointer)
 
 
-DECIDED = (Kind.PASS, Kind.FAIL)
-
-
 def _unjudged(design: Design, judgements: Iterable[Judgement]) -> Iterator[Judgement]:
     judged = {
         (each.element_kind, each.element_id)
         for each in judgements
-        if each.kind in DECIDED and not isinstance(each.rule, EngineRule) and each.rule.purpose is Purpose.STRENGTH
+        if (each.kind is Kind.PASS or each.kind is Kind.FAIL)
+        and not isinstance(each.rule, EngineRule)
+        and each.rule.purpose is Purpose.STRENGTH
     }
     elements = [("member", member.id, i, "members") for i, member in enumerate(design.members)]
     elements += [("support", support.id, i, "supports") for i, support in enumerate(design.supports)]

@@ -74,7 +74,9 @@ def of_each(one: Judgement, ids: Iterable[str], pointers: Sequence[str]) -> list
     if not pointers:
         tail = one[4:]
         return [judgement_of((*head, name, index) + tail) for index, name in enumerate(ids)]  # noqa: RUF005 - quicker than spreading
-    return [judgement_of((*head, name, index, *middle, pointer, *rest)) for index, (name, pointer) in enumerate(zip(ids, pointers, strict=True))]
+    return [
+        judgement_of((*head, name, index, *middle, pointer, *rest)) for index, (name, pointer) in enumerate(zip(ids, pointers, strict=True))
+    ]
 
 
 POINTER = Judgement._fields.index("pointer")

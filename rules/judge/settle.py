@@ -43,7 +43,7 @@ def settle(design: Design, selection: Selection, geometry: Geometry, *, triangul
     _note_plies(design, assumptions)
     _note_ceiling(design, assumptions)
     _note_joints(design, assumptions)
-    assumptions += said_of_slip(design, geometry)
+    assumptions += said_of_slip(design)
     _note_anchors(design, assumptions)
     _note_alone(design, assumptions)
     _note_anchorages(design, assumptions)

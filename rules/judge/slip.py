@@ -19,7 +19,7 @@ from rules.judge.hanging import pieces_at
 from rules.library.choosing import Selection
 from rules.subject.design import Design
 from rules.subject.frame import Member
-from rules.subject.joints import Joint, Plates
+from rules.subject.joints import Joint, Plates, PlateType, Splice
 from rules.subject.settled import Assumption
 
 Floats = NDArray[np.float64]
@@ -78,14 +78,19 @@ def slip_of(design: Design, selection: Selection, geometry: Geometry, built: sol
 
 def is_stated(design: Design) -> bool:
     """Whether any slip is stated that some joint or splice has."""
+    joints = design.joints if isinstance(design.joints, tuple) else ()
+    parts: tuple[Joint | Splice | PlateType, ...] = (*joints, *design.splices, *design.plate_types)
+    if all(each.slip_kn_per_mm is None for each in parts):
+        return False
     return any(not math.isnan(each) for each in _moduli(design).values()) or any(
         not math.isnan(_modulus(design, splice.plates, splice.slip_kn_per_mm)) for splice in design.splices
     )
 
 
-def said_of_slip(design: Design, geometry: Geometry) -> tuple[Assumption, ...]:
+def said_of_slip(design: Design) -> tuple[Assumption, ...]:
     """That slip is left out, where pieces meet at joints and nothing is stated of it."""
-    if is_stated(design) or not any(True for _ in _ends(design, geometry)):
+    meet = any(_meets_others(design, each, each.nodes[end]) for each in design.members for end in (0, -1))
+    if is_stated(design) or not (design.splices or meet):
         return ()
     return (Assumption("/joints", 0.0, NOT_IN, "engineer", CITED),)
 

@@ -24,7 +24,7 @@ def softened(frame: Frame) -> Iterator[Judgement]:
     """Every partial factor that the design replaces by a bolder one."""
     design = frame.settled.design
     for name, value in frame.selection.values.items():
-        if name.startswith("gamma") and value.pack == CALLER and value.beneath is not None and _bolder(name, value, value.beneath):
+        if value.beneath is not None and value.pack == CALLER and name.startswith("gamma") and _bolder(name, value, value.beneath):
             before = f"{value.beneath.number:g}" if _plain(value.beneath) is not None else "the code's"
             message = f"The design takes {value.symbol} = {value.number:g} in place of {before} ({value.what}). An engineer must accept it."
             at = pointer("codes", "parameters", name)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import cast
 
 import numpy as np
 from numpy.typing import NDArray
@@ -36,8 +37,8 @@ def _directions(factors: Floats, size: Floats, only_like: Floats | float, apart:
     keys[:, -2], keys[:, -1] = only_like, apart
     keys += 0.0  # of two noughts one
     keys[np.isnan(keys)] = np.inf  # of all that are no number one
-    listed: list[bytes] = keys.view(np.dtype((np.void, keys.itemsize * keys.shape[1]))).ravel().tolist()
-    return listed
+    row = np.dtype((np.void, keys.itemsize * keys.shape[1]))
+    return cast("list[bytes]", keys.view(row).ravel().tolist())
 
 
 def _rising(directions: Sequence[bytes], size: Sequence[float], order: Sequence[int]) -> list[int]:

@@ -31,6 +31,9 @@ class Interval:
 Key = str | Interval
 ANY = "*"
 """A row key that matches everything."""
+Asked = tuple[tuple[int, Key], ...]
+Asking = tuple[tuple[Asked, Number], ...]
+"""What each row asks, by place, and its result."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,15 +43,23 @@ class Table:
     by: tuple[str, ...]
     rows: tuple[tuple[tuple[Key, ...], Number], ...]
     exact: Mapping[tuple[object, ...], Number] = field(init=False, repr=False, compare=False)
-    asking: tuple[tuple[tuple[tuple[int, Key], ...], Number], ...] = field(init=False, repr=False, compare=False)
+    asking: Asking = field(init=False, repr=False, compare=False)
+    by_first: Mapping[Key, Asking] = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
         """Index the rows where every key is a plain word: those are found in one step. Note of each row what it asks, words first."""
         asked = ([(place, key) for place, key in enumerate(row) if key != ANY] for row, _ in self.rows)
         words_first = (tuple(sorted(each, key=lambda one: isinstance(one[1], Interval))) for each in asked)
         object.__setattr__(self, "asking", tuple(zip(words_first, (result for _, result in self.rows), strict=True)))
+        object.__setattr__(self, "by_first", {word: tuple(self._begun(word)) for word in {ANY, *(row[0] for row, _ in self.rows if row)}})
         plain = all(isinstance(key, str) and key != ANY for row, _ in self.rows for key in row)
         object.__setattr__(self, "exact", dict(reversed(self.rows)) if plain else {})
+
+    def _begun(self, word: Key) -> Iterator[tuple[Asked, Number]]:
+        """The rows whose first key is this word or anything, with what they ask besides."""
+        for (row, result), (asked, _) in zip(self.rows, self.asking, strict=True):
+            if not row or row[0] in (word, ANY):
+                yield tuple(each for each in asked if each[0] > 0), result
 
     def look_up(self, keys: Sequence[Word | float]) -> Number | None:
         """The result for these keys; None when no row holds, or when an unstated key (None, NaN) leaves it undecided.
@@ -95,7 +106,9 @@ class Table:
 
     def _results(self, keys: Sequence[Word | float]) -> Iterator[Number]:
         """Of every row that fits, or may: what is not stated fits any."""
-        for asked, result in self.asking:
+        first = keys[0] if keys else None
+        rows = self.by_first.get(first, self.by_first[ANY]) if isinstance(first, str) else self.asking
+        for asked, result in rows:
             for place, k in asked:
                 key = keys[place]
                 if key is not None and key == key and not _fits(k, key):  # NaN is like nothing, not even itself
@@ -106,9 +119,8 @@ class Table:
     def laid(self, *keys: Labels | str | NDArray[np.float64]) -> Laid:
         """Look up whole axes at once. A word holds everywhere. Keys broadcast against each other."""
         words, codes = zip(*map(_labelled, keys), strict=True)
-        found = map(self.look_up, product(*words))
-        results = np.array([each if isinstance(each, (int, float)) else math.nan for each in found], dtype=np.float64)
-        return Laid(results.reshape([len(each) for each in words]), codes)
+        found = [math.nan if each is None or isinstance(each, str) else each for each in map(self.look_up, product(*words))]
+        return Laid(np.array(found, dtype=np.float64).reshape([*map(len, words)]), codes)
 
     def spread(self, *keys: Labels | str | NDArray[np.float64]) -> NDArray[np.float64]:
         """One result per place, NaN where undecided."""

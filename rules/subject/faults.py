@@ -53,4 +53,4 @@ def refuse(faults: Iterable[Fault]) -> None:
 
 def pointer(*steps: str | int) -> str:
     """Build an RFC 6901 pointer: pointer("members", 3, "grade") == "/members/3/grade"."""
-    return "".join("/" + str(step).replace("~", "~0").replace("/", "~1") for step in steps)
+    return "".join([f"/{step}" if type(step) is int else "/" + str(step).replace("~", "~0").replace("/", "~1") for step in steps])
