@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from rules.library.given import unstated
 from rules.library.labels import Labels
-from rules.library.value import Table
+from rules.library.value import ANY, Interval, Table
 
 TABLE = Table(
     ("a", "b"), tuple(((a, b), float(f"{i}{j}")) for i, a in enumerate("xyz", 1) for j, b in enumerate("pqr", 1) if (a, b) != ("z", "r"))
@@ -40,6 +40,27 @@ def test_a_key_down_the_combinations_and_a_word_for_all(down, b):
 def test_both_keys_down_the_combinations(pairs):
     first, second = zip(*pairs, strict=True)
     np.testing.assert_array_equal(TABLE.spread(Labels.of(first).down(), Labels.of(second).down()), [[number(*pair)] for pair in pairs])
+
+
+KEY = st.sampled_from(["x", "y", ANY, Interval(0.0, 1.0), Interval(1.0)])
+ASKED = st.sampled_from(["x", "y", "z", None, math.nan, 0.5, 1.5, -1.0])
+
+
+def fits(key, asked):
+    """Whether a row's key may hold of what is asked; what is not stated fits any."""
+    if key == ANY or asked is None or asked != asked:
+        return True
+    if isinstance(key, Interval):
+        return not isinstance(asked, str) and key.above < asked <= key.up_to
+    return key == asked
+
+
+@given(st.lists(st.tuples(st.tuples(KEY, KEY), st.sampled_from([1.0, 2.0])), max_size=8), st.tuples(ASKED, ASKED))
+def test_the_first_row_that_fits_speaks_however_rows_are_filed(rows, asked):
+    found = [result for row, result in rows if all(map(fits, row, asked))]
+    stated = all(each is not None and each == each for each in asked)
+    expected = (found[0] if found else None) if stated else (found[0] if len(set(found)) == 1 else None)
+    assert Table(("a", "b"), tuple(rows)).look_up(asked) == expected
 
 
 @pytest.mark.parametrize(
