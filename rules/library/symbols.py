@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterable
 from typing import Any
 
+from rules.library.given_words import GIVEN
 from rules.library.loading import Library
 from rules.library.pack import Pack
 from rules.library.quantity import ONE, Quantity
@@ -21,7 +22,8 @@ class Symbols:
         packs = [library.pack(id) for id in library.closure([pack.id])]
         self.book = {quantity.name: quantity for each in packs for quantity in each.quantities} | {"ONE": ONE}
         self.values = {value.name: value for each in packs for value in each.values if value.overrides is None}
-        self.printed = {name: value.symbol for name, value in self.values.items()}
+        self.printed = {name: word.symbol for name, word in GIVEN.items()}
+        self.printed |= {name: value.symbol for name, value in self.values.items()}
         self.printed |= {name: quantity.symbol for name, quantity in self.book.items()}
         self.reference = {each.name: each for other in packs for each in other.reference}
         self.printed |= {name: each.symbol for name, each in self.reference.items()}
@@ -46,9 +48,10 @@ class Symbols:
 
     def given(self, name: str) -> Page:
         """What is no formula and no number of a pack: a value of the grade, or something of the frame and its forces."""
-        told = self.reference.get(name)
-        what = told.what if told else ""
-        return {"name": name, "what": what, "unit": told.unit if told else None, "ask": None}
+        told = self.reference.get(name) or GIVEN.get(name)
+        if told is None:
+            return {"name": name, "what": "", "unit": None, "ask": None}
+        return {"name": name, "what": f"{told.symbol}, {told.what}" if told.unit else told.what, "unit": told.unit or None, "ask": None}
 
     def needs(self, name: str) -> tuple[str, ...]:
         if name in self.book:
