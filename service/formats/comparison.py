@@ -51,11 +51,12 @@ def cell(told: Mapping[str, Any] | None) -> str:
 
 
 def most(told: Mapping[str, Any] | None) -> str:
-    """What uses most on one side: "0.62 bending"."""
+    """What uses most on one side: "0.62 bending", "1.24 compression, not met"."""
     if told is None:
         return "–"
     part = f" ({told['part']})" if told["part"] else ""
-    return f"{utilisation(told['utilisation'], exceeded=told['kind'] == 'fail')} {told['rule'].partition('/')[2]}{part}"
+    fails = told["kind"] == "fail"
+    return f"{utilisation(told['utilisation'], exceeded=fails)} {told['rule'].partition('/')[2]}{part}{', not met' if fails else ''}"
 
 
 def _names(comparison: Values) -> list[str]:
@@ -78,7 +79,7 @@ def _heading(comparison: Values, colour: bool) -> Iterator[str]:
 def _elements(comparison: Values) -> Iterator[str]:
     if comparison["elements"]:
         yield ""
-        yield " WHAT USES MOST OF EACH ELEMENT"
+        yield " WHAT USES MOST OF EACH ELEMENT, OF WHAT COULD BE DECIDED"
         names = _names(comparison)
         width = max(10, (WIDTH - MEMBER_WIDTH - 4 - 2 * len(names)) // len(names))
         rows = [(element(row), *map(most, row["cells"])) for row in comparison["elements"]]
