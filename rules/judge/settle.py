@@ -23,6 +23,12 @@ STANDING = (
     Assumption("/actions", 0.0, "No load near a bearing is left out of the shear, and no camber is counted on.", "engineer"),
 )
 """Safe choices made for every design alike, whatever the code; each code adds its own."""
+OWN_WEIGHT = {
+    True: Assumption("/self_weight", True, "The pieces' own weight is added by their mean density."),
+    False: Assumption(
+        "/self_weight", False, "The pieces' own weight is left out, as the design says: its permanent loads have to hold it.", "engineer"
+    ),
+}
 LYING = ("ceiling-tie", "bottom-chord", "joist", "rafter", "top-chord")
 """Roles in the order in which they are taken to be the piece that sits on a bearing."""
 
@@ -31,9 +37,7 @@ def settle(design: Design, selection: Selection, geometry: Geometry, *, triangul
     """Settle every open choice; refuse what cannot be analysed, all faults at once."""
     found = find_materials(design, selection)
     refuse([*found.faults, *_reserved_ids(design), *_nothing_carried(design)])
-    assumptions = [*STANDING[:1], *said_of_the_choice(selection), *selection.assumptions, *STANDING[1:]] + (
-        [Assumption("/self_weight", True, "The pieces' own weight is added by their mean density.")] if design.self_weight else []
-    )
+    assumptions = [*STANDING[:1], *said_of_the_choice(selection), *selection.assumptions, *STANDING[1:], OWN_WEIGHT[design.self_weight]]
     lengths, taken = find_lengths(design, geometry, selection.values, triangulated=triangulated)
     actions = settle_actions(design, selection.values)
     service_class = _service_class(design, assumptions)

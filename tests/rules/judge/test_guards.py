@@ -274,3 +274,9 @@ def test_a_person_may_be_gone_sooner(bar, checked):
     }
     report = checked(bar(2000, {"b_mm": 47, "h_mm": 195}, actions=[person]))
     assert "duration-use" not in {f["part"] for f in report["findings"]}
+
+
+@pytest.mark.parametrize(("added", "confirm"), [(True, "designer"), (False, "engineer")])
+def test_whether_the_timbers_own_weight_is_added_is_told(added, confirm, joist, checked):
+    told = [each for each in checked(joist | {"self_weight": added})["assumptions"] if each["pointer"] == "/self_weight"]
+    assert [(each["value"], each["confirm"]) for each in told] == [(added, confirm)]
