@@ -104,7 +104,14 @@ def expect(media_type: str) -> None:
 def too_large(largest: int) -> Refusal:
     """The refusal (413) of a body larger than so many bytes."""
     detail = f"The body is larger than {largest} bytes."
-    fault = Fault("", "too-large", detail, request.content_length, largest, "Send one component a request.")
+    fault = Fault(
+        "",
+        "too-large",
+        detail,
+        request.content_length,
+        largest,
+        "Send less at once; what one request may hold stands under limits at /version.",
+    )
     return Refusal(Problem(KINDS["body-too-large"], detail, faults=(fault,)))
 
 

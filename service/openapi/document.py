@@ -53,6 +53,12 @@ _FAULT_LINK = {
 }  # fmt: skip
 
 
+_TOKEN = {
+    "type": "http", "scheme": "bearer",
+    "description": "Asked for where the operator has handed out tokens. Without, the service answers this machine alone, or everybody where a gateway sees to who may call.",
+}  # fmt: skip
+_ASKED_FOR_A_TOKEN = 401
+
 _YES_OR_NO = frozenset(written for word in ("y", "n", "yes", "no", "on", "off") for written in (word, word.capitalize(), word.upper()))
 
 
@@ -113,6 +119,7 @@ def bare_document() -> dict[str, Any]:
     )  # fmt: skip
     for status in sorted({status for operation in OPERATIONS for status in operation.problems}):
         spec.components.response(_problem_name(status), _problem(status))
+    spec.components.security_scheme("token", _TOKEN)
     for operation in OPERATIONS:
         spec.path(path=operation.path, operations={operation.method: _operation(operation)})
     return _ordered(spec.to_dict())
@@ -136,6 +143,8 @@ def _operation(operation: Operation) -> dict[str, Any]:
         told["requestBody"] = {"required": True, "content": {JSON: {"schema": operation.takes, "examples": _example(operation)}}}
     if operation.lines:
         told["requestBody"] = {"required": True, "content": {NDJSON: {"schema": {"type": "string"}, "examples": _lines_example()}}}
+    if _ASKED_FOR_A_TOKEN in operation.problems:
+        told["security"] = [{}, {"token": []}]
     problems = {str(status): _problem_name(status) for status in operation.problems}
     return {**told, "responses": {"200": _answer(operation), **problems}}
 

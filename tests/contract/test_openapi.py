@@ -14,7 +14,8 @@ from flask.testing import FlaskClient
 from openapi_spec_validator import OpenAPIV31SpecValidator
 from ruamel.yaml import YAML
 
-from service.openapi.document import reference
+from service.http.access import GUARDED
+from service.openapi.document import document, reference
 from service.openapi.examples import FAULTY_ROOF, SMALL_TRIAL
 from service.openapi.operations import OPERATIONS
 
@@ -153,3 +154,11 @@ def examples(request: bool) -> Iterator[tuple[str, dict[str, Any], Any]]:
 )
 def test_the_example_of_a_field_is_one_it_takes(told: dict[str, Any], example: Any) -> None:
     jsonschema_rs.validate({**told, "components": CONTRACT["components"]}, example)
+
+
+def test_where_a_token_may_be_asked_for_one_may_be_sent() -> None:
+    told = document()
+    assert told["components"]["securitySchemes"]["token"]["scheme"] == "bearer"
+    for path, operations in told["paths"].items():
+        for operation in operations.values():
+            assert operation.get("security") == ([{}, {"token": []}] if path.startswith(GUARDED) else None), path
