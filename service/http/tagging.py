@@ -79,7 +79,7 @@ def seal_answer(response: Response) -> Response:
         tag = hashlib.sha256(f"{response.content_type}\n".encode() + content).hexdigest()
         response.set_etag(tag)
         response.status_code = HTTPStatus.NOT_MODIFIED if request.if_none_match.contains_weak(tag) else response.status_code
-    if content and response.status_code != HTTPStatus.NOT_MODIFIED:
+    if content and response.status_code != HTTPStatus.NOT_MODIFIED and request.method != "HEAD":  # whose content is empty: RFC 9530, B.2
         response.headers["Content-Digest"] = response.headers["Repr-Digest"]  # nothing is compressed or cut here, so they are one
     return response
 

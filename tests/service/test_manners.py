@@ -131,6 +131,8 @@ def test_head_says_what_get_says(client: FlaskClient, path: str) -> None:
     assert head.data == b""
     for name in ("ETag", "Content-Type", "Content-Length", "Repr-Digest", "Cache-Control", "Vary"):
         assert head.headers[name] == get.headers[name]
+    assert get.headers["Content-Digest"] == get.headers["Repr-Digest"]
+    assert "Content-Digest" not in head.headers
 
 
 def test_the_formats_of_one_page_have_tags_of_their_own(client: FlaskClient) -> None:
