@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 import numbers
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
@@ -17,7 +17,7 @@ from rules.subject.faults import BirdsmouthError, pointer
 from service.schemas.canonical import sha256
 
 if TYPE_CHECKING:
-    from rules.judge.retelling import Steps, Told
+    from rules.judge.retelling import Retold
 
 
 @dataclass(eq=False)
@@ -37,17 +37,16 @@ def encode(document: Mapping[str, Any]) -> bytes:
 
 def seal(document: Mapping[str, Any]) -> bytes:
     """Encode a document; one with a receipt gets the digest of its own bytes as `receipt.report`, added last."""
-    told = getattr(document, "told", None)
-    if told is not None and (filled := _filled(told, document.names)) is not None:  # type: ignore[attr-defined]  # a Retold
+    if hasattr(document, "told") and (filled := _filled(document)) is not None:  # type: ignore[arg-type]  # a Retold
         return _with_digest(filled)
     rounded = _rounded_document(document)
     if not isinstance(rounded.get("receipt"), dict):
         return msgspec.json.encode(rounded)
-    rounded["receipt"].pop("report", None)
+    receipt = rounded["receipt"] = {name: said for name, said in rounded["receipt"].items() if name != "report"}
     written = msgspec.json.encode(rounded)
-    if list(rounded)[-1] == "receipt" and rounded["receipt"]:
+    if list(rounded)[-1] == "receipt" and receipt:
         return _with_digest(written)
-    rounded["receipt"]["report"] = sha256(written)
+    receipt["report"] = sha256(written)
     return msgspec.json.encode(rounded)
 
 
@@ -56,26 +55,17 @@ def _with_digest(written: bytes) -> bytes:
     return b"".join((memoryview(written)[:-2], b',"report":"', sha256(written).encode(), b'"}}'))  # a job's is megabytes: copied once
 
 
-def _filled(told: Told, names: Mapping[Steps, Any]) -> bytes | None:
+def _filled(again: Retold) -> bytes | None:
     """The bytes of a report that is told again: what an earlier one left between the names, and these. None where a text of the design
     reads like a gap."""
-    if not told.written:
-        told.written.extend(_cut(told.document, names))
-    if len(told.written) != len(names) + 1:
+    written = again.told.written
+    if not written:
+        gaps = msgspec.json.encode(_rounded_document(again.called(dict.fromkeys(again.names, _GAP))))
+        written.extend(gaps.split(msgspec.json.encode(_GAP)))
+    if len(written) != len(again.names) + 1:
         return None
-    pieces = [each for pair in zip(told.written, map(msgspec.json.encode, names.values()), strict=False) for each in pair]
-    return b"".join([*pieces, told.written[-1]])
-
-
-def _cut(document: Mapping[str, Any], names: Iterable[Steps]) -> list[bytes]:
-    """What is written before, between and after the names."""
-    rounded = _rounded_document(document)
-    for *steps, last in names:
-        place: Any = rounded
-        for step in steps:
-            place = place[step]
-        place[last] = _GAP
-    return msgspec.json.encode(rounded).split(msgspec.json.encode(_GAP))
+    pieces = [each for pair in zip(written, map(msgspec.json.encode, again.names.values()), strict=False) for each in pair]
+    return b"".join([*pieces, written[-1]])
 
 
 _GAP = "\0"
@@ -83,62 +73,69 @@ _GAP = "\0"
 
 
 def _rounded_document(document: Mapping[str, Any]) -> dict[str, Any]:
-    """A copy with every float at 9 significant digits and -0 as 0; what is written already stays as it is.
+    """The document with every float at 9 significant digits and -0 as 0; what is written already stays as it is.
 
-    Raises NotFinite, and TypeError for what is no JSON value.
+    It is one of its own, but for those parts in which nothing changes: they are to be read only. Raises NotFinite, and TypeError for what
+    is no JSON value.
     """
+    names: set[Any] = set()
     try:
-        return _rounded(dict(document))
+        rounded: dict[str, Any] = _rounded(dict(document), _Numbers(), names)
     except OverflowError:
         raise NotFinite(next(_not_finite(document, ()))) from None
+    for name in names:
+        if not isinstance(name, str):
+            raise TypeError(f"{type(name).__name__} cannot name a member")
+    return rounded
 
 
-def _rounded(document: dict[str, Any]) -> dict[str, Any]:
-    """The copy. Objects and lists wait in line instead of being gone into by a call each, since a report holds thousands of them; the
-    same object at several places, such as a step of many workings, is copied once. Raises OverflowError at NaN and infinities."""
-    whole = document.copy()
-    waiting: list[tuple[Any, Any]] = [(document, whole)]
-    copies: dict[int, Any] = {}
-    for given, copy in waiting:  # what is in line is kept, so that no other object has its number
-        for name, item in _named(given):
-            kind = type(item)
-            if kind in _AS_THEY_ARE:
+class _Numbers(dict[float, float]):
+    """Every number met and what it is rounded to: a report says most of its numbers several times over. Raises OverflowError at NaN and
+    infinities."""
+
+    def __missing__(self, number: float) -> float:
+        if number - number != 0.0:
+            raise OverflowError
+        self[number] = rounded = float(f"{number:.9g}") + 0.0
+        return rounded
+
+
+def _rounded(part: Any, numbers: _Numbers, names: set[Any]) -> Any:
+    """An object or list, itself where nothing in it changes and else a copy; the names of all members are put among those met.
+
+    A report holds thousands of parts, most of them words: what is met most often is asked after first.
+    """
+    items: Any = enumerate(part)
+    if type(part) is dict:
+        items = part.items()
+        names.update(part)
+    copy = None
+    for name, item in items:
+        kind = type(item)
+        if kind is str or item is None:
+            continue
+        if kind is float:
+            fresh: Any = numbers[item]
+            if fresh == item != 0.0:
                 continue
-            if kind not in _ROUNDED:
-                copy[name] = item = _plain(item)
-                kind = type(item)
-            if kind is float:
-                if item - item != 0.0:  # NaN and infinities
-                    raise OverflowError
-                copy[name] = float(f"{item:.9g}") + 0.0
-            elif kind is dict or kind is list:
-                fresh = copies.get(id(item))
-                if fresh is None:
-                    fresh = copies[id(item)] = item.copy()
-                    waiting.append((item, fresh))
-                copy[name] = fresh
-    return whole
+        elif kind is dict or kind is list:
+            fresh = _rounded(item, numbers, names) if item else item
+        else:
+            fresh = item if kind is int or kind is bool else _made_plain(item, numbers, names)
+        if fresh is not item:
+            copy = part.copy() if copy is None else copy
+            copy[name] = fresh
+    return part if copy is None else copy
 
 
-_AS_THEY_ARE = frozenset((str, bool, int, type(None)))
-_ROUNDED = frozenset((float, dict, list))
-
-
-def _named(given: Any) -> Iterable[tuple[Any, Any]]:
-    """The items of a list or an object, each with where it stands. Raises TypeError where that is no word."""
-    if type(given) is list:
-        return enumerate(given)
-    try:
-        "".join(given)
-    except TypeError:
-        odd = next(type(name) for name in given if not isinstance(name, str))
-        raise TypeError(f"{odd.__name__} cannot name a member") from None
-    members: Iterable[tuple[Any, Any]] = given.items()
-    return members
+def _made_plain(value: Any, numbers: _Numbers, names: set[Any]) -> Any:
+    """What is like a JSON value without being of Python's own type for it, rounded."""
+    plain = _plain(value)
+    return _rounded([plain], numbers, names)[0] if isinstance(plain, float | dict | list) else plain
 
 
 def _plain(value: Any) -> Any:
-    """What is like a JSON value without being of Python's own type for it: numpy's numbers, words of an enumeration, frozen mappings."""
+    """Of numpy's numbers, words of an enumeration, frozen mappings and their like what Python has for JSON."""
     if isinstance(value, str | msgspec.Raw):
         return value
     if isinstance(value, Mapping):

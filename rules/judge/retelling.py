@@ -46,6 +46,10 @@ class Retold(Mapping[str, Any]):
     def __init__(self, told: Told, names: Mapping[Steps, Any]) -> None:
         self.told, self.names = told, names
 
+    def called(self, names: Mapping[Steps, Any]) -> Retold:
+        """The same report with other words in place of the names."""
+        return Retold(self.told, names)
+
     @cached_property
     def _document(self) -> Document:
         return reduce(lambda document, name: _put(document, *name), self.names.items(), self.told.document)

@@ -3,8 +3,10 @@
 import datetime
 import hashlib
 import json
+from types import MappingProxyType
 from typing import Any
 
+import msgspec
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -79,3 +81,32 @@ def test_the_document_given_is_left_as_it_was() -> None:
     receipt = {"engine": "1"}
     seal({"receipt": receipt})
     assert receipt == {"engine": "1"}
+
+
+JSON_LIKE = st.recursive(
+    st.none() | st.booleans() | st.integers(-(2**53), 2**53) | st.sampled_from((0.0, -0.0, 1 / 3, 0.5)) | FINITE | FINITE.map(np.float64) | st.text("ab", max_size=2),
+    lambda parts: (
+        st.lists(parts, max_size=4) | st.lists(parts, max_size=3).map(tuple)
+        | st.dictionaries(st.text("abc", max_size=2), parts, max_size=4)
+        | st.dictionaries(st.text("abc", max_size=2), parts, max_size=3).map(MappingProxyType)
+        | parts.map(lambda part: [part, {"again": part}])
+    ),
+)  # fmt: skip
+"""Documents in which the same part stands in several places, of Python's own types and of those like them."""
+
+
+def plainly(part: Any) -> Any:
+    """The same said in the plainest way: every part made anew."""
+    if isinstance(part, float):
+        return float(f"{part:.9g}") or 0.0
+    if isinstance(part, MappingProxyType | dict):
+        return {name: plainly(item) for name, item in part.items()}
+    return [plainly(item) for item in part] if isinstance(part, list | tuple) else part
+
+
+@settings(deadline=None)
+@given(st.dictionaries(st.text("abc", max_size=2), JSON_LIKE, max_size=4))
+def test_every_part_is_written_rounded_and_none_is_changed(document: dict[str, Any]) -> None:
+    before = repr(document)
+    assert encode(document) == msgspec.json.encode(plainly(document))
+    assert repr(document) == before
