@@ -8,7 +8,7 @@ from typing import Any
 
 from rules.judge.deciding import Decided
 from rules.library.choosing import Selection
-from rules.library.clauses import Clause, clauses_of
+from rules.library.clauses import Clause
 from rules.library.rule import Kind
 
 Document = dict[str, Any]
@@ -30,28 +30,35 @@ def by_rule(decided: Iterable[Decided]) -> list[Document]:
 
 def by_clause(selection: Selection, rules: Iterable[Document]) -> list[Document]:
     """Every clause of every pack in force: judged, open, not applicable and why, or not implemented."""
-    told = {row["rule"]: row for row in rules}
-    return [_clause(chosen.pack.id, clause, told) for chosen in selection.packs for clause in clauses_of(chosen.pack)]
+    told = {row["rule"]: (_state(row), row["because"]) for row in rules}
+    return [_clause(*each, told) for each in selection.clauses]
 
 
-def _clause(pack: str, clause: Clause, told: Mapping[str, Document]) -> Document:
-    rules = [f"{pack}/{slug}" for slug in clause.judged_by]
+def _clause(pack: str, clause: Clause, rules: Sequence[str], told: Mapping[str, tuple[str, Iterable[str]]]) -> Document:
+    """told: of every rule that was asked what it says between all it was asked of, and why it said nothing."""
     ran = [told[name] for name in rules if name in told]
-    because = [clause.because] if clause.because else list(dict.fromkeys(why for row in ran for why in row["because"]))
-    state = clause.state if clause.state != "judged" else _state(ran)
+    state = clause.state if clause.state != "judged" else max((said for said, _ in ran), key=SAID.index, default=SAID[0])
     return {
         "pack": pack,
         "clause": clause.clause,
         "what": clause.what,
         "state": state,
-        "because": [] if state in ("judged", "open") else because or ["none of its rules was asked"],
-        "rules": rules,
+        "because": [] if state in ("judged", "open") else _because(clause, ran),
+        "rules": list(rules),
     }
 
 
-def _state(ran: Sequence[Document]) -> str:
-    """What its rules said between them."""
-    said = {kind for row in ran for kind in (*SPOKE, "open") if row[kind]}
-    if said.intersection(SPOKE):
-        return "judged"
-    return "open" if said else "notApplicable"
+def _because(clause: Clause, ran: Iterable[tuple[str, Iterable[str]]]) -> list[str]:
+    """Why it is not judged."""
+    if clause.because:
+        return [clause.because]
+    return list(dict.fromkeys(why for _, because in ran for why in because)) or ["none of its rules was asked"]
+
+
+SAID = ("notApplicable", "open", "judged")
+"""What a rule, and a clause, comes to: the last of those that hold."""
+
+
+def _state(row: Document) -> str:
+    """What a rule said, of all it was asked of."""
+    return "judged" if any(row[kind] for kind in SPOKE) else "open" if row["open"] else "notApplicable"

@@ -5,8 +5,6 @@ from __future__ import annotations
 import datetime
 import hashlib
 import json
-from collections.abc import Iterable
-from json.encoder import encode_basestring
 from typing import Any
 
 from rules import __version__
@@ -53,11 +51,6 @@ def receipt(frame: Frame, as_of: datetime.date, options: Options) -> Document:
 def canonical(value: object) -> bytes:
     """JSON with sorted keys and no spaces, UTF-8."""
     return _WRITER.encode(value).encode()
-
-
-def canonical_words(words: Iterable[str]) -> bytes:
-    """The same of a list of words, without the detour that other values need: a report names hundreds of findings so."""
-    return f"[{','.join(map(encode_basestring, words))}]".encode()
 
 
 _WRITER = json.JSONEncoder(sort_keys=True, separators=(",", ":"), ensure_ascii=False, allow_nan=False)

@@ -28,7 +28,7 @@ class Told:
     written: list[bytes] = field(default_factory=list)
 
     @cached_property
-    def around_references(self) -> Sequence[Sequence[bytes]]:
+    def around_references(self) -> Sequence[Sequence[str]]:
         """What the ids of its findings are taken of, but for the reference."""
         return [around_reference(each.judgement) for each in self.shown]
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+from json.encoder import encode_basestring as quoted
 from typing import Any
 
 from rules import __version__
@@ -14,7 +15,6 @@ from rules.judge.framed import Frame
 from rules.judge.judgement import AnyRule, EngineRule, Judgement
 from rules.judge.options import Options
 from rules.judge.origins import changed_for
-from rules.judge.receipt import canonical_words
 from rules.judge.words import message, shown
 from rules.judge.working import working
 from rules.library.citation import Citation
@@ -88,23 +88,20 @@ def finding_id(judgement: Judgement, reference: str) -> str:
     return finding_ids([around_reference(judgement)], reference)[0]
 
 
-def around_reference(judgement: Judgement) -> Sequence[bytes]:
-    """What the id of a finding is taken of, cut where the reference stands in it: once, and once more where the element is the design."""
+def around_reference(judgement: Judgement) -> Sequence[str]:
+    """What the id of a finding is taken of, a list in JSON, cut where the reference stands in it: once, and once more where the element
+    is the design."""
     rule, kind = judgement.rule, judgement.element_kind
-    before, part = b"%b," % _listed(rule.pack, rule.slug), b",%b" % _listed(judgement.part)
+    before, after = f"[{quoted(rule.pack)},{quoted(rule.slug)},", f",{quoted(judgement.part)}]"
     if kind == "design":
-        return before, b",%b," % _listed(kind), part
-    return before, b",%b%b" % (_listed(kind, judgement.element_id), part)
+        return before, f",{quoted(kind)},", after
+    return before, f",{quoted(kind)},{quoted(judgement.element_id)}{after}"
 
 
-def finding_ids(around: Iterable[Sequence[bytes]], reference: str) -> list[str]:
+def finding_ids(around: Iterable[Sequence[str]], reference: str) -> list[str]:
     """The ids of the findings of a design that is called so."""
-    name = _listed(reference)
-    return [hashlib.sha256(b"[%b]" % name.join(each)).hexdigest()[:16] for each in around]
-
-
-def _listed(*words: str) -> bytes:
-    return canonical_words(words)[1:-1]
+    name = quoted(reference)
+    return [hashlib.sha256(name.join(each).encode()).hexdigest()[:16] for each in around]
 
 
 def told(each: Decided, combination: str | None) -> str:

@@ -9,9 +9,9 @@ from rules.judge.along import Axis
 from rules.judge.judgement import Judgement
 from rules.library.columns import look_ups
 from rules.library.declared import DeclaredRule
-from rules.library.evidence import Step
 from rules.library.facts import BY_SCOPE
 from rules.library.rule import Kind, Rule
+from rules.library.steps import Step
 
 Document = dict[str, Any]
 

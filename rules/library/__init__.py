@@ -18,7 +18,7 @@ from rules.library.choosing import Chosen, Selection, choose
 from rules.library.citation import Citation, clause
 from rules.library.declared import DeclaredRule, Outcome
 from rules.library.derivation import Derivation, Derive, Derived, Doubt, Known, Sheet
-from rules.library.evidence import Evidence, Step, at_place
+from rules.library.evidence import Evidence, at_place
 from rules.library.facts import BY_SCOPE, Fact
 from rules.library.given import Given
 from rules.library.hooks import hookimpl, hookspec
@@ -45,6 +45,7 @@ from rules.library.rule import (
     Rule,
     Scope,
 )
+from rules.library.steps import Step
 from rules.library.value import ANY, Interval, Table, Value
 from rules.library.yaml_source import PackFault, PackRefused
 

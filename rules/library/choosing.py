@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 
 from rules.library.acting import sagging
+from rules.library.clauses import Clause, clauses_of
 from rules.library.declared import DeclaredRule
 from rules.library.evidence import Evidence
 from rules.library.given import Given
@@ -64,6 +65,15 @@ class Selection:
     def plans(self) -> Plans:
         """How quantities rest on each other, for whatever is given."""
         return Plans(self.book, self.values)
+
+    @cached_property
+    def clauses(self) -> tuple[tuple[str, Clause, tuple[str, ...]], ...]:
+        """Every clause of every pack in force: the pack's id, the clause, and the ids of the rules that judge it."""
+        return tuple(
+            (chosen.pack.id, clause, tuple(f"{chosen.pack.id}/{slug}" for slug in clause.judged_by))
+            for chosen in self.packs
+            for clause in clauses_of(chosen.pack)
+        )
 
     def evidence(self, given: Mapping[str, Given]) -> Evidence:
         """Every quantity in force, from what is given."""

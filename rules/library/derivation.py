@@ -7,10 +7,11 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from rules.library.citation import Citation
-from rules.library.evidence import Evidence, Step
+from rules.library.evidence import Evidence
 from rules.library.given import Given
 from rules.library.planning import Plans
 from rules.library.quantity import Quantity
+from rules.library.steps import Step
 from rules.library.value import Value
 from rules.subject.actions import Action
 from rules.subject.design import Design

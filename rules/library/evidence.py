@@ -2,79 +2,20 @@
 
 from __future__ import annotations
 
-import math
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from functools import cached_property, reduce
 from itertools import chain
-from typing import Any, NamedTuple
+from typing import Any
 
 import numpy as np
 
-from rules.library.citation import Citation
 from rules.library.given import Array, Given, by_combination, unstated, where_any
 from rules.library.labels import Labels
 from rules.library.later import Later
 from rules.library.planning import Plan
 from rules.library.quantity import Quantity
+from rules.library.steps import UNSAID, Line, Step, of_given, said
 from rules.library.value import Laid, Value
-
-
-class Step(NamedTuple):
-    """One line of shown working. number: the pack's own number that stands in it, None of a formula and of what was given."""
-
-    symbol: str
-    expression: str
-    value: float | str
-    unit: str
-    cites: Citation | None
-    number: Value | None = None
-
-    def plain(self) -> dict[str, Any]:
-        """As the report shows it."""
-        return {
-            "symbol": self.symbol,
-            "expression": self.expression,
-            "value": self.value,
-            "unit": self.unit,
-            "clause": self.cites.clause if self.cites else None,
-            "number": self.number.name if self.number else None,
-        }
-
-
-class _Line(dict[Any, dict[str, Any]]):
-    """The steps of one quantity as a report shows them: one for each number or word it has anywhere, made when it is first asked for.
-
-    key: what tells the step of the place this far from the first one from others: the number there, or the place itself where `what`
-    has words of its own for each. down, along: how far it is to the next combination and to the next place.
-    """
-
-    def __init__(self, make: Callable[[float | str, str], Step], value: Any, what: str | Labels) -> None:
-        self.make, self.what, self.words = make, what, value.words if isinstance(value, Labels) else None
-        array = value.codes if isinstance(value, Labels) else np.asarray(value)
-        if isinstance(what, Labels):
-            array, codes = np.broadcast_arrays(array, what.codes)
-            self.what = Labels(what.words, codes)
-        self.item, (self.down, self.along) = array.item, _strides(array.shape)
-        self.key: Callable[[int], Any] = int if isinstance(what, Labels) else self.item
-
-    def __missing__(self, key: Any) -> dict[str, Any]:
-        told = self[key] = self.step(key).plain()
-        return told
-
-    def step(self, key: Any) -> Step:
-        """The step of a key."""
-        if isinstance(self.what, str):
-            return self.make(self._said(key), self.what)
-        return self.make(self._said(self.item(key)), self.what.words[self.what.codes.item(key)] or "not stated")
-
-    def _said(self, item: Any) -> float | str:
-        return _said(item) if self.words is None else self.words[item] or "not stated"
-
-
-def _strides(shape: tuple[int, ...]) -> tuple[int, int]:
-    """How far the item of a place is from the first one, for each step down the combinations and along the places."""
-    down, along = (1, 1, *shape)[-2:]
-    return 0 if down == 1 else along, 0 if along == 1 else 1
 
 
 class Evidence:
@@ -92,9 +33,8 @@ class Evidence:
         self._laid: dict[str, Laid] = {}
         self._gaps: dict[str, Array | bool] = {}
         self._tracks: dict[str, tuple[tuple[str, bool], ...]] = {}
-        self._makers: dict[str, Callable[[float | str, str], Step]] = {}
-        self._lines: dict[str, _Line] = {}
-        self._workings: dict[str, list[_Line]] = {}
+        self._lines: dict[str, Line] = {}
+        self._workings: dict[str, list[Line]] = {}
 
     def _at_hand(self) -> dict[str, Any]:
         """What needs no working out: numbers of packs, and what is given and not left for later."""
@@ -208,11 +148,6 @@ class Evidence:
         users = [each for each in self.walk(name) if below in self.needs(each)]
         return not users or any(_pick(np.asarray(self.gap(user)), place) for user in users)
 
-    def symbol(self, name: str) -> str:
-        """The printed symbol of a name; of a word that names nothing here, the word."""
-        named = self.given.get(name) or self.values.get(name) or self.book.get(name)
-        return named.symbol if named else name
-
     def working(self, name: str, place: tuple[int, int]) -> list[dict[str, Any]]:
         """The walk down the needs at one place, as a report shows it: every number that led to this one, in order.
 
@@ -225,51 +160,29 @@ class Evidence:
         """The same of what is one number everywhere, or at the first place of all."""
         return [line.step(line.key(0)) for line in self._walked(name)]
 
-    def _walked(self, name: str) -> list[_Line]:
+    def _walked(self, name: str) -> list[Line]:
         lines = self._workings.get(name)
         if lines is None:
             known = self._lines
             lines = self._workings[name] = [known[each] if each in known else self._line(each) for each in self.walk(name) if each != "ONE"]
         return lines
 
-    def _line(self, name: str) -> _Line:
-        make = self._makers.get(name) or self._makers.setdefault(name, self._maker(name))
-        line = self._lines[name] = _Line(make, self[name], self.given[name].what if name in self.given else "")
+    def _line(self, name: str) -> Line:
+        given = self.given.get(name)
+        if given is None:
+            line = self._lines[name] = Line(self.plan.heading(name, self.given), self[name])
+        else:
+            line = self._lines[name] = Line(of_given(given), self[name], given.what)
         return line
-
-    def _maker(self, name: str) -> Callable[[float | str, str], Step]:
-        """What makes a step of a value of this quantity, and of the words for it where it is given."""
-        given, value = self.given.get(name), self.values.get(name)
-        if given is not None:
-            symbol, unit, number = given.symbol, given.unit, given.number
-            cites = number.cites if number else None
-            return lambda here, what: Step(symbol, what, here, unit, cites, number)
-        if value is not None:
-            words = _table_words(value, self.symbol)
-            return lambda here, _: Step(value.symbol, words, here, value.unit, value.cites, value)
-        wanted = self.book[name]
-        expression = wanted.expression(self.symbol)
-        return lambda here, _: Step(wanted.symbol, expression, here, wanted.unit, wanted.cites)
-
-
-def _table_words(value: Value, symbol: Callable[[str], str]) -> str:
-    return value.what if value.table is None else f"{value.what}, by {', '.join(map(symbol, value.table.by))}"
 
 
 def at_place(value: Any, place: tuple[int, ...]) -> Any:
     """The scalar (or word) this broadcastable value has at one place of the full array."""
     if isinstance(value, Labels):
-        return value.words[int(_pick(value.codes, place))] or "not stated"
+        return value.words[int(_pick(value.codes, place))] or UNSAID
     if isinstance(value, str):
         return value
-    return _said(value if type(value) is float else _pick(np.asarray(value), place))
-
-
-def _said(here: Any) -> Any:
-    """A number as it is, yes or no in words, and that a number is not known."""
-    if isinstance(here, bool):
-        return "yes" if here else "no"
-    return here if not isinstance(here, float) or math.isfinite(here) else "not known"
+    return said(value if type(value) is float else _pick(np.asarray(value), place))
 
 
 def _pick(array: Array, place: tuple[int, ...]) -> Any:

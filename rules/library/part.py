@@ -20,7 +20,6 @@ class Part(Evidence):
     def __init__(self, whole: Evidence, rows: NDArray[np.intp]) -> None:
         self.whole, self.rows = whole, rows
         super().__init__(whole.book, whole.values, whole.given, whole.plan)
-        self._makers = whole._makers
 
     def _at_hand(self) -> dict[str, Any]:
         return {}

@@ -8,7 +8,9 @@ from itertools import chain
 from types import MappingProxyType
 from typing import Any
 
+from rules.library.given import Given
 from rules.library.quantity import ONE, Quantity
+from rules.library.steps import Heading, of_formula, of_value
 from rules.library.value import Value
 
 
@@ -30,6 +32,8 @@ class Plan:
         self._roots: dict[str, frozenset[str]] = {}
         self._sources: dict[str, tuple[str, ...]] = {}
         self._beneath: dict[tuple[str, ...], frozenset[str]] = {}
+        self._spoken_of: dict[str, tuple[str, ...]] = {}
+        self._headings: dict[tuple[str, ...], Heading] = {}
 
     @cached_property
     def numbers(self) -> dict[str, Any]:
@@ -82,6 +86,30 @@ class Plan:
                 self.walk(name)
             found = self._beneath[names] = frozenset(chain.from_iterable(map(self.sources, names)))
         return found
+
+    def heading(self, name: str, given: Mapping[str, Given]) -> Heading:
+        """What the shown working says of a number of a pack or of a formula, found once for the same symbols of what is given."""
+        key = (name, *[given[each].symbol for each in self._given_beside(name)])
+        found = self._headings.get(key)
+        if found is None:
+            found = self._headings[key] = self._headed(name, given)
+        return found
+
+    def _given_beside(self, name: str) -> tuple[str, ...]:
+        """What is given, of all that stands in the words of this quantity."""
+        found = self._spoken_of.get(name)
+        if found is None:
+            beside = self.needs(name) if name in self.values else self.book[name].pieces[1::2]
+            found = self._spoken_of[name] = tuple(dict.fromkeys(each for each in beside if each in self.given))
+        return found
+
+    def _headed(self, name: str, given: Mapping[str, Given]) -> Heading:
+        def symbol(word: str) -> str:
+            """The printed symbol of a name; of a word that names nothing here, the word."""
+            named = given.get(word) or self.values.get(word) or self.book.get(word)
+            return named.symbol if named else word
+
+        return of_value(self.values[name], symbol) if name in self.values else of_formula(self.book[name], symbol)
 
     def _sourced(self, name: str) -> Iterable[str]:
         if name in self.given:

@@ -1,6 +1,7 @@
 """Frames that differ only in what they are called are judged once, and told each by its own name, byte for byte as if judged alone."""
 
 import datetime
+import hashlib
 import json
 from typing import Any
 
@@ -8,9 +9,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from rules.judge.judgement import EngineRule, Judgement
 from rules.judge.options import Options
-from rules.judge.receipt import canonical, canonical_words
+from rules.judge.receipt import canonical
+from rules.judge.telling import finding_id
 from rules.library.loading import Library, load_library
+from rules.library.rule import Kind
 from service.demo import design_names, read_design
 from service.pipeline import Known, check_document
 
@@ -70,6 +74,13 @@ def test_what_is_kept_is_bounded(library: Library) -> None:
     assert len(known) == 32
 
 
-@given(st.lists(st.text(st.characters(exclude_categories=("Cs",)))))
-def test_words_are_written_alike_either_way(words: list[str]) -> None:
-    assert canonical_words(words) == canonical(words)
+WORDS = st.text(st.characters(exclude_categories=("Cs",)))
+
+
+@given(WORDS, WORDS, st.sampled_from(("design", "member")), WORDS, WORDS)
+def test_a_finding_is_called_by_what_says_it_and_of_what(slug: str, reference: str, kind: str, member: str, part: str) -> None:
+    """As the catalogue has it: of the canonical list, whatever letters and quotation marks stand in it."""
+    element = reference if kind == "design" else member
+    said = Judgement(EngineRule(slug, "title", "why"), kind, element, 0, Kind.OPEN, part)
+    listed = canonical(["engine", slug, reference, kind, element, part])
+    assert finding_id(said, reference) == hashlib.sha256(listed).hexdigest()[:16]
