@@ -86,15 +86,17 @@ class Axis:
 
     def words(self, row: int, place: int, effect: str | None = None) -> str:
         """The combination as printed, with where its roving loads then stand (for this effect; by default the first)."""
-        base = int(self.arranged.rows[row])
-        text = self.told.get(base) or self.told.setdefault(base, self.base.words(base))
-        text += f", {self.arranged.words[row]}" if self.arranged.words else ""
+        text = self.told.get(row) or self.told.setdefault(row, self._named(row))
         if not self.arranged.groups:
             return text
         name = effect or next(iter(self.arranged.groups[0].parts))
         stands = self.arranged.stand(row, place, name, self.base.factors)
         told = [f"{self.base.actions[action]} {where.words()}" for action, where in stands]
         return f"{text} [{'; '.join(told)}]" if told else text
+
+    def _named(self, row: int) -> str:
+        text = self.base.words(int(self.arranged.rows[row]))
+        return f"{text}, {self.arranged.words[row]}" if self.arranged.words else text
 
     def parts(self) -> Iterator[tuple[Rows, Evidence]]:
         """All combinations, some at a time, with their evidence. Those of a part are alike in duration and kind, as far as can be."""

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from rules.judge.along import Axis
 from rules.judge.bearings import bearing_lengths
@@ -19,6 +21,7 @@ from rules.subject.holding import Hanger
 
 Row = dict[str, Any]
 Axes = Mapping[tuple[str, str], Axis]
+Floats = NDArray[np.float64]
 NEEDED = (NEEDED_BEARING, NEEDED_ON_SEAT)
 """The axis and the quantity by which a code pack says how long a bearing has to be."""
 
@@ -28,13 +31,15 @@ def bearing_rows(frame: Frame, axes: Axes, judgements: Sequence[Judgement]) -> l
     design = frame.settled.design
     found = {each.support: each for each in design.as_built.at_supports} if design.as_built else {}
     lengths, hangers = bearing_lengths(design), hanger_at(design)
+    unknown = np.full((1, len(design.supports)), np.nan)
+    down, up = _most(axes, ("ultimate",), 1.0, unknown), _most(axes, ("equilibrium", "ultimate"), -1.0, unknown)
     return [
         {
             "support": support.id,
             "on": support.seat.on if support.seat else None,
             "member": _member(frame, place),
-            "down_kn": _most(axes, ("ultimate",), place, 1.0),
-            "up_kn": _most(axes, ("equilibrium", "ultimate"), place, -1.0),
+            "down_kn": _known(down[place]),
+            "up_kn": _known(up[place]),
             "bearing_mm": None if np.isnan(lengths[place]) else float(lengths[place]),
             "found_mm": found[support.id].bearing_mm if support.id in found else None,
             "needed_mm": _needed(axes, place),
@@ -50,12 +55,15 @@ def _member(frame: Frame, place: int) -> str | None:
     return None if index is None else frame.settled.design.members[index].id
 
 
-def _most(axes: Axes, names: Sequence[str], place: int, sign: float) -> float | None:
-    """Greatest force on the bearing in kN, down or up, never below nought; None where it cannot be known."""
-    forces = [axes[name, "support"].evidence["down"][:, place] for name in names if (name, "support") in axes]
-    if not forces or np.isnan(np.concatenate(forces)).any():
-        return None
-    return max(float((sign * np.concatenate(forces)).max()), 0.0) / 1000.0
+def _most(axes: Axes, names: Sequence[str], sign: float, unknown: Floats) -> Floats:
+    """Greatest force on every bearing in kN, down or up, never below nought; not a number where it cannot be known."""
+    forces = [axes[name, "support"].evidence["down"] for name in names if (name, "support") in axes]
+    most: Floats = (sign * np.concatenate(forces or [unknown])).max(axis=0)
+    return np.maximum(most, 0.0) / 1000.0
+
+
+def _known(value: float) -> float | None:
+    return None if math.isnan(value) else float(value)
 
 
 def _needed(axes: Axes, place: int) -> float | None:
@@ -68,8 +76,7 @@ def _needed(axes: Axes, place: int) -> float | None:
 def _length(axis: Axis, name: str, place: int) -> float | None:
     if name not in axis.evidence.book:
         return None
-    length = np.broadcast_to(np.asarray(axis.evidence[name], dtype=np.float64), axis.shape)[:, place]
-    return None if np.isnan(length).any() else float(length.max())
+    return _known(axis.most(name)[place])
 
 
 def _holds(support: Support, hanger: Hanger | None) -> str | None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 import numpy as np
@@ -46,17 +46,18 @@ def reactions(frame: Frame) -> list[Document]:
     A load that may stand anywhere or act in part has two rows a support: where it presses most on it, and least.
     """
     found = _clean(frame.response.reactions)
+    plain = found.tolist()
     moving = {each.action: each for each in frame.alternatives}
     rows = []
     for i, action in enumerate(frame.settled.actions):
         for j, support in enumerate(frame.settled.design.supports):
             if i not in moving:
-                rows.append(_reaction(action.id, support.id, found[i, j], None))
+                rows.append(_reaction(action.id, support.id, plain[i][j], None))
                 continue
             parts = found[moving[i].rows, j]
             for sign, when in ((1.0, MOST), (-1.0, LEAST)):
                 acting = _arranged(parts, sign * parts[:, 1], exclusive=moving[i].exclusive)
-                rows.append(_reaction(action.id, support.id, found[i, j] + acting, when))
+                rows.append(_reaction(action.id, support.id, (found[i, j] + acting).tolist(), when))
     return rows
 
 
@@ -75,8 +76,8 @@ def _arranged(parts: Floats, drive: Floats, *, exclusive: bool) -> Floats:
     return np.asarray(parts[int(drive.argmax())] if exclusive else parts[drive > 0.0].sum(axis=0), dtype=np.float64)
 
 
-def _reaction(action: str, support: str, newton: Floats, when: str | None) -> Document:
-    x, y, turn = (float(each) for each in newton / (1e3, 1e3, 1e6))
+def _reaction(action: str, support: str, newton: Sequence[float], when: str | None) -> Document:
+    x, y, turn = newton[0] / 1e3, newton[1] / 1e3, newton[2] / 1e6
     return {"action": action, "support": support, "when": when, "x_kn": x, "y_kn": y, "rotation_knm": turn, "words": _words(x, y)}
 
 
@@ -134,8 +135,8 @@ def _extreme_places(axis: Axis, quantity: str, further: np.ufunc) -> Iterator[tu
 
 
 def _extreme(axis: Axis, field: str, value: float, row: int, place: int) -> Document:
-    assert axis.at is not None
-    return {field: value, "at_mm": float(axis.at[place]), "combination": axis.words(row, place)}
+    assert axis.stands is not None
+    return {field: value, "at_mm": axis.stands[place], "combination": axis.words(row, place)}
 
 
 def combination_part(frame: Frame, combinations: CombinationSet) -> Document:

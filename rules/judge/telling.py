@@ -47,7 +47,7 @@ class Telling:
         return {
             "id": name,
             "rule": rule.id,
-            "kind": j.kind.value,
+            "kind": str(j.kind),
             "level": each.level,
             "decided_by": each.decided_by,
             "title": rule.title,

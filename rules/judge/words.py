@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 
 from rules.judge.judgement import Judgement
 from rules.library.rule import Kind, Rule
@@ -75,27 +75,18 @@ def _filled(judgement: Judgement, combination: str | None) -> str:
     rule = judgement.rule
     if not isinstance(rule, Rule):
         return judgement.message
-    return rule.message.format_map({name: _said(name, judgement, rule, combination) for name in rule.named})
+    return rule.message.format_map({name: BRACES[name](judgement, rule, combination) for name in rule.named})
 
 
-def _said(name: str, judgement: Judgement, rule: Rule, combination: str | None) -> str:
-    """What stands for a name in the braces of a message."""
-    demand, limit = judgement.demand, judgement.limit
-    match name:
-        case "element":
-            return judgement.element_id
-        case "percent":
-            return "" if judgement.utilisation is None else percent(judgement.utilisation, fails=judgement.kind is Kind.FAIL)
-        case "demand":
-            return "" if demand is None else amount(demand, rule.demand.unit)
-        case "limit":
-            return "" if limit is None else amount(limit, rule.limit.unit)
-        case "at":
-            return _at(judgement)
-        case "combination":
-            return combination or ""
-        case _:
-            raise KeyError(name)
+BRACES: Mapping[str, Callable[[Judgement, Rule, str | None], str]] = {
+    "element": lambda told, _rule, _: told.element_id,
+    "percent": lambda told, _rule, _: "" if told.utilisation is None else percent(told.utilisation, fails=told.kind is Kind.FAIL),
+    "demand": lambda told, rule, _: "" if told.demand is None else amount(told.demand, rule.demand.unit),
+    "limit": lambda told, rule, _: "" if told.limit is None else amount(told.limit, rule.limit.unit),
+    "at": lambda told, _rule, _: _at(told),
+    "combination": lambda _told, _rule, combination: combination or "",
+}
+"""What stands for each name in the braces of a message."""
 
 
 def _at(judgement: Judgement) -> str:
