@@ -80,7 +80,7 @@ def _rounded_document(document: Mapping[str, Any]) -> dict[str, Any]:
     """
     names: set[Any] = set()
     try:
-        rounded: dict[str, Any] = _rounded(dict(document), _Numbers(), names)
+        rounded: dict[str, Any] = _rounded(dict(document), _Numbers(), names, {})
     except OverflowError:
         raise NotFinite(next(_not_finite(document, ()))) from None
     for name in names:
@@ -100,10 +100,11 @@ class _Numbers(dict[float, float]):
         return rounded
 
 
-def _rounded(part: Any, numbers: _Numbers, names: set[Any]) -> Any:
+def _rounded(part: Any, numbers: _Numbers, names: set[Any], known: dict[int, Any]) -> Any:
     """An object or list, itself where nothing in it changes and else a copy; the names of all members are put among those met.
 
-    A report holds thousands of parts, most of them words: what is met most often is asked after first.
+    A report holds thousands of parts, most of them words: what is met most often is asked after first. known: what became of parts, by
+    their identity, since the same step stands in many workings.
     """
     items: Any = enumerate(part)
     if type(part) is dict:
@@ -119,7 +120,9 @@ def _rounded(part: Any, numbers: _Numbers, names: set[Any]) -> Any:
             if fresh == item != 0.0:
                 continue
         elif kind is dict or kind is list:
-            fresh = _rounded(item, numbers, names) if item else item
+            fresh = known.get(id(item))
+            if fresh is None:
+                fresh = known[id(item)] = _rounded(item, numbers, names, known)
         else:
             fresh = item if kind is int or kind is bool else _made_plain(item, numbers, names)
         if fresh is not item:
@@ -129,9 +132,10 @@ def _rounded(part: Any, numbers: _Numbers, names: set[Any]) -> Any:
 
 
 def _made_plain(value: Any, numbers: _Numbers, names: set[Any]) -> Any:
-    """What is like a JSON value without being of Python's own type for it, rounded."""
+    """What is like a JSON value without being of Python's own type for it, rounded. What is made for it is let go, so it is not among what
+    is known."""
     plain = _plain(value)
-    return _rounded([plain], numbers, names)[0] if isinstance(plain, float | dict | list) else plain
+    return _rounded([plain], numbers, names, {})[0] if isinstance(plain, float | dict | list) else plain
 
 
 def _plain(value: Any) -> Any:
