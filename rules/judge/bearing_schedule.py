@@ -26,8 +26,8 @@ NEEDED = (NEEDED_BEARING, NEEDED_ON_SEAT)
 """The axis and the quantity by which a code pack says how long a bearing has to be."""
 
 
-def bearing_rows(frame: Frame, axes: Axes, judgements: Sequence[Judgement]) -> list[Row]:
-    """A row for every support, in order."""
+def bearing_rows(frame: Frame, axes: Axes, unsound: Sequence[Judgement]) -> list[Row]:
+    """A row for every support, in order. unsound: what fails or is open."""
     design = frame.settled.design
     found = {each.support: each for each in design.as_built.at_supports} if design.as_built else {}
     lengths, hangers = bearing_lengths(design), hanger_at(design)
@@ -44,7 +44,7 @@ def bearing_rows(frame: Frame, axes: Axes, judgements: Sequence[Judgement]) -> l
             "found_mm": found[support.id].bearing_mm if support.id in found else None,
             "needed_mm": _needed(axes, place),
             "held_by": _holds(support, hangers[place]),
-            "status": _status(judgements, support.id),
+            "status": _status(unsound, support.id),
         }
         for place, support in enumerate(design.supports)
     ]
@@ -90,6 +90,6 @@ def _holds(support: Support, hanger: Hanger | None) -> str | None:
     return "; ".join(parts) or None
 
 
-def _status(judgements: Sequence[Judgement], name: str) -> str:
-    own = {each.kind for each in judgements if each.element_kind == "support" and each.element_id == name}
+def _status(unsound: Sequence[Judgement], name: str) -> str:
+    own = {each.kind for each in unsound if each.element_kind == "support" and each.element_id == name}
     return "fails" if Kind.FAIL in own else "open" if Kind.OPEN in own else "given"

@@ -11,6 +11,7 @@ import solver
 from rules.judge.along import Axis
 from rules.judge.analysis import analyse_frame, in_words
 from rules.judge.buckled import with_buckled_lengths
+from rules.judge.checked import Checked
 from rules.judge.closer import look_closer
 from rules.judge.deciding import decide
 from rules.judge.declared_judging import judge_declared
@@ -23,7 +24,7 @@ from rules.judge.judgement import Judgement
 from rules.judge.judging import judge_rules
 from rules.judge.methods import SECOND_ORDER, method
 from rules.judge.options import Options
-from rules.judge.report import Checked, packs_and_receipt, report
+from rules.judge.report import packs_and_receipt, report
 from rules.judge.response import balance, combination_part, displacements, members, reactions
 from rules.judge.retelling import Told, is_plain, tell, tell_again
 from rules.judge.settle import settle

@@ -4,22 +4,24 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
+from operator import attrgetter
 from typing import Any
 
+from rules.judge.checked import JUDGEMENT, KINDS
 from rules.judge.deciding import Decided
 from rules.library.choosing import Selection
 from rules.library.clauses import Clause
 from rules.library.rule import Kind
 
 Document = dict[str, Any]
-KINDS = (Kind.FAIL, Kind.OPEN, Kind.REVIEW, Kind.INFORMATIONAL, Kind.NOT_APPLICABLE, Kind.PASS)
 NOTHING_SAID = {str(kind): 0 for kind in KINDS}
 SPOKE = tuple(kind.value for kind in (Kind.FAIL, Kind.REVIEW, Kind.INFORMATIONAL, Kind.PASS))
 
 
 def by_rule(decided: Iterable[Decided]) -> list[Document]:
     """How often each rule said what, and why it said nothing."""
-    said = Counter([(j.rule.id, j.kind, j.because) for j, *_ in decided])
+    told = list(map(JUDGEMENT, decided))
+    said = Counter(zip(map(attrgetter("rule.id"), told), map(attrgetter("kind"), told), map(attrgetter("because"), told), strict=True))
     rows: dict[str, Document] = {name: {"rule": name, **NOTHING_SAID, "because": {}} for name in sorted({name for name, _, _ in said})}
     for (name, kind, because), times in said.items():
         rows[name][kind] += times
@@ -61,4 +63,4 @@ SAID = ("notApplicable", "open", "judged")
 
 def _state(row: Document) -> str:
     """What a rule said, of all it was asked of."""
-    return "judged" if any(row[kind] for kind in SPOKE) else "open" if row["open"] else "notApplicable"
+    return "judged" if any(map(row.__getitem__, SPOKE)) else "open" if row["open"] else "notApplicable"

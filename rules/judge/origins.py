@@ -9,7 +9,6 @@ from rules.judge.judgement import Judgement
 from rules.library.choosing import Selection
 from rules.library.declared import DeclaredRule
 from rules.library.evidence import Evidence
-from rules.library.layering import CALLER
 from rules.library.pack import Pack
 from rules.library.rule import Rule
 from rules.library.value import Value
@@ -61,11 +60,6 @@ def grades_part(materials: Iterable[Material]) -> list[Document]:
         {"id": each.id, "kind": each.kind, "pack": each.pack, "source": each.source, "seen": each.seen, "invented": each.invented}
         for each in {(each.pack, each.id): each for each in materials}.values()
     ]
-
-
-def replaced_by_caller(selection: Selection) -> frozenset[str]:
-    """The names of the numbers the caller replaced."""
-    return frozenset(name for name, value in selection.values.items() if value.pack == CALLER)
 
 
 def changed_for(judgement: Judgement, selection: Selection, evidence: Evidence | None, replaced: frozenset[str]) -> list[Document]:

@@ -4,19 +4,19 @@ from __future__ import annotations
 
 import datetime
 from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
-from functools import cached_property
+from collections.abc import Iterable
+from itertools import chain
+from operator import itemgetter
 from typing import Any
 
-from rules.judge.along import Axis
 from rules.judge.bearing_schedule import bearing_rows
-from rules.judge.coverage import KINDS, by_clause, by_rule
-from rules.judge.deciding import COUNTED, Decided, verdict
+from rules.judge.checked import Checked
+from rules.judge.coverage import by_clause, by_rule
+from rules.judge.deciding import Decided, verdict
 from rules.judge.framed import Frame
 from rules.judge.joint_schedule import joint_schedule
 from rules.judge.options import Options
-from rules.judge.origins import grades_part, numbers_part, replaced_by_caller
+from rules.judge.origins import grades_part, numbers_part
 from rules.judge.outline import outline
 from rules.judge.quantities import bill
 from rules.judge.receipt import packs_part, receipt
@@ -25,18 +25,10 @@ from rules.judge.schedule import bracing_part
 from rules.judge.strengths import strengths_of
 from rules.judge.telling import Telling, finding_id
 from rules.library.derivation import Derivation
-from rules.library.rule import Kind, Purpose, Rule
+from rules.library.rule import Kind
 from rules.subject.settled import Assumption
 
 Document = dict[str, Any]
-SHOWN = (Kind.FAIL, Kind.OPEN, Kind.REVIEW, Kind.INFORMATIONAL)
-"""What is shown by default; of the rest only the governing pass of every element."""
-DECIDED = (Kind.PASS, Kind.FAIL)
-SHARED = (Purpose.STRENGTH, Purpose.SERVICEABILITY)
-KIND_AT = {kind: place for place, kind in enumerate(KINDS)}
-LEVEL_AT = {level: place for place, level in enumerate(("error", "warning", "note", "none"))}
-ELEMENT_AT = {kind: place for place, kind in enumerate(("design", "member", "joint", "support", "brace"))}
-"""Where findings of each stand among the others."""
 CAUTIONS = (
     "This report checks the design as described against the packs listed; it is no substitute for the local building code, for the "
     "authority that enforces it, or for the judgement of a licensed engineer, who must accept it before anything is built.",
@@ -46,108 +38,58 @@ CAUTIONS = (
 NOT_FOR_CONSTRUCTION = "NOT FOR CONSTRUCTION: this design holds values marked as invented."
 
 
-@dataclass(frozen=True)
-class Checked:
-    """All that a report is made from."""
-
-    frame: Frame
-    axes: Mapping[tuple[str, str], Axis]
-    decided: Sequence[Decided]
-    as_of: datetime.date
-    options: Options
-
-    @cached_property
-    def replaced(self) -> frozenset[str]:
-        """The names of the numbers the caller replaced."""
-        return replaced_by_caller(self.frame.selection)
-
-    @cached_property
-    def ordered(self) -> Sequence[Decided]:
-        """Everything decided, in the order of findings."""
-        keys = [
-            (KIND_AT[j.kind], LEVEL_AT[level], j.rule.pack, j.rule.slug, ELEMENT_AT[j.element_kind], j.element_index, j.part)
-            for j, level, *_ in self.decided
-        ]
-        return [self.decided[place] for place in sorted(range(len(keys)), key=keys.__getitem__)]
-
-    @cached_property
-    def shares(self) -> Sequence[tuple[Decided, float]]:
-        """What uses up a share of what timber can carry, and how much of it; a practice's ratio is no such share."""
-        return [
-            (each, j.utilisation)
-            for each in self.ordered
-            if (j := each.judgement).utilisation is not None and j.kind in DECIDED and isinstance(j.rule, Rule) and j.rule.purpose in SHARED
-        ]
-
-    @cached_property
-    def governing(self) -> set[int]:
-        """Identities of the governing pass of every element, and of its governing fail."""
-        return _governing(self.shares)
-
-    @cached_property
-    def shown(self) -> Sequence[Decided]:
-        """What becomes a finding."""
-        if self.options.include == "all":
-            return self.ordered
-        governing = self.governing
-        return [each for each in self.ordered if each.judgement.kind in SHOWN or id(each) in governing]
-
-
 def report(checked: Checked) -> Document:
     """The document of the contract, raw floats, without the digest of itself (the edge rounds, then seals)."""
     design, selection = checked.frame.settled.design, checked.frame.selection
-    ordered = checked.ordered
-    telling = Telling(checked.frame, checked.axes, checked.options, checked.replaced)
+    telling = Telling(checked.frame, checked.axes, checked.options, selection.replaced_by_caller)
     findings = [telling.finding(each, governing=id(each) in checked.governing) for each in checked.shown]
-    coverage = by_rule(ordered)
+    coverage = by_rule(checked.ordered)
     code = any(chosen.pack.layer == "code" for chosen in selection.packs)
     cases = [_load(each) for each in checked.frame.derived.derivations]
     return {
         "format": "birdsmouth-report-1",
         "reference": design.reference,
         "title": design.title,
-        "verdict": verdict(ordered, code_in_force=code),
-        "summary": _summary(ordered, checked.shares, design.reference),
+        "verdict": verdict(checked.counted, code_in_force=code),
+        "summary": _summary(checked, design.reference),
         "packs": packs_part(checked.frame),
         "assumptions": [_assumption(each) for each in checked.frame.settled.assumptions],
         "findings": findings,
-        "numbers": numbers_part({step["number"] for each in (*findings, *cases) for step in each["working"]} - {None}, selection),
+        "numbers": numbers_part(_numbers_in([*findings, *cases]), selection),
         "grades": grades_part(checked.frame.settled.materials),
         "coverage": coverage,
         "coverage_by_clause": by_clause(selection, coverage),
-        "baseline": _baseline(checked, ordered),
+        "baseline": _baseline(checked),
         "not_checked": list(dict.fromkeys(item for chosen in selection.packs for item in chosen.pack.not_covered)),
         "load_cases": cases,
         "response": response_part(checked.frame, checked.axes, checked.options),
         "frame": outline(design),
         "quantities": bill(checked.frame) | joint_schedule(checked.frame, checked.axes),
-        "bearings": bearing_rows(checked.frame, checked.axes, [each.judgement for each in checked.decided]),
-        "bracing": bracing_part(checked.frame, checked.axes, [each.judgement for each in checked.decided]),
+        "bearings": bearing_rows(checked.frame, checked.axes, checked.unsound),
+        "bracing": bracing_part(checked.frame, checked.axes, checked.unsound),
         "cautions": [*([NOT_FOR_CONSTRUCTION] if _invented(checked) else []), *CAUTIONS],
         "receipt": receipt(checked.frame, checked.as_of, checked.options),
     }
 
 
-def _governing(shares: Iterable[tuple[Decided, float]]) -> set[int]:
-    best: dict[tuple[str, str, Kind], tuple[float, Decided]] = {}
-    for each, share in shares:
-        j = each.judgement
-        key = (j.element_kind, j.element_id, j.kind)
-        if key not in best or share > best[key][0] * (1.0 + 1e-9):
-            best[key] = (share, each)
-    return {id(each) for _, each in best.values()}
+def _numbers_in(shown: Iterable[Document]) -> set[str]:
+    """The names of the packs' numbers that stand in these workings."""
+    steps = chain.from_iterable(map(itemgetter("working"), shown))
+    return set(map(itemgetter("number"), steps)) - {None}
 
 
-def _summary(ordered: Sequence[Decided], shares: Iterable[tuple[Decided, float]], reference: str) -> Document:
-    counts = Counter([each.judgement.kind for each in ordered if each.waiver is None])
+def _summary(checked: Checked, reference: str) -> Document:
+    waived = [each.judgement.kind for each in checked.counted if each.waiver is not None]
+    counts = Counter({kind: len(found) for kind, found in checked.by_kind.items()})
+    counts.subtract(waived)
     worst: tuple[Decided, float] | None = None
-    for each in shares:  # ties go to the first, as in each element's own governing finding
+    for each in checked.shares:  # ties go to the first, as in each element's own governing finding
         if worst is None or each[1] > worst[1] * (1.0 + 1e-9):
             worst = each
     return {
         **{str(kind): counts[kind] for kind in (Kind.PASS, Kind.FAIL, Kind.OPEN, Kind.REVIEW, Kind.INFORMATIONAL, Kind.NOT_APPLICABLE)},
-        "waived": len(ordered) - counts.total(),
-        "warnings": len([each for each in ordered if each.level == "warning" and each.waiver is None]),
+        "waived": len(waived),
+        "warnings": len([each for each in checked.by_kind[Kind.FAIL] if each.level == "warning" and each.waiver is None]),
         "governing": None
         if worst is None
         else {"finding": finding_id(worst[0].judgement, reference), "utilisation": worst[0].judgement.utilisation},
@@ -171,13 +113,13 @@ def _load(each: Derivation) -> Document:
     }
 
 
-def _baseline(checked: Checked, ordered: Iterable[Decided]) -> Document | None:
+def _baseline(checked: Checked) -> Document | None:
     """Known findings that are gone; None without a baseline. It never changes the verdict."""
     design = checked.frame.settled.design
     baseline = design.baseline
     if baseline is None:
         return None
-    found = {finding_id(each.judgement, design.reference) for each in ordered if each.kind in COUNTED}
+    found = {finding_id(each.judgement, design.reference) for each in checked.counted}
     return {"absent": [name for name in baseline if name not in found]}
 
 

@@ -10,8 +10,9 @@ from dataclasses import dataclass, field
 from functools import cached_property, reduce
 from typing import Any
 
+from rules.judge.checked import Checked
 from rules.judge.deciding import Decided
-from rules.judge.report import Checked, Document, report
+from rules.judge.report import Document, report
 from rules.judge.telling import around_reference, finding_ids, told
 from rules.subject.design import Design
 

@@ -40,15 +40,16 @@ KINDS = {
 }
 
 
-def bracing_part(frame: Frame, axes: Axes, judgements: Sequence[Judgement]) -> dict[str, Any]:
-    """The schedule. stated: how the document speaks of its bracing; rows: items first, then what is missing, then what others see to."""
+def bracing_part(frame: Frame, axes: Axes, unsound: Sequence[Judgement]) -> dict[str, Any]:
+    """The schedule. stated: how the document speaks of its bracing; rows: items first, then what is missing, then what others see to.
+    unsound: what fails or is open."""
     design = frame.settled.design
     relied = frame.reliances
-    found = _by_item(judgements)
+    found = _by_item(unsound)
     rows = [_item(frame, axes, found.get(item.id, []), place, item, relied) for place, item in enumerate(items(design))]
     if design.component_type in (*ROOF_TYPES, *FLOOR_TYPES):
         rows += [*_decked(design, relied), *_strutted(design)]
-        rows += _wanted(frame, axes, [each for each in relied if each.status not in ("given", "declined")], _buckling(judgements))
+        rows += _wanted(frame, axes, [each for each in relied if each.status not in ("given", "declined")], _buckling(unsound))
     if design.component_type in ROOF_TYPES:
         rows += list(_bare(frame))
         rows += [dict(TEMPORARY), dict(WIND)]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from itertools import chain
 from typing import Any
 
 from rules.judge.along import Axis
@@ -27,8 +28,8 @@ def _formula(rule: Rule, judgement: Judgement, axes: Mapping[tuple[str, str], Ax
     if judgement.axis is None or judgement.place is None:
         return []
     evidence, row = axes[judgement.axis].of(judgement.place[0])
-    names = dict.fromkeys([rule.demand.name, rule.limit.name])
-    return [step for name in names for step in evidence.working(name, (row, judgement.place[1]))]
+    place = row, judgement.place[1]
+    return list(chain.from_iterable(evidence.working(name, place) for name in dict.fromkeys([rule.demand.name, rule.limit.name])))
 
 
 def _declared(rule: DeclaredRule, judgement: Judgement) -> Iterator[Step]:

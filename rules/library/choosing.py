@@ -12,7 +12,7 @@ from rules.library.clauses import Clause, clauses_of
 from rules.library.declared import DeclaredRule
 from rules.library.evidence import Evidence
 from rules.library.given import Given
-from rules.library.layering import contested, layered, replaced, wrong_parameter
+from rules.library.layering import CALLER, contested, layered, replaced, wrong_parameter
 from rules.library.loading import Library
 from rules.library.pack import Expected, Pack
 from rules.library.pack_schemas import LAYERS
@@ -65,6 +65,11 @@ class Selection:
     def plans(self) -> Plans:
         """How quantities rest on each other, for whatever is given."""
         return Plans(self.book, self.values)
+
+    @cached_property
+    def replaced_by_caller(self) -> frozenset[str]:
+        """The names of the numbers the caller replaced."""
+        return frozenset(name for name, value in self.values.items() if value.pack == CALLER)
 
     @cached_property
     def clauses(self) -> tuple[tuple[str, Clause, tuple[str, ...]], ...]:

@@ -14,7 +14,7 @@ from rules.library.labels import Labels
 from rules.library.later import Later
 from rules.library.planning import Plan
 from rules.library.quantity import Quantity
-from rules.library.steps import UNSAID, Line, Step, of_given, said
+from rules.library.steps import UNSAID, Reading, Step, of_given, read_off, said
 from rules.library.value import Laid, Value
 
 
@@ -33,8 +33,8 @@ class Evidence:
         self._laid: dict[str, Laid] = {}
         self._gaps: dict[str, Array | bool] = {}
         self._tracks: dict[str, tuple[tuple[str, bool], ...]] = {}
-        self._lines: dict[str, Line] = {}
-        self._workings: dict[str, list[Line]] = {}
+        self._lines: dict[str, Reading] = {}
+        self._workings: dict[str, list[Reading]] = {}
 
     def _at_hand(self) -> dict[str, Any]:
         """What needs no working out: numbers of packs, and what is given and not left for later."""
@@ -154,26 +154,24 @@ class Evidence:
         To be read only: the same step stands in many workings.
         """
         row, column = place
-        return [line[line.key(row * line.down + column * line.along)] for line in self._walked(name)]
+        return [line[key(row * down + column * along)] for line, key, down, along in self._walked(name)]
 
     def steps(self, name: str) -> list[Step]:
         """The same of what is one number everywhere, or at the first place of all."""
-        return [line.step(line.key(0)) for line in self._walked(name)]
+        return [line.step(key(0)) for line, key, *_ in self._walked(name)]
 
-    def _walked(self, name: str) -> list[Line]:
+    def _walked(self, name: str) -> list[Reading]:
         lines = self._workings.get(name)
         if lines is None:
             known = self._lines
             lines = self._workings[name] = [known[each] if each in known else self._line(each) for each in self.walk(name) if each != "ONE"]
         return lines
 
-    def _line(self, name: str) -> Line:
+    def _line(self, name: str) -> Reading:
         given = self.given.get(name)
-        if given is None:
-            line = self._lines[name] = Line(self.plan.heading(name, self.given), self[name])
-        else:
-            line = self._lines[name] = Line(of_given(given), self[name], given.what)
-        return line
+        heading = self.plan.heading(name, self.given) if given is None else of_given(given)
+        reading = self._lines[name] = read_off(heading, self[name], given.what if given else "")
+        return reading
 
 
 def at_place(value: Any, place: tuple[int, ...]) -> Any:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -69,47 +69,60 @@ def of_formula(quantity: Quantity, symbol: Callable[[str], str]) -> Heading:
 class Line(dict[Any, dict[str, Any]]):
     """The steps of one quantity as a report shows them: one for each number or word it has anywhere, made when it is first asked for.
 
-    key: what tells the step of the place this far from the first one from others: the number there, or the place itself where `what`
-    has words of its own for each. down, along: how far it is to the next combination and to the next place.
+    words: of a quantity that is one, by the number that stands for each.
     """
 
-    def __init__(self, heading: Heading, value: Any, what: str | Labels = "") -> None:
-        self.heading, self.what, self.words = heading, what, value.words if isinstance(value, Labels) else None
-        array = value.codes if isinstance(value, Labels) else value
-        if isinstance(what, Labels):
-            array, codes = np.broadcast_arrays(array, what.codes)
-            self.what = Labels(what.words, codes)
-        self.item, self.down, self.along = _items(array)
-        self.key: Callable[[int], Any] = int if isinstance(what, Labels) else self.item
+    def __init__(self, heading: Heading, words: Sequence[str | None] | None) -> None:
+        self.heading, self.words = heading, words
 
     def __missing__(self, key: Any) -> dict[str, Any]:
-        told = self[key] = self.heading.plain | self._own(key)
+        told = self[key] = self.heading.plain | self.own(key)
         return told
 
     def step(self, key: Any) -> Step:
         """The step of a key."""
-        return self.heading.step._replace(**self._own(key))
+        return self.heading.step._replace(**self.own(key))
 
-    def _own(self, key: Any) -> dict[str, Any]:
+    def own(self, key: Any) -> dict[str, Any]:
         """What this step says that others of its quantity do not."""
-        if isinstance(self.what, str):
-            return {"value": self._said(key)}
-        return {"value": self._said(self.item(key)), "expression": self.what.words[self.what.codes.item(key)] or UNSAID}
-
-    def _said(self, item: Any) -> float | str:
-        return said(item) if self.words is None else self.words[item] or UNSAID
+        return {"value": said(key) if self.words is None else self.words[key] or UNSAID}
 
 
-def _items(value: Any) -> tuple[Callable[[int], Any], int, int]:
-    """What gives the item this far from the first one, and how far it is to that of the next combination, and of the next place."""
-    if type(value) in _ALONE:
-        return (value,).__getitem__, 0, 0
-    array = np.asarray(value)
-    down, along = (1, 1, *array.shape)[-2:]
-    return array.item, 0 if down == 1 else along, 0 if along == 1 else 1
+class LineByPlace(Line):
+    """The same of what has words of its own for each place. item: the number at a place; what: the words beside it."""
+
+    def __init__(self, heading: Heading, words: Sequence[str | None] | None, item: Callable[[int], Any], what: Labels) -> None:
+        super().__init__(heading, words)
+        self.item, self.what = item, what
+
+    def own(self, key: Any) -> dict[str, Any]:
+        """See Line."""
+        return {**super().own(self.item(key)), "expression": self.what.words[self.what.codes.item(key)] or UNSAID}
 
 
-_ALONE = (float, str, int, bool)
+Reading = tuple[Line, Callable[[int], Any], int, int]
+"""A line; what tells the step of the place this far from the first one from others, the number there or the place itself; and how far it
+is to the next combination and to the next place."""
+
+
+def read_off(heading: Heading, value: Any, what: str | Labels) -> Reading:
+    """The line of a value, with how it is read. what: the words of what is given."""
+    words, array = (value.words, value.codes) if isinstance(value, Labels) else (None, np.asarray(value))
+    if isinstance(what, str):
+        return Line(heading, words), array.item, *_strides(array.shape)
+    array, codes = np.broadcast_arrays(array, what.codes)
+    return LineByPlace(heading, words, array.item, Labels(what.words, codes)), int, *_strides(array.shape)
+
+
+def _strides(shape: tuple[int, ...]) -> tuple[int, int]:
+    """How far the item of a place is from the first one, for each step down the combinations and along the places."""
+    match shape:
+        case (*_, down, along):
+            return 0 if down == 1 else along, 0 if along == 1 else 1
+        case (along,):
+            return 0, 0 if along == 1 else 1
+        case _:
+            return 0, 0
 
 
 def said(here: Any) -> Any:

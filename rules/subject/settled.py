@@ -90,9 +90,9 @@ class CombinationSet:
     def words(self, row: int) -> str:
         """One combination as printed: "(6.10) 1.35 G + 1.5 snow"; G is all permanent load, G_min what of it is surely there."""
         factors = self.factors[row].tolist()
-        cases = list(zip(self.actions, self.permanent, factors, strict=True))
-        parts = self._permanent_words(row, {factor for _, permanent, factor in cases if permanent and factor})
-        parts += [f"{factor:.4g} {action}" for action, permanent, factor in cases if factor and not permanent]
+        acting = [case for case in zip(self.actions, self.permanent, factors, strict=True) if case[2]]
+        parts = self._permanent_words(row, {factor for _, permanent, factor in acting if permanent})
+        parts += [f"{factor:.4g} {action}" for action, permanent, factor in acting if not permanent]
         return f"({self.equations[row]}) " + (" + ".join(parts) or "no load")
 
     def _permanent_words(self, row: int, factors: set[float]) -> list[str]:
