@@ -21,8 +21,8 @@ from service.units import in_us, spoken
 WIDE, NARROW, NARROWEST, LINE, LONGEST = 1000.0, 600.0, 400.0, 20.0, 118
 STEEP = 0.4
 """A drawing higher than this share of its width is shown less wide, so that its words are no smaller than on others."""
-SPARE = 24.0
-"""What a frame without numbers does not need of the room above it."""
+ABOVE, BELOW = 36.0, 54.0
+"""What a frame without numbers needs for names above its highest and for bearings below its lowest point."""
 INK, SOFT, PAPER = "#26221c", "#6b6459", "#fdfcf9"
 FONT = "Helvetica, Arial, Liberation Sans, Libertinus Serif, sans-serif"
 MOST_TOLD = 40
@@ -59,11 +59,19 @@ def figure(report: Values, *, plain: bool = False) -> bytes | None:
         return None
     if plain and drawn.high > STEEP * drawn.wide:
         drawn = drawing(shown, NARROWEST) or drawn
-    top = SPARE if plain else 0.0
-    root = Element("svg", {"viewBox": f"0 {_n(top)} {_n(drawn.wide)} {_n(drawn.high - top)}", "font-family": FONT, "font-size": "14"})
+    top, low = _needed(drawn) if plain else (0.0, drawn.high)
+    root = Element("svg", {"viewBox": f"0 {_n(top)} {_n(drawn.wide)} {_n(low - top)}", "font-family": FONT, "font-size": "14"})
     root.attrib |= {"role": "img", "aria-label": f"Drawing of the frame: {_in_words(shown)}"}
     _draw(root, unjudged(drawn, _of_bracing(report)) if plain else drawn)
     return ElementTree.tostring(root)
+
+
+def _needed(drawn: Drawing) -> tuple[float, float]:
+    """From where to where, downwards, a drawing without numbers has something on it."""
+    heights = [y for piece in drawn.pieces for _, y in piece.ends]
+    room = max((piece.wide / 2.0 for piece in drawn.pieces), default=0.0)
+    low = drawn.high if drawn.stretched > 1 else max(heights) + max(BELOW, room)
+    return max(min(heights) - max(ABOVE, room), 0.0), min(low, drawn.high)
 
 
 def _in_words(report: Values) -> str:
