@@ -40,6 +40,7 @@ logconfig_dict = {
     "loggers": {"birdsmouth": _out, "gunicorn.error": _out, "gunicorn.access": {"level": "CRITICAL", "handlers": [], "propagate": False}},
 }
 
+_APPLICATION = "service.http.wsgi"
 _FIGURES, _OWN = "PROMETHEUS_MULTIPROC_DIR", "birdsmouth-"
 _place = next((each for each in (_MEMORY, os.environ.get("TMPDIR"), "/tmp") if each and os.access(each, os.W_OK)), "/tmp")
 _folder = os.environ.get(_FIGURES) or os.path.join(_place, f"{_OWN}{os.getpid()}")
@@ -55,6 +56,18 @@ def on_starting(_arbiter: object) -> None:
     except OSError as error:
         os.write(2, f"birdsmouth cannot start: figures are kept in files, and {error.filename}: {error.strerror}\n".encode())
         raise SystemExit(2) from None
+
+
+def on_reload(arbiter) -> None:  # type: ignore[no-untyped-def]  # gunicorn ships no types
+    """Read tokens and packs anew (SIGHUP) before new workers start. What makes no sense is told, and all stays as it was."""
+    import sys
+
+    before = sys.modules.pop(_APPLICATION)
+    try:
+        arbiter.app.callable = arbiter.app.load()
+    except SystemExit:
+        sys.modules[_APPLICATION] = before
+        arbiter.log.error("Nothing was read anew: tokens and packs stay as they were")
 
 
 def child_exit(_arbiter: object, worker: object) -> None:

@@ -8,10 +8,13 @@ import threading
 import time
 from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
+from pathlib import Path
 
 import pytest
 import requests
 from server_process import DESIGN, HEAD, Server, checks, started, within_a_minute, workers_of
+
+from service.tokens import digest_of
 
 
 @pytest.fixture(scope="module")
@@ -168,6 +171,26 @@ def test_a_stop_finishes_what_is_being_answered_and_waits_for_no_dead_client(num
     assert taken < 25
     assert server.process.returncode == 0
     assert "Traceback" not in said
+
+
+def test_a_token_that_is_taken_back_is_known_no_more_after_a_reload(tmp_path: Path) -> None:
+    """And a file that makes no sense lets nobody in that was out, and nobody out that was in."""
+    file, kept, gone = tmp_path / "tokens", f"mill {digest_of('kept')}\n", f"press {digest_of('gone')}\n"
+    file.write_text(kept + gone, encoding="utf-8")
+    with started(BIRDSMOUTH_TOKENS=str(file)) as server:
+
+        def status(token: str) -> int:
+            return requests.get(f"{server.address}/v1/packs", headers={"Authorization": f"Bearer {token}"}, timeout=60).status_code
+
+        assert (status("kept"), status("gone")) == (200, 200)
+        file.write_text(kept, encoding="utf-8")
+        server.process.send_signal(signal.SIGHUP)
+        within_a_minute(lambda: status("gone") == 401)
+        assert status("kept") == 200
+        file.write_text("nonsense", encoding="utf-8")
+        server.process.send_signal(signal.SIGHUP)
+        within_a_minute(lambda: b"Nothing was read anew" in os.pread(server.log.fileno(), 1_000_000, 0))
+        assert (status("kept"), status("gone")) == (200, 401)
 
 
 def test_a_worker_that_is_killed_gives_no_half_answer_and_is_replaced() -> None:
