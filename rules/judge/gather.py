@@ -120,10 +120,14 @@ def _arranged(frame: Frame, base: CombinationSet, answers: Answers, effects_of: 
     """The rows that are judged, each with its roving loads where they are worst, and their effects."""
     if answers.arranged is not None:
         return answers.arranged, effects_of(frame, answers.table, answers.mix)
-    every = np.eye(len(frame.response))
-    alternatives = [(each, effects_of(frame, answers.cases.rows(each.rows), every[each.rows])) for each in frame.alternatives]
+    alternatives = [(each, effects_of(frame, answers.cases.rows(each.rows), _alone(frame, each.rows))) for each in frame.alternatives]
     arranged = arrange(base.factors, alternatives, ways)
     return arranged, arranged.spread(effects_of(frame, answers.table, answers.mix), base.factors)
+
+
+def _alone(frame: Frame, rows: slice) -> Floats:
+    """(these rows, rows of the response) factors of each of these by itself."""
+    return np.eye(rows.stop - rows.start, len(frame.response), rows.start)
 
 
 def _seen(axis: str, base: CombinationSet, elements: Mapping[str, Given], joints: Sequence[Plated]) -> tuple[EffectsOf, Ways]:
@@ -196,8 +200,8 @@ def _blanked(effects: Effects, factors: Floats) -> Effects:
 
 def _creeping(frame: Frame, arranged: Arrangement, creep: Floats) -> dict[str, Given]:
     """Movements under the part of each combination that creeps, its roving loads standing as in the combination, and the spans."""
-    every = np.eye(len(frame.response))
-    so = arranged.standing_so([creeping_movements(frame, frame.response.rows(each.rows), every[each.rows]) for each in frame.alternatives])
+    standing = [creeping_movements(frame, frame.response.rows(each.rows), _alone(frame, each.rows)) for each in frame.alternatives]
+    so = arranged.standing_so(standing)
     steady = creeping_movements(frame, combined_of(frame, frame.response, creep), mixed(frame, creep))
     grown = _blanked(so.spread(steady, creep), creep[arranged.rows])
     span, ask = span_lengths(frame), frame.slip.ask or frame.ask

@@ -41,8 +41,12 @@ def holds(design: Design) -> Mapping[str, Hold]:
     at: dict[str, list[Joint]] = {}
     for joint in joints:
         at.setdefault(joint.node, []).append(joint)
+    here: dict[str, list[str]] = {node: [] for node in at}
+    for member in design.members:
+        for node in here.keys() & member.nodes:
+            here[node].append(member.id)
     for node, those in at.items():
-        found |= _at_node(those, pieces_at(design, node))
+        found |= _at_node(those, tuple(here[node]))
     return found
 
 

@@ -102,10 +102,12 @@ def never_in_part(frame: Frame, own: Sequence[Action]) -> list[str]:
     if asked is None:
         return []
     use = [action for action in own if action.nature in asked.natures and any(isinstance(load, LineLoad) for load in action.loads)]
+    if any(action.free for action in use):
+        return []
     found = []
     for member, line in zip(design.members, frame.geometry.lines, strict=True):
-        stood = [_joined(_stretches(member, line.length, action)) for action in use if not action.free]
-        parted = any(action.free for action in use) or any(0.0 < covered < MUCH * line.length for covered in stood)
+        stood = [_joined(_stretches(member, line.length, action)) for action in use]
+        parted = any(0.0 < covered < MUCH * line.length for covered in stood)
         if any(stood) and not parted and (design.component_type == "open-web-joist" or _spans(frame, member, line) > 1):
             found.append(member.id)
     return found

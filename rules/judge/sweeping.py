@@ -175,7 +175,7 @@ def furthest(values: Sequence[Floats]) -> list[Furthest]:
     """Of each of these arrays over (combinations, elements); all of one shape, worked out together."""
     if not values:
         return []
-    stacked = np.stack(values)
+    stacked = np.array(values)
     most = stacked.max(axis=1)
     least = floors(most)
     rows = (stacked >= least[:, None]).argmax(axis=1)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -18,4 +20,4 @@ def floors(most: Floats) -> Floats:
 
 def floor(most: float) -> float:
     """The same of one number."""
-    return float(floors(np.asarray(most)))
+    return most if math.isinf(most) else most - TIE * max(1.0, abs(most))

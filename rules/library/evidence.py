@@ -139,7 +139,8 @@ class Evidence:
         asked = []
         for below in self.walk(name):
             given = self.given.get(below)
-            if given and given.ask and _pick(np.asarray(unstated(self[below])), place) and self._matters(below, name, place):
+            gap = self.gap(below) if given and given.ask else False
+            if given and gap is not False and _pick(np.asarray(gap), place) and self._matters(below, name, place):
                 asked.append(given.ask)
         return list(dict.fromkeys(asked))
 

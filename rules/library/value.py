@@ -119,8 +119,10 @@ class Table:
     def laid(self, *keys: Labels | str | NDArray[np.float64]) -> Laid:
         """Look up whole axes at once. A word holds everywhere. Keys broadcast against each other."""
         words, codes = zip(*map(_labelled, keys), strict=True)
-        found = [math.nan if each is None or isinstance(each, str) else each for each in map(self.look_up, product(*words))]
-        return Laid(np.array(found, dtype=np.float64).reshape([*map(len, words)]), codes)
+        found = [*map(self.look_up, product(*words))]
+        numbers = [each if isinstance(each, (int, float)) else math.nan for each in found]
+        results = np.array(numbers, dtype=np.float64).reshape([*map(len, words)])
+        return Laid(results, codes, all(isinstance(each, (int, float)) for each in found))
 
     def spread(self, *keys: Labels | str | NDArray[np.float64]) -> NDArray[np.float64]:
         """One result per place, NaN where undecided."""
@@ -133,10 +135,11 @@ MANY = 4
 
 class Laid(NamedTuple):
     """A table over whole axes. results: for each way of taking one word of every key, NaN where undecided; codes: which word of
-    each key holds at every place."""
+    each key holds at every place; decided: whether there surely is a result wherever these keys meet, however they do."""
 
     results: NDArray[np.float64]
     codes: tuple[NDArray[np.intp], ...]
+    decided: bool
 
     @property
     def out(self) -> NDArray[np.float64]:
@@ -148,11 +151,6 @@ class Laid(NamedTuple):
         (place,) = down
         each_once = [np.arange(self.results.shape[place])[:, None] if i == place else codes for i, codes in enumerate(self.codes)]
         return np.asarray(self.results[tuple(each_once)][self.codes[place][:, 0]], dtype=np.float64)
-
-    @property
-    def decided(self) -> bool:
-        """Whether there surely is a result wherever these keys meet, however they do."""
-        return not np.isnan(self.results).any()
 
 
 def _is_number(text: str) -> bool:
