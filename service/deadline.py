@@ -1,4 +1,4 @@
-"""How long one request may take. The clock is asked between steps, at the edge; passing the deadline ends the whole request."""
+"""How long one request may take. The clock is asked between steps, by the edge on behalf of the core; passing the deadline ends the whole request."""
 
 from __future__ import annotations
 

@@ -7,6 +7,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Protocol
 
+from rules.judge.between import Between, nothing
 from rules.judge.options import Options
 from rules.library.loading import Library
 from rules.subject.design import Design
@@ -15,9 +16,9 @@ Document = Mapping[str, Any]
 
 
 class Judging(Protocol):
-    """A design in, a document out; raises rules.subject.faults.DesignRefused."""
+    """A design in, a document out; raises rules.subject.faults.DesignRefused, and what `between`, called between steps, raises."""
 
-    def __call__(self, design: Design, library: Library, *, as_of: datetime.date, options: Options) -> Document:
+    def __call__(self, design: Design, library: Library, *, as_of: datetime.date, options: Options, between: Between = nothing) -> Document:
         """The document, numbers unrounded."""
 
 
@@ -25,8 +26,9 @@ class Checking(Judging, Protocol):
     """As above; known, handed in again with the next design, lets frames that are alike be judged once."""
 
     def __call__(
-        self, design: Design, library: Library, *, as_of: datetime.date, options: Options, known: dict[Any, Any] | None = None
-    ) -> Document:
+        self, design: Design, library: Library, *, as_of: datetime.date, options: Options, known: dict[Any, Any] | None = None,
+        between: Between = nothing,
+    ) -> Document:  # fmt: skip
         """The document, numbers unrounded."""
 
 

@@ -78,6 +78,6 @@ def _through(
 ) -> bytes:  # fmt: skip
     design = located(load(body, largest=largest, before=before))
     deadline.left()
-    document = judging(design, library, as_of=design.codes.as_of or today, options=options)
+    document = judging(design, library, as_of=design.codes.as_of or today, options=options, between=deadline.left)
     deadline.left()
     return seal(worded(document, options.units))

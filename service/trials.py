@@ -18,7 +18,7 @@ from rules.library.reading import PackSource, Reading
 from rules.library.trying import TriedRule, try_rule
 from rules.subject.design import Design
 from rules.subject.faults import BirdsmouthError, Fault
-from service.deadline import Deadline
+from service.deadline import Deadline, DeadlinePassed
 from service.engine import Engine
 from service.limits import LIMITS
 from service.problems import KINDS, Problem, Refusal, problem_of, said
@@ -85,7 +85,9 @@ def _judged(
         asked = _in_force(design, library, as_of)
         chosen = reading.pack.id in asked
         with_it = replace(design, codes=replace(design.codes, packs=tuple(dict.fromkeys([*asked, reading.pack.id]))))
-        report = engine.check(with_it if not chosen else design, library, as_of=as_of, options=EVERYTHING)
+        report = engine.check(with_it if not chosen else design, library, as_of=as_of, options=EVERYTHING, between=deadline.left)
+    except DeadlinePassed:
+        raise
     except BirdsmouthError as error:
         problem = problem_of(error)
         if problem is None:

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from typing import Any
+from functools import partial
+from typing import Any, TypeVar
 
 import solver
 from rules.judge.along import Axis
 from rules.judge.analysis import analyse_frame, in_words
+from rules.judge.between import Between, nothing
 from rules.judge.buckled import with_buckled_lengths
 from rules.judge.checked import Checked
 from rules.judge.closer import look_closer
@@ -35,6 +37,8 @@ from rules.shapes import expand, told_of_the_shape, written_by_shape
 from rules.subject.design import Design
 from rules.subject.faults import DesignRefused
 
+T = TypeVar("T")
+
 ALWAYS = (("ultimate", "member"), ("ultimate", "support"), ("equilibrium", "support"))
 """What envelopes and the facts of declared rules look at, whichever rules are in force."""
 
@@ -57,17 +61,19 @@ KEPT = 32
 
 def check(
     design: Design, library: Library, *, as_of: datetime.date, options: Options = Options(), known: Known | None = None,  # noqa: B008 - frozen
+    between: Between = nothing,
 ) -> Mapping[str, Any]:  # fmt: skip
     """The report document of one design. Raises DesignRefused, with every fault, where it cannot be checked.
 
-    known: frames that are alike but for what they are called are judged once; the report is the same, byte for byte.
+    known: frames that are alike but for what they are called are judged once; the report is the same, byte for byte. between: called
+    between steps; what it raises ends the check, and nothing of it is kept.
     """
     design = expand(design)
     if known is None or not design.subject_digest:
-        return report(_checked(judge(design, library, as_of), as_of, options))
+        return report(_checked(judge(design, library, as_of, between), as_of, options))
     key = (design.subject_digest, repr(design.codes), as_of)
     if key not in known:
-        known[key] = judge(design, library, as_of)
+        known[key] = judge(design, library, as_of, between)
         if len(known) > KEPT:
             del known[next(iter(known))]
     return _told(known[key], design, as_of, options)
@@ -87,15 +93,18 @@ def _told(judged: Judged, design: Design, as_of: datetime.date, options: Options
     return tell_again(judged.told[options], design)
 
 
-def judge(design: Design, library: Library, as_of: datetime.date) -> Judged:
+def judge(design: Design, library: Library, as_of: datetime.date, between: Between = nothing) -> Judged:
     """Every judgement of one design, and what they were made from."""
     frame = prepare(design, library, as_of)
+    between()
     wanted = [*ALWAYS, *(key for rule in frame.selection.rules for key in rule.keys)]
     axes = in_words(design, lambda: gather(frame, wanted))
-    judgements = judge_rules(frame.selection.rules, axes)
+    judgements = judge_rules(frame.selection.rules, axes, between)
     axes, judgements = in_words(design, lambda: look_closer(frame, axes, judgements))
     judgements += judge_declared(frame.selection.declared, frame, axes)
+    between()
     judgements += guard(frame, axes, judgements)
+    between()
     return Judged(frame, axes, judgements)
 
 
@@ -107,10 +116,17 @@ def _called(judged: Judged, design: Design) -> Judged:
     return Judged(replace(judged.frame, settled=settled), judged.axes, named)
 
 
-def analyse(design: Design, library: Library, *, as_of: datetime.date, options: Options = Options()) -> dict[str, Any]:  # noqa: B008 - frozen
-    """Forces, reactions and movements of one design, case by case and in every combination; no judgement."""
+def analyse(
+    design: Design, library: Library, *, as_of: datetime.date, options: Options = Options(), between: Between = nothing,  # noqa: B008 - frozen
+) -> dict[str, Any]:  # fmt: skip
+    """Forces, reactions and movements of one design, case by case and in every combination; no judgement. between: as in check."""
     design = expand(design)
     frame = prepare(design, library, as_of)
+
+    def step(part: Callable[[], T]) -> T:
+        between()
+        return in_words(design, part)
+
     return {
         "format": "birdsmouth-analysis-1",
         "reference": design.reference,
@@ -120,10 +136,10 @@ def analyse(design: Design, library: Library, *, as_of: datetime.date, options: 
             "reactions": reactions(frame),
             "displacements": displacements(frame),
             "members": members(frame),
-            "combinations": in_words(design, lambda: [combination_part(frame, each) for each in frame.settled.sets.values()]),
+            "combinations": [step(partial(combination_part, frame, each)) for each in frame.settled.sets.values()],
         },
-        "buckling": in_words(design, lambda: buckling_part(frame)),
-        "vibration": in_words(design, lambda: vibration_part(frame)),
+        "buckling": step(partial(buckling_part, frame)),
+        "vibration": step(partial(vibration_part, frame)),
         "questions": list(frame.settled.questions),
         **packs_and_receipt(frame, as_of, options),
     }

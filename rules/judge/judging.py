@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from math import isfinite, nan
 
 from rules.judge.along import Axis
+from rules.judge.between import Between, nothing
 from rules.judge.judgement import NOTHING, Judgement, judgement_of, of_each
 from rules.judge.peaks import REACHED, Peak, Peaks, find_peaks
 from rules.judge.sweeping import Swept, sweep
@@ -19,7 +20,7 @@ Key = tuple[str, str]
 Axes = Mapping[Key, Axis]
 
 
-def judge_rules(rules: Sequence[Rule], axes: Axes) -> list[Judgement]:
+def judge_rules(rules: Sequence[Rule], axes: Axes, between: Between = nothing) -> list[Judgement]:
     """Every rule on every element of its axis, over every combination set it runs under: the worst word of each, in the rules' order."""
     looking: dict[Key, list[int]] = {}
     for place, rule in enumerate(rules):
@@ -28,7 +29,7 @@ def judge_rules(rules: Sequence[Rule], axes: Axes) -> list[Judgement]:
                 looking.setdefault(key, []).append(place)
     judged: list[dict[Key, list[Judgement]]] = [{} for _ in rules]
     for key, places in looking.items():
-        for place, words in zip(places, judge_along([rules[place] for place in places], axes[key], key), strict=True):
+        for place, words in zip(places, judge_along([rules[place] for place in places], axes[key], key, between), strict=True):
             judged[place][key] = words
     return [
         word for rule, words in zip(rules, judged, strict=True) for word in _worst_of([words[key] for key in rule.keys if key in words])
@@ -39,9 +40,9 @@ def _worst_of(words: Sequence[list[Judgement]]) -> Iterable[Judgement]:
     return words[0] if len(words) == 1 else map(_worst, zip(*words, strict=True))
 
 
-def judge_along(rules: Sequence[Rule], axis: Axis, key: Key) -> list[list[Judgement]]:
+def judge_along(rules: Sequence[Rule], axis: Axis, key: Key, between: Between = nothing) -> list[list[Judgement]]:
     """Each of these rules on every element of one axis; open on all of them where a rule could not run."""
-    swept = sweep(rules, axis)
+    swept = sweep(rules, axis, between)
     found = find_peaks(swept, axis)
     return [_words(rule, axis, key, each, peaks) for rule, each, peaks in zip(rules, swept, found, strict=True)]
 

@@ -6,8 +6,9 @@ a person looks at what is less; never a fail. Loads worked out from the packs' o
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
+from typing import NamedTuple
 
 import solver
 from rules.judge.forgotten import answers
@@ -130,8 +131,9 @@ def _held(frame: Frame, words: str, own: Sequence[Action], wanted: Sequence[Acti
         "" if any(isinstance(load, NodeLoad) for action in own for load in action.loads) else each.id
         for each in frame.settled.design.members
     ]
+    stated, brought = ([_downwards(frame, action) for action in actions] for actions in (own, wanted))
     for member in dict.fromkeys(("", *places)):
-        found, least = (_heaviest(frame, actions, member) for actions in (own, wanted))
+        found, least = (_heaviest(loads, member) for loads in (stated, brought))
         if found < ENOUGH * least:
             where = member or "the frame"
             message = (
@@ -142,21 +144,31 @@ def _held(frame: Frame, words: str, own: Sequence[Action], wanted: Sequence[Acti
             return
 
 
-def _heaviest(frame: Frame, actions: Sequence[Action], member: str) -> float:
+class Downwards(NamedTuple):
+    """What one action puts straight down, in kN, on each piece and, under "", on the frame; forces of people apart. group: the name of
+    those of which one acts at a time."""
+
+    group: str
+    on: Mapping[str, float]
+
+
+def _downwards(frame: Frame, action: Action) -> Downwards:
+    index = {each.id: place for place, each in enumerate(frame.settled.design.members)}
+    on = dict.fromkeys(("", *index), 0.0)
+    for load in action.loads:
+        if not isinstance(load, PointLoad):
+            upwards = _upwards(load_of(load, frame.geometry, index)) / KN
+            for place in ("",) if isinstance(load, NodeLoad) else ("", load.member):
+                on[place] -= upwards
+    return Downwards(action.one_of or action.id, on)
+
+
+def _heaviest(actions: Iterable[Downwards], member: str) -> float:
     """kN on a piece, or on all, when all act that may act together: of a group, the heaviest."""
     groups: dict[str, float] = {}
     for action in actions:
-        name = action.one_of or action.id
-        groups[name] = max(groups.get(name, 0.0), _down(frame, action, member))
+        groups[action.group] = max(groups.get(action.group, 0.0), action.on[member])
     return sum(groups.values())
-
-
-def _down(frame: Frame, action: Action, member: str) -> float:
-    """What an action puts on a piece (on all of them: ""), straight down, in kN; forces of people apart."""
-    geometry = frame.geometry
-    index = {each.id: place for place, each in enumerate(frame.settled.design.members)}
-    spread = [load for load in action.loads if not isinstance(load, PointLoad) and member in ("", getattr(load, "member", ""))]
-    return -sum(_upwards(load_of(load, geometry, index)) for load in spread) / KN
 
 
 def _upwards(load: solver.Load) -> float:

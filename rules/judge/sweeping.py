@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from rules.judge.along import Axis, Rows
+from rules.judge.between import Between, nothing
 from rules.judge.ties import floors
 from rules.library.evidence import Evidence
 from rules.library.quantity import ONE
@@ -133,10 +134,11 @@ def _noted(so_far: Floats | None, reach: Reach, rows: Rows, found: Floats) -> Fl
     return so_far
 
 
-def sweep(rules: Iterable[Rule], axis: Axis) -> list[Swept]:
+def sweep(rules: Iterable[Rule], axis: Axis, between: Between = nothing) -> list[Swept]:
     """These rules over all combinations of an axis, in their order; one that breaks does not silence the others."""
     found = [Swept(rule, failure=_unprovided(rule, axis.evidence)) for rule in rules]
     for rows, evidence in axis.parts():
+        between()
         for swept in found:
             if swept.failure is None:
                 _take(swept, axis, rows, evidence)

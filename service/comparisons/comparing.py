@@ -74,7 +74,7 @@ def _reports(
     for side in sides:
         deadline.left()
         try:
-            report = engine.check(side.design, library, as_of=side.design.codes.as_of or today, options=wanted)
+            report = engine.check(side.design, library, as_of=side.design.codes.as_of or today, options=wanted, between=deadline.left)
             found.append(worded(report, options.units))
         except DesignRefused as refused:
             faults += [side.told(fault) for fault in refused.faults]

@@ -33,12 +33,12 @@ def today() -> datetime.date:
     return TODAY
 
 
-def paper_check(design: Design, _library: Library, *, as_of: datetime.date, options: Options, **_known: Any) -> dict[str, Any]:
+def paper_check(design: Design, _library: Library, *, as_of: datetime.date, options: Options, **_known_and_between: Any) -> dict[str, Any]:
     receipt = {"design": design.digest, "as_of": as_of.isoformat(), "options": options.as_document()}
     return {"format": "birdsmouth-report-1", "reference": design.reference, "third": 1 / 3, "receipt": receipt}
 
 
-def paper_analysis(design: Design, _library: Library, *, as_of: datetime.date, options: Options) -> dict[str, Any]:
+def paper_analysis(design: Design, _library: Library, *, as_of: datetime.date, options: Options, **_between: Any) -> dict[str, Any]:
     receipt = {"as_of": as_of.isoformat(), "options": options.as_document()}
     return {"format": "birdsmouth-analysis-1", "reference": design.reference, "receipt": receipt}
 

@@ -191,7 +191,23 @@ def test_a_request_past_its_deadline_is_told_to_come_back(app: Apps, roof: dict[
     assert answer.headers["Retry-After"] == "5"
 
 
-def test_a_full_house_sends_the_next_away(app: Apps, roof: dict[str, Any]) -> None:
+def test_a_deadline_is_asked_between_the_steps_of_a_check(app: Apps, roof: dict[str, Any]) -> None:
+    """And so ends it long before it is done."""
+    steps: list[int] = []
+
+    def stepwise(*_given: Any, between: Callable[[], object], **_named: Any) -> Any:
+        for step in range(1000):
+            steps.append(step)
+            time.sleep(0.02)
+            between()
+        return {}
+
+    answer = check(app(Settings(deadline_s=0.05), check=stepwise).test_client(), roof)
+    assert (answer.status_code, answer.get_json()["type"]) == (503, "/problems/too-slow")
+    assert len(steps) < 1000
+
+
+def test_a_full_house_sends_the_next_away(app: Apps, roof: dict[str, Any], monkeypatch: pytest.MonkeyPatch) -> None:
     """One calculates, one waits, the third is sent away at once; the first two are answered."""
     begun, may_end = threading.Event(), threading.Event()
 
@@ -201,12 +217,14 @@ def test_a_full_house_sends_the_next_away(app: Apps, roof: dict[str, Any]) -> No
         return {"format": "x"}
 
     application = app(Settings(waiting=1), check=wait)
+    in_line = told_of_a_second(application.extensions["birdsmouth"].room, monkeypatch)
     answers: list[int] = []
     threads = [threading.Thread(target=lambda: answers.append(check(application.test_client(), roof).status_code)) for _ in range(2)]
     threads[0].start()
     assert begun.wait(60)
     threads[1].start()
-    third = turned_away(application, roof)
+    assert in_line.wait(60)
+    third = check(application.test_client(), roof)
     assert application.test_client().get("/healthz").status_code == 200
     may_end.set()
     for thread in threads:
@@ -216,18 +234,17 @@ def test_a_full_house_sends_the_next_away(app: Apps, roof: dict[str, Any]) -> No
     assert answers == [200, 200]
 
 
-def turned_away(application: Flask, roof: dict[str, Any]) -> Any:
-    """Ask, with no time to wait, until the answer is that the house is full; a place in line would be given up at once."""
-    for _ in range(1000):
-        room = application.extensions["birdsmouth"].room
-        try:
-            with room.enter(Deadline.after(0.005)):
-                raise AssertionError("there was room")
-        except DeadlinePassed:
-            continue
-        except Refusal:
-            return check(application.test_client(), roof)
-    raise AssertionError("the line never filled")
+def told_of_a_second(room: Room, monkeypatch: pytest.MonkeyPatch) -> threading.Event:
+    """Set as soon as a second request has its place in the line and begins to wait for its turn."""
+    in_line, asked, turn = threading.Event(), iter(range(100)), room.turn
+
+    def noted(deadline: Deadline) -> Any:
+        if next(asked) == 1:
+            in_line.set()
+        return turn(deadline)
+
+    monkeypatch.setattr(room, "turn", noted)
+    return in_line
 
 
 def test_room_is_given_back_after_a_failure() -> None:

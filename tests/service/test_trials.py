@@ -2,6 +2,7 @@
 
 import copy
 import json
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -10,6 +11,8 @@ from flask.testing import FlaskClient
 from patience import PATIENT
 
 from rules.library.loading import Library, load_library
+from service.deadline import DeadlinePassed
+from service.engine import shipped
 from service.http import create_app
 from service.limits import LIMITS
 from service.openapi.examples import SMALL_TRIAL
@@ -64,6 +67,17 @@ def test_a_design_that_cannot_be_checked_spoils_no_other(real: FlaskClient, tria
     told = real.post("/v1/trials", json=trial).get_json()
     assert [each["status"] for each in told["designs"]] == [422, 200]
     assert told["designs"][0]["problem"]["type"] == "/problems/design-refused"
+
+
+def test_a_deadline_that_passes_at_a_design_ends_the_whole_trial(library: Library, trial: dict[str, Any]) -> None:
+    """Not that design alone, with an answer beside it."""
+
+    def late(*_given: Any, **_named: Any) -> Any:
+        raise DeadlinePassed("the deadline has passed")
+
+    client = create_app(PATIENT, library, engine=replace(shipped(), check=late)).test_client()
+    answer = client.post("/v1/trials", json=trial)
+    assert (answer.status_code, answer.get_json()["type"]) == (503, "/problems/too-slow")
 
 
 def test_python_is_refused_out_loud(real: FlaskClient, trial: dict[str, Any]) -> None:
