@@ -116,9 +116,15 @@ def _role(role: str, many: int) -> str:
 def _against(report: Values) -> str:
     """Which pieces, bearings and braces it is about, the worst first; nothing where it is the whole."""
     wheres = (finding.get("where") or {} for finding in shown(report) if grave(finding))
-    names = list(dict.fromkeys(str(where[kind]) for where in wheres for kind in PLACES if where.get(kind) is not None))
+    names = list(dict.fromkeys(name for where in wheres for name in _named(where)))
     more = f" and {len(names) - MOST_NAMED} more" if len(names) > MOST_NAMED else ""
     return f" It is about {', '.join(names[:MOST_NAMED])}{more}." if names else ""
+
+
+def _named(where: Values) -> list[str]:
+    """The names of a place: of a joint that it is one, which no drawing shows, and not its node as well."""
+    kinds = [kind for kind in PLACES if where.get(kind) is not None and not (kind == "node" and where.get("joint") is not None)]
+    return [f"joint {where[kind]}" if kind == "joint" else str(where[kind]) for kind in kinds]
 
 
 def _in_order(rows: Sequence[Values]) -> list[Values]:

@@ -94,6 +94,8 @@ def test_what_stands_against_the_design_is_named(reports: dict[str, Report]) -> 
     assert builder.page(reports["two-reasons-governing"], None)["may"].endswith("Ask the designer. It is about BC, W1, W4, W3.")
     report = json.loads(json.dumps(reports["open-web-joist-governing"]))
     assert builder.page(report, None)["may"].endswith(" and 8 more.")
+    report["findings"] = [{"kind": "open", "level": "none", "waiver": None, "where": {"joint": "heel", "node": "A"}}]
+    assert builder.page(report, None)["may"].endswith("It is about joint heel.")
     report["findings"] = []
     assert builder.page(report, None)["may"].endswith("Ask the designer.")
 
