@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+import difflib
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 
@@ -13,6 +14,8 @@ from rules.library.value import Value
 from rules.subject.design import Parameter
 from rules.subject.faults import Fault, pointer
 
+NEAREST = 12
+"""How many names are told to whoever gives one that nothing has: there are hundreds."""
 CALLER = "the design"
 """What Value.pack says of a number the caller replaced."""
 
@@ -47,8 +50,9 @@ def wrong_parameter(parameter: Parameter, values: Mapping[str, Value]) -> Iterab
     """What is wrong with a number the caller puts in place of one in force."""
     at = pointer("codes", "parameters", parameter.name)
     if parameter.name not in values:
-        hint = "The names are on the page of each pack in force."
-        yield Fault(at, "unknown-parameter", f"No pack in force has a number called {parameter.name}", parameter.name, sorted(values), hint)
+        hint = "The names are on the page of each pack in force; those that come nearest are told here."
+        near = difflib.get_close_matches(parameter.name[:64], values, n=NEAREST, cutoff=0.4) or None
+        yield Fault(at, "unknown-parameter", f"No pack in force has a number called {parameter.name}", parameter.name, near, hint)
         return
     value = values[parameter.name]
     if value.is_word != isinstance(parameter.value, str):

@@ -123,11 +123,28 @@ def test_a_parameter_carries_its_reason(overloaded, checked, found):
 
 @pytest.mark.parametrize(
     ("name", "value", "looked_at"),
-    [("gamma_q", 1.4, True), ("gamma_q", 1.6, False), ("gamma_g_inf", 1.1, True), ("gamma_g_inf", 0.9, False), ("gamma_m", 1.3, True)],
+    [
+        ("gamma_q", 1.4, True),
+        ("gamma_q", 1.6, False),
+        ("gamma_g_inf", 1.1, True),
+        ("gamma_g_inf", 0.9, False),
+        ("gamma_m", 1.3, True),
+        ("gamma_m", 9.0, False),
+    ],
 )
 def test_a_bolder_partial_factor_is_for_an_engineer_to_accept(overloaded, checked, name, value, looked_at):
     codes = {"parameters": {name: {"value": value, "reason": "the customer wants it"}}}
     said = [each for each in checked(overloaded | {"codes": codes})["findings"] if each["rule"] == "engine/partial-factors"]
+    assert [(each["kind"], each["part"]) for each in said] == [("review", name)] * looked_at
+
+
+@pytest.mark.parametrize(
+    ("name", "value", "looked_at"),
+    [("k_c_90", 2.5, True), ("k_c_90", 1.0, False), ("k_mod", 1.0, True), ("limit_w_inst", 100.0, True), ("limit_w_inst", 450.0, False)],
+)
+def test_a_number_in_place_of_the_codes_is_for_an_engineer_to_accept(overloaded, checked, name, value, looked_at):
+    codes = {"parameters": {name: {"value": value, "reason": "it is fine"}}}
+    said = [each for each in checked(overloaded | {"codes": codes})["findings"] if each["rule"] == "engine/numbers-of-the-code"]
     assert [(each["kind"], each["part"]) for each in said] == [("review", name)] * looked_at
 
 

@@ -8,6 +8,7 @@ from collections.abc import Callable
 import pytest
 
 from rules.library.choosing import Selection, choose, why_here
+from rules.library.layering import NEAREST, wrong_parameter
 from rules.library.loading import Library, load_library
 from rules.subject.design import Parameter
 from rules.subject.faults import DesignRefused
@@ -186,6 +187,12 @@ class TestParameters:
     )
     def test_what_cannot_be_set(self, chosen, name, value, pointer, code, refused):
         assert refused(lambda: chosen(parameters=[Parameter(name, value, "because")])) == [(pointer, code)]
+
+    @pytest.mark.parametrize(("name", "near"), [("gama_m", "gamma_m"), ("qqqzzz", None)])
+    def test_what_comes_near_a_name_is_told(self, chosen, name, near):
+        (fault,) = wrong_parameter(Parameter(name, 1.3, "because"), chosen().values)
+        assert (fault.allowed[0] if fault.allowed else fault.allowed) == near
+        assert len(fault.allowed or ()) <= NEAREST
 
     def test_all_at_once(self, chosen, refused):
         wrong = [Parameter("one", 1.0, "x"), Parameter("two", 1.0, "x")]
