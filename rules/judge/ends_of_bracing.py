@@ -5,6 +5,7 @@ Nobody can tell from words whether a wall can take it. Words that name no part o
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
 from rules.judge.judgement import EngineRule, Judgement
@@ -24,7 +25,8 @@ PARTS = (
     "sarking", "panel", "diaphragm", "frame", "portal", "column", "pier", "post", "purlin", "ridge", "joist", "rafter", "truss", "girder",
     "foundation", "ground", "core", "chimney", "buttress", "building", "house", "roof",
 )  # fmt: skip
-"""Words of parts of a building that may stand by themselves."""
+"""Words of parts of a building that may stand by themselves: how a word begins, or what a compound holds behind its first SOME letters."""
+SOME = 3
 
 
 def ends_of_bracing(design: Design) -> Iterator[Judgement]:
@@ -43,4 +45,5 @@ def ends_of_bracing(design: Design) -> Iterator[Judgement]:
 
 def _names_a_part(words: str) -> bool:
     """Or another brace, of which the restraints that rest on it are asked."""
-    return names_bracing(words) or any(part in words.lower() for part in PARTS)
+    said = re.findall(r"[^\W\d_]+", words.lower())
+    return names_bracing(words) or any(word.startswith(part) or part in word[SOME:] for word in said for part in PARTS)
