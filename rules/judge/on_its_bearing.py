@@ -16,9 +16,9 @@ REACHES = EngineRule(
     "A bearing drawn the wrong way from its node carries a piece that is not there.",
 )
 NEAR_MM = 1.0
-"""Off by less is drawing."""
+"""Off by less is drawing. Common practice, no published source."""
 UPRIGHT = 0.5
-"""Cosine of the slope below which a piece stands on its bearing more than it lies on it."""
+"""Cosine of the slope below which a piece stands on its bearing more than it lies on it. Common practice, no published source."""
 
 
 def on_its_bearing(frame: Frame) -> Iterator[Judgement]:

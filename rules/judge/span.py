@@ -73,7 +73,8 @@ def span_lengths(frame: Frame) -> Spans:
 
 
 def free_overhang(overhang: float, design: Design) -> float:
-    """An overhang that ends over its own bearing hangs over nothing, and one shorter than the piece is deep only turns with it."""
+    """An overhang that ends over its own bearing hangs over nothing, and one shorter than the piece is deep only turns with it (common
+    practice, no published source)."""
     seats = [seat for support in design.supports if (seat := support.seat)]
     over = max(((seat.length_mm or 0.0) / 2.0 + abs(seat.offset_mm[0]) for seat in seats), default=0.0)
     return float(overhang) if overhang > max(over, _depth(design)) else 0.0
